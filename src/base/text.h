@@ -1,0 +1,26 @@
+// Texts that grow, and words that were nearly right.
+#pragma once
+
+#include "base/arena.h"
+
+/// A text that grows in an arena. Begin with `{.keep = arena}`.
+typedef struct Text {
+    Arena *keep;
+    char *bytes; ///< always ends in 0 once something was added; NULL before
+    size_t length;
+    size_t capacity;
+} Text;
+
+void text_add(Text *text, const char *format, ...) PRINTF_LIKE(2, 3);
+void text_add_bytes(Text *text, const char *bytes, size_t length);
+
+/// The text so far; "" when nothing was added.
+const char *text_string(const Text *text);
+
+/// Columns that a UTF-8 text takes on a terminal (one for each code point).
+int text_columns(const char *utf8);
+
+/// The word nearest to `word`, or NULL when none is near enough to be meant:
+/// at most a third of its letters wrong (Damerau-Levenshtein distance with
+/// adjacent swaps), case ignored.
+const char *text_nearest(const char *word, const char *const *words, int count);

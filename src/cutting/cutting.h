@@ -1,0 +1,97 @@
+// Covers on hides: the tolerance table, and the way from covers and hides to the
+// engine's pieces and sheets and back.
+//
+// What a band tolerates is decided here and nowhere else. For each kind of flaw and
+// each firmness the table names the innermost band that it may lie in: a brand may
+// lie in the turn and in the grip, so its entry is BAND_TURN. Bands further in are
+// always at least as strict. Defaults: docs/tolerance.md.
+#pragma once
+
+#include "hide/hide.h"
+#include "layout/layout.h"
+#include "seat/cover.h"
+
+/// Innermost band that tolerates a thing: a Band, or NO_BAND.
+typedef int Tolerance;
+#define NO_BAND ((int)BAND_COUNT)
+
+typedef struct ToleranceTable {
+    Tolerance flaw[FLAW_KIND_COUNT];
+    double margin_mm[FLAW_KIND_COUNT]; ///< kept off around each flaw
+    Tolerance firmness[FIRMNESS_COUNT];
+    Tolerance rim; ///< the hide's outermost rim, rim_mm wide
+    double rim_mm;
+} ToleranceTable;
+
+ToleranceTable tolerance_defaults(void);
+
+/// How covers may lie.
+typedef struct LayingRules {
+    double turn_window_rad; ///< each way from the firm direction, 0 to pi/2
+    bool either_way;        ///< the front may look to the butt or to the neck; else all to the butt
+    double gap_mm;          ///< between covers
+    ToleranceTable table;
+} LayingRules;
+
+/// A cover to be laid: what it is called and for which chair.
+typedef struct CoverDemand {
+    const Cover *cover;
+    const char *name;  ///< on the chalk map and in lists: `A`, `B2`
+    const char *seat;  ///< name of the seat kind
+    const char *chair; ///< name of the chair, or NULL when the kind has plain copies
+    int count;         ///< copies wanted
+} CoverDemand;
+
+/// One flaw or soft region that lies within a band that tolerates it.
+typedef struct Touch {
+    int flaw;   ///< index into the hide's flaws, or -1
+    int region; ///< index into the hide's regions, or -1
+    Band band;  ///< the innermost band touched
+    double area_mm2;
+} Touch;
+
+/// A cover placed on a hide, in hide coordinates.
+typedef struct PlacedCover {
+    int demand; ///< index into the demands
+    int copy;   ///< 0, 1, ... of that demand
+    int hide;
+    Motion motion;
+    bool locked;
+    Ring cut; ///< moved onto the hide, rounded to 0.01 mm as the judge saw it
+    Ring within[BAND_COUNT];
+    Ring tack_line;
+    double off_firm_rad; ///< angle between the cover's and the leather's firm direction at
+                         ///< the middle of the face, 0 to pi/2
+    Touch *touches;
+    int touch_count;
+} PlacedCover;
+
+/// Why a demand found no place for some copies.
+typedef struct Unplaced {
+    int demand;
+    int count;
+    const char *reason; ///< a sentence for the user, without full stop
+} Unplaced;
+
+typedef struct CutPlan {
+    PlacedCover *covers; ///< in the order of cutting: butt first, forward
+    int cover_count;
+    Unplaced *unplaced;
+    int unplaced_count;
+    double *used_mm2; ///< for each hide: area of the covers cut from it
+} CutPlan;
+
+/// Lays covers on hides.
+///
+/// Errors   as layout_search(); also a cover without area.
+MUST_CHECK bool cutting_lay(const CoverDemand *demands, int demand_count, const Hide *hides,
+                            int hide_count, const LayingRules *rules, LayoutOptions options,
+                            const Progress *progress, Arena *keep, Arena *scratch, CutPlan *plan,
+                            Problems *problems);
+
+/// The engine's task for the same, for tests and benches. Sheet h is hide h, piece d
+/// is demand d; depth 0 is the cut outline, then turn, edge and face. A cover's
+/// +y (back of the seat) lies along the hide's +x (neck) at turn -pi/2.
+MUST_CHECK bool cutting_task(const CoverDemand *demands, int demand_count, const Hide *hides,
+                             int hide_count, const LayingRules *rules, Arena *keep, Arena *scratch,
+                             LayoutTask *task, Problems *problems);

@@ -1,0 +1,78 @@
+// The job document: one readable JSON file, read, checked and written.
+//
+// docs/job-file.md describes it; docs/job.schema.json is the same for editors. Both
+// come from the tables that the reader uses (src/job/fields.c), so they cannot
+// differ from it. Only this module knows the JSON library (jansson).
+#pragma once
+
+#include "base/json.h"
+#include "base/problem.h"
+#include "base/units.h"
+#include "cutting/cutting.h"
+
+enum {
+    JOB_BYTES_MAX = 8 << 20,
+    JOB_SEATS_MAX = 40,   ///< seat kinds
+    JOB_CHAIRS_MAX = 200, ///< in all kinds together
+    JOB_HIDES_MAX = 20,
+    JOB_NAME_MAX = 80, ///< bytes of a name
+    JOB_NOTES_MAX = 4000,
+};
+
+/// One chair whose frame or padding differs from its kind: the kind's values with
+/// this chair's corrections already put in.
+typedef struct JobChair {
+    const char *name;
+    Frame frame;
+    BuildUp build_up;
+    Fixing fixing;
+} JobChair;
+
+typedef struct JobSeat {
+    const char *name;
+    int count; ///< chairs of this kind, those with corrections among them
+    Frame frame;
+    BuildUp build_up;
+    Fixing fixing;
+    CutStyle cut;
+    JobChair *chairs;
+    int chair_count;
+} JobSeat;
+
+typedef enum JobPaper { PAPER_A4, PAPER_LETTER, JOB_PAPER_COUNT } JobPaper;
+extern const char *const job_paper_names[JOB_PAPER_COUNT]; ///< A4, Letter
+
+typedef struct Job {
+    const char *name;
+    const char *notes; ///< or NULL
+    Units units;
+    JobPaper paper;
+    const char *leather_name; ///< what the leather is called, or NULL
+    LeatherSheet leather;
+    JobSeat *seats;
+    int seat_count;
+    HideEntry *hides;
+    int hide_count;
+    LayingRules laying;
+    LayoutOptions search;
+} Job;
+
+/// Reads a job from its text.
+///
+/// `source` names the text in syntax errors (`club.json:14:22`). All that the job
+/// points to lives in `keep`.
+/// Errors   false when any mistake was found; all of them are in `problems`, each
+///          with the path in the document. Unknown and repeated keys are mistakes.
+///          Geometry is checked by those who make it (plan_check()).
+MUST_CHECK bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
+                         Problems *problems);
+
+/// Writes a job in its canonical form, in the job's own units, defaults left out.
+/// Reading the result and writing it again gives the same bytes.
+void job_write(const Job *job, Text *text);
+
+/// The JSON Schema (draft 2020-12) of the document.
+void job_schema(Text *text);
+
+/// The tables of docs/job-file.md, as Markdown.
+void job_fields_markdown(Text *text);

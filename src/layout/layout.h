@@ -1,0 +1,140 @@
+// The layout engine: pieces on sheets, and the judge of the result.
+//
+// It knows nothing of leather. A sheet has an outline, holes, and for each depth
+// areas to keep off. A piece has nested outlines, one for each depth: depth 0 is
+// the whole piece, which stays on the sheet and off the other pieces; outline d
+// keeps off the areas of depth d. Turns are intervals. Method: docs/layout.md.
+#pragma once
+
+#include "base/problem.h"
+#include "base/progress.h"
+#include "plane/polygon.h"
+
+#include <stdint.h>
+
+enum {
+    LAYOUT_DEPTHS = 4,
+    LAYOUT_PIECES_MAX = 500,  ///< kinds of pieces
+    LAYOUT_COPIES_MAX = 1000, ///< placements in all
+    LAYOUT_SHEETS_MAX = 50,
+    LAYOUT_POINTS_MAX = 5000, ///< in one outline
+    LAYOUT_TURNS_MAX = 8,     ///< intervals of one piece
+};
+
+/// A cost for each place, for instance of worse material. The engine adds up the
+/// mean cost under a piece's deepest outline.
+typedef struct CostField {
+    Point origin; ///< middle of cell (0, 0)
+    double step_mm;
+    int columns;       ///< along x; 0: no field, cost 0 everywhere
+    int rows;          ///< along y
+    const float *cost; ///< [row * columns + column], each >= 0
+} CostField;
+
+typedef struct Sheet {
+    Ring outline;
+    const Ring *holes;
+    int hole_count;
+    PolygonSet forbidden[LAYOUT_DEPTHS];
+    CostField field;
+    double gap_mm; ///< between pieces, edge to edge
+} Sheet;
+
+/// Turns from `from_rad` to `to_rad`, to_rad >= from_rad. A fixed turn has both
+/// alike.
+typedef struct TurnRange {
+    double from_rad;
+    double to_rad;
+} TurnRange;
+
+typedef struct Piece {
+    Ring outline[LAYOUT_DEPTHS]; ///< nested; depth_count of them
+    int depth_count;             ///< 1 to LAYOUT_DEPTHS
+    const TurnRange *turns;
+    int turn_count;
+    double value;      ///< what placing one is worth; > 0
+    int demand;        ///< how many are wanted; > 0
+    int turn_symmetry; ///< 1 none, 2 looks the same half turned, 0 at any turn
+} Piece;
+
+typedef struct Placement {
+    int piece;
+    int sheet;
+    Motion motion;
+    bool locked; ///< the user put it there; the search leaves it
+} Placement;
+
+typedef enum LayoutAim {
+    LAYOUT_PLACE_ALL, ///< as many as possible by value, then least cost
+} LayoutAim;
+
+typedef struct LayoutTask {
+    const Sheet *sheets;
+    int sheet_count;
+    const Piece *pieces;
+    int piece_count;
+    LayoutAim aim;
+    const Placement *locked;
+    int locked_count;
+} LayoutTask;
+
+typedef struct LayoutOptions {
+    uint64_t seed;
+    double work; ///< units of work allowed; 0: the default of 1.0
+} LayoutOptions;
+
+typedef struct Layout {
+    Placement *placements;
+    int count;
+    int *missing; ///< for each piece, how many copies found no place
+    double value; ///< of all that is placed
+    double cost;  ///< mean cost under the placed pieces' deepest outlines
+} Layout;
+
+/// Looks for a good layout.
+///
+/// Result   accepted by layout_check(), always. Same task, seed and work: the same
+///          layout on every machine.
+/// Errors   bad input (an outline that crosses itself, locked placements that the
+///          judge refuses), PROBLEM_CANCELLED only when stopped before any layout.
+/// Method   docs/layout.md.
+MUST_CHECK bool layout_search(const LayoutTask *task, LayoutOptions options,
+                              const Progress *progress, Arena *keep, Arena *scratch, Layout *layout,
+                              Problems *problems);
+
+typedef enum LayoutFaultKind {
+    LAYOUT_OFF_SHEET,    ///< not wholly on the sheet's outline, or over a hole
+    LAYOUT_ON_FORBIDDEN, ///< an outline meets an area of its depth
+    LAYOUT_OVERLAP,      ///< two pieces overlap
+    LAYOUT_GAP,          ///< two pieces are nearer than the gap
+    LAYOUT_TURN,         ///< turn outside its intervals
+    LAYOUT_COUNT,        ///< more copies than wanted, or numbers out of range
+} LayoutFaultKind;
+
+typedef struct LayoutFault {
+    LayoutFaultKind kind;
+    int placement;
+    int other; ///< overlap, gap: the other placement; forbidden: index of the area
+    int depth; ///< forbidden: the depth
+} LayoutFault;
+
+/// The judge: accepts or refuses placements, at full resolution on the 0.01 mm
+/// lattice, touching allowed. Shares no code with the search.
+///
+/// Result   number of faults found; the first `room` of them are written. 0 is
+///          accepted.
+int layout_check(const LayoutTask *task, const Placement *placements, int count, Arena *scratch,
+                 LayoutFault *faults, int room);
+
+/// What keeps one more copy of a piece off a sheet that has these placements.
+typedef struct LayoutHold {
+    bool fits_bare_sheet;     ///< somewhere on the bare outline
+    bool fits_with_forbidden; ///< somewhere on the sheet with its forbidden areas but no other
+                              ///< pieces
+    bool fits_now;            ///< there is room after all
+} LayoutHold;
+
+/// Looks on the search's raster at all of the piece's turns.
+MUST_CHECK bool layout_what_holds(const LayoutTask *task, const Placement *placements, int count,
+                                  int piece, int sheet, Arena *scratch, LayoutHold *hold,
+                                  Problems *problems);

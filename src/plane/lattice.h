@@ -1,0 +1,53 @@
+// The exact plane: points on a grid of 0.01 mm, and questions with exact answers.
+//
+// A moved shape is rounded to the grid once, and the rounded shape is the shape.
+// All tests run in whole numbers, so touching is told from overlapping without
+// any tolerance, and every machine gives the same answer. Shares no code with
+// the search or with the geometry library.
+#pragma once
+
+#include "plane/ring.h"
+
+#include <stdint.h>
+
+#define LATTICE_PER_MM 100.0
+/// Greatest coordinate, in grid units: 10 km. Products of two differences then
+/// stay below 2^63.
+#define LATTICE_MAX 1000000000LL
+
+typedef struct LatticePoint {
+    int64_t x;
+    int64_t y;
+} LatticePoint;
+
+typedef struct LatticeRing {
+    const LatticePoint *points;
+    int count;
+    LatticePoint min; ///< bounding box
+    LatticePoint max;
+} LatticeRing;
+
+/// The ring moved, each point rounded to the nearest grid point; repeated points
+/// fall away.
+LatticeRing lattice_ring(Ring ring, Motion motion, Arena *keep);
+
+/// Whether the insides of two simple rings share any point; touching is not
+/// sharing.
+///
+/// Method   interiors of A and B meet when an edge of one properly crosses an edge
+///          of the other, or when a stretch of one's edge, cut at all places
+///          where it touches the other, has its midpoint strictly inside the
+///          other, or when both rings are the same. Midpoints are exact in
+///          doubled coordinates, since without proper crossings all cuts are at
+///          vertices.
+bool lattice_interiors_meet(LatticeRing a, LatticeRing b, Arena *scratch);
+
+/// Whether a simple ring lies wholly within another; touching its edge is within.
+bool lattice_within(LatticeRing inner, LatticeRing outer, Arena *scratch);
+
+/// Whether the distance between two rings' edges is less than `gap_units` grid
+/// units; exact. Says nothing of one inside the other.
+bool lattice_nearer_than(LatticeRing a, LatticeRing b, int64_t gap_units);
+
+/// -1 outside, 0 on the edge, +1 inside.
+int lattice_where(LatticeRing ring, LatticePoint point);
