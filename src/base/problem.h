@@ -52,5 +52,5 @@ bool problems_say(Problems *problems, ProblemKind kind, const char *where, const
 /// True when no mistake (doubts aside) has been added.
 bool problems_none(const Problems *problems);
 
-/// The exit status of the gravest mistake kept: 0, 1, 2, 3, 4 or 130.
+/// The exit status of the first mistake: 0, 1, 2, 3, 4 or 130.
 int problems_exit_status(const Problems *problems);

@@ -20,7 +20,7 @@ const char *text_string(const Text *text);
 /// Columns that a UTF-8 text takes on a terminal (one for each code point).
 int text_columns(const char *utf8);
 
-/// The word nearest to `word`, or NULL when none is near enough to be meant:
-/// at most a third of its letters wrong (Damerau-Levenshtein distance with
-/// adjacent swaps), case ignored.
+/// The word nearest to `word`, or NULL when none is near enough to be meant: about
+/// a third of its letters wrong, at most four (optimal string alignment distance
+/// with swaps of neighbours), case ignored.
 const char *text_nearest(const char *word, const char *const *words, int count);

@@ -1,0 +1,270 @@
+#include "plane/ring.h"
+
+#include <float.h>
+
+Point point_on_segment(Point p, Point a, Point b)
+{
+    const Point along = point_minus(b, a);
+    const double length2 = point_dot(along, along);
+    if (length2 == 0) {
+        return a;
+    }
+    const double share = point_dot(point_minus(p, a), along) / length2;
+    return point_between(a, b, fmin(1, fmax(0, share)));
+}
+
+double ring_area_mm2(Ring ring)
+{
+    // Fan of triangles from the first point. Measuring from there, not from the
+    // origin, keeps digits when a small piece lies far out on the plane.
+    double twice_area_mm2 = 0;
+    for (int i = 1; i + 1 < ring.count; i++) {
+        const Point a = point_minus(ring.points[i], ring.points[0]);
+        const Point b = point_minus(ring.points[i + 1], ring.points[0]);
+        twice_area_mm2 += point_cross(a, b);
+    }
+    return 0.5 * twice_area_mm2;
+}
+
+double ring_length_mm(Ring ring)
+{
+    double length_mm = 0;
+    for (int i = 0; i < ring.count; i++) {
+        length_mm += point_distance(ring.points[i], ring_point(ring, i + 1));
+    }
+    return length_mm;
+}
+
+Point ring_centroid(Ring ring)
+{
+    if (ring.count == 0) {
+        return (Point){0, 0};
+    }
+    double twice_area = 0;
+    Point sum = {0, 0};
+    for (int i = 1; i + 1 < ring.count; i++) {
+        const Point a = point_minus(ring.points[i], ring.points[0]);
+        const Point b = point_minus(ring.points[i + 1], ring.points[0]);
+        const double cross = point_cross(a, b);
+        twice_area += cross;
+        sum = point_plus(sum, point_times(point_plus(a, b), cross / 3));
+    }
+    if (twice_area == 0) {
+        return ring.points[0];
+    }
+    return point_plus(ring.points[0], point_times(sum, 1 / twice_area));
+}
+
+Box ring_box(Ring ring)
+{
+    Box box = {{DBL_MAX, DBL_MAX}, {-DBL_MAX, -DBL_MAX}};
+    for (int i = 0; i < ring.count; i++) {
+        box.min.x = fmin(box.min.x, ring.points[i].x);
+        box.min.y = fmin(box.min.y, ring.points[i].y);
+        box.max.x = fmax(box.max.x, ring.points[i].x);
+        box.max.y = fmax(box.max.y, ring.points[i].y);
+    }
+    return box;
+}
+
+bool ring_contains(Ring ring, Point point)
+{
+    bool inside = false;
+    for (int i = 0; i < ring.count; i++) {
+        const Point a = ring.points[i];
+        const Point b = ring_point(ring, i + 1);
+        if ((a.y > point.y) == (b.y > point.y)) {
+            continue;
+        }
+        if (point.x < a.x + (b.x - a.x) * (point.y - a.y) / (b.y - a.y)) {
+            inside = !inside;
+        }
+    }
+    return inside;
+}
+
+double ring_distance_mm(Ring ring, Point point)
+{
+    double nearest = DBL_MAX;
+    for (int i = 0; i < ring.count; i++) {
+        const Point foot = point_on_segment(point, ring.points[i], ring_point(ring, i + 1));
+        nearest = fmin(nearest, point_distance(point, foot));
+    }
+    return nearest;
+}
+
+Ring ring_reversed(Ring ring, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, ring.count);
+    for (int i = 0; i < ring.count; i++) {
+        points[i] = ring.points[ring.count - 1 - i];
+    }
+    return (Ring){points, ring.count};
+}
+
+Ring ring_counter_clockwise(Ring ring, Arena *keep)
+{
+    if (ring_area_mm2(ring) < 0) {
+        return ring_reversed(ring, keep);
+    }
+    return ring_moved(ring, (Motion){0}, keep);
+}
+
+Ring ring_mirrored_y(Ring ring, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, ring.count);
+    for (int i = 0; i < ring.count; i++) {
+        const Point from = ring.points[ring.count - 1 - i];
+        points[i] = (Point){from.x, -from.y};
+    }
+    return (Ring){points, ring.count};
+}
+
+Ring ring_moved(Ring ring, Motion motion, Arena *keep)
+{
+    const MotionMatrix matrix = motion_matrix(motion);
+    Point *points = ARENA_ARRAY(keep, Point, ring.count);
+    for (int i = 0; i < ring.count; i++) {
+        points[i] = motion_apply(matrix, ring.points[i]);
+    }
+    return (Ring){points, ring.count};
+}
+
+// Whether all points strictly between kept[last] and `next` lie near the line there.
+static bool all_near(Ring ring, int from, int to, double tolerance_mm)
+{
+    const Point a = ring_point(ring, from);
+    const Point b = ring_point(ring, to);
+    for (int i = from + 1; i < to; i++) {
+        const Point p = ring_point(ring, i);
+        if (point_distance(p, point_on_segment(p, a, b)) > tolerance_mm) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// The point farthest from the first: both are sure to be kept.
+static int farthest_point(Ring ring)
+{
+    int farthest = 0;
+    for (int i = 1; i < ring.count; i++) {
+        if (point_distance(ring.points[i], ring.points[0]) >
+            point_distance(ring.points[farthest], ring.points[0])) {
+            farthest = i;
+        }
+    }
+    return farthest;
+}
+
+Ring ring_tidied(Ring ring, double tolerance_mm, Arena *keep)
+{
+    if (ring.count < 3) {
+        return ring;
+    }
+    // From a point that surely is a corner, go as far as a straight edge serves.
+    // Growing step by step costs O(n k) with k points an edge, small in practice.
+    const int start = farthest_point(ring);
+    Point *points = ARENA_ARRAY(keep, Point, ring.count);
+    int count = 0;
+    int last = start;
+    points[count++] = ring_point(ring, start);
+    for (int next = start + 1; next < start + ring.count; next++) {
+        const bool repeated =
+            point_distance(ring_point(ring, next), ring_point(ring, last)) <= tolerance_mm;
+        if (!repeated && !all_near(ring, last, next + 1, tolerance_mm)) {
+            points[count++] = ring_point(ring, next);
+            last = next;
+        }
+    }
+    return (Ring){points, count};
+}
+
+static double side_of(Point a, Point b, Point p)
+{
+    return point_cross(point_minus(b, a), point_minus(p, a));
+}
+
+static bool boxes_apart(Point a, Point b, Point c, Point d)
+{
+    return fmax(a.x, b.x) < fmin(c.x, d.x) || fmax(c.x, d.x) < fmin(a.x, b.x) ||
+           fmax(a.y, b.y) < fmin(c.y, d.y) || fmax(c.y, d.y) < fmin(a.y, b.y);
+}
+
+// Whether two segments share any point.
+static bool segments_meet(Point a, Point b, Point c, Point d)
+{
+    if (boxes_apart(a, b, c, d)) {
+        return false;
+    }
+    const double c_side = side_of(a, b, c);
+    const double d_side = side_of(a, b, d);
+    const double a_side = side_of(c, d, a);
+    const double b_side = side_of(c, d, b);
+    return !(c_side > 0 && d_side > 0) && !(c_side < 0 && d_side < 0) &&
+           !(a_side > 0 && b_side > 0) && !(a_side < 0 && b_side < 0);
+}
+
+// Where two segments that meet do so; for segments on one line an end of one of them.
+static Point meeting_point(Point a, Point b, Point c, Point d)
+{
+    const Point along = point_minus(b, a);
+    const double slant = point_cross(along, point_minus(d, c));
+    if (slant == 0) {
+        return point_on_segment(c, a, b);
+    }
+    return point_between(a, b, point_cross(point_minus(c, a), point_minus(d, c)) / slant);
+}
+
+// Neighbouring edges share one end; they clash when one runs back over the other.
+static bool edge_turns_back(Point before, Point corner, Point after)
+{
+    const Point in = point_minus(corner, before);
+    const Point out = point_minus(after, corner);
+    return point_cross(in, out) == 0 && point_dot(in, out) < 0;
+}
+
+bool ring_is_simple(Ring ring, Point *crossing)
+{
+    Point unused;
+    Point *place = crossing ? crossing : &unused;
+    for (int i = 0; i < ring.count; i++) {
+        const Point a = ring.points[i];
+        const Point b = ring_point(ring, i + 1);
+        *place = b;
+        if ((a.x == b.x && a.y == b.y) || edge_turns_back(a, b, ring_point(ring, i + 2))) {
+            return false;
+        }
+        // The last edge is the first one's neighbour.
+        const int end = i == 0 ? ring.count - 1 : ring.count;
+        for (int j = i + 2; j < end; j++) {
+            const Point c = ring.points[j];
+            const Point d = ring_point(ring, j + 1);
+            if (segments_meet(a, b, c, d)) {
+                *place = meeting_point(a, b, c, d);
+                return false;
+            }
+        }
+    }
+    return ring.count >= 3;
+}
+
+Ring ring_refined(Ring ring, double step_mm, Arena *keep)
+{
+    int total = 0;
+    for (int i = 0; i < ring.count; i++) {
+        const double length = point_distance(ring.points[i], ring_point(ring, i + 1));
+        total += (int)fmax(1, ceil(length / step_mm));
+    }
+    Point *points = ARENA_ARRAY(keep, Point, total);
+    int count = 0;
+    for (int i = 0; i < ring.count; i++) {
+        const Point a = ring.points[i];
+        const Point b = ring_point(ring, i + 1);
+        const int parts = (int)fmax(1, ceil(point_distance(a, b) / step_mm));
+        for (int k = 0; k < parts; k++) {
+            points[count++] = point_between(a, b, (double)k / parts);
+        }
+    }
+    return (Ring){points, count};
+}
