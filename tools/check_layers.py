@@ -15,7 +15,7 @@ MAY = {
     "hide": {"base", "plane"},
     "layout": {"base", "plane"},
     "cutting": {"base", "plane", "seat", "hide", "layout"},
-    "job": {"base", "plane", "seat", "hide", "layout", "cutting"},
+    "job": {"base", "plane", "seat", "hide", "cutting"},
     "paper": {"base", "plane", "seat", "hide", "layout", "cutting", "job"},
     "plan": ALL,
     "cli": {"base", "job", "plan"},

@@ -11,9 +11,9 @@
 #include <stdint.h>
 
 #define LATTICE_PER_MM 100.0
-/// Greatest coordinate, in grid units: 10 km. Products of two differences then
-/// stay below 2^63.
-#define LATTICE_MAX 1000000000LL
+/// Greatest coordinate, in grid units: 5 km. Products of two differences, in doubled
+/// coordinates, then stay below 2^63.
+#define LATTICE_MAX 500000000LL
 
 typedef struct LatticePoint {
     int64_t x;
