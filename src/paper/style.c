@@ -72,7 +72,7 @@ const LayerStyle layer_styles[LAYER_COUNT] = {
                     .dxf_colour = 5},
     [LAYER_FACE] = {.meaning = "limit of what is sat on",
                     .width_mm = 0.3,
-                    .dash_mm = {6.0, 1.2, 0.0, 1.2},
+                    .dash_mm = {2.5, 1.3, 0.0, 1.3},
                     .dash_count = 4,
                     .line = {0.06, 0.30, 0.20},
                     .tint = {0.92, 0.86, 0.76},
