@@ -1,1 +1,270 @@
-int main(void) { return 0; }
+#include "cli/command.h"
+
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+static const Command *const commands[] = {&check_command, &covers_command, &lay_command,
+                                          &pack_command, &tidy_command};
+enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
+
+static const char *const VERSION = "0.1.0";
+static const size_t KEEP_BYTES = (size_t)2 << 30;
+static const size_t SCRATCH_BYTES = (size_t)1 << 30;
+
+// Ctrl-C: the work in hand sees it at its next report of progress and ends in order.
+static volatile sig_atomic_t stop_asked;
+
+static void ask_stop(int signal_number)
+{
+    (void)signal_number;
+    stop_asked = 1;
+}
+
+// Progress on a terminal, once the work has taken half a second.
+typedef struct Meter {
+    double begun_s;
+    double shown_s;
+    bool terminal;
+    bool showing;
+} Meter;
+
+static double now_s(void)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static bool show_progress(void *context, const char *what, double share)
+{
+    Meter *meter = context;
+    const double now = now_s();
+    if (meter->terminal && now - meter->begun_s > 0.5 && now - meter->shown_s > 0.1) {
+        enum { CELLS = 30 };
+        char bar[CELLS + 1];
+        for (int i = 0; i < CELLS; i++) {
+            bar[i] = i < (int)(share * CELLS) ? '=' : ' ';
+        }
+        bar[CELLS] = 0;
+        (void)fprintf(stderr, "\r\033[K[%s] %3.0f %% %s", bar, 100 * share, what);
+        meter->shown_s = now;
+        meter->showing = true;
+    }
+    return !stop_asked;
+}
+
+void end_progress(const Session *session)
+{
+    Meter *meter = session->progress.context;
+    if (meter->showing) {
+        (void)fputs("\r\033[K", stderr);
+        meter->showing = false;
+    }
+}
+
+static void print_help(FILE *to)
+{
+    (void)fprintf(to,
+                  "Seatwright %s: from a tape measure to a cutting pack for leather seats\n"
+                  "\n"
+                  "usage: seatwright COMMAND JOB [options]\n"
+                  "\n",
+                  VERSION);
+    for (int c = 0; c < COMMAND_COUNT; c++) {
+        (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
+    }
+    (void)fputs("\n"
+                "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
+                "docs/job-file.md describes; examples/ holds some to start from.\n"
+                "\n"
+                "  seatwright check examples/rowing-club.json\n"
+                "  seatwright pack examples/rowing-club.json --out out\n"
+                "\n"
+                "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --help,\n"
+                "--version.\n",
+                to);
+}
+
+static const Command *find_command(const char *name)
+{
+    for (int c = 0; c < COMMAND_COUNT; c++) {
+        if (strcmp(commands[c]->name, name) == 0) {
+            return commands[c];
+        }
+    }
+    return NULL;
+}
+
+static int refuse_usage(const char *found, const char *word, const char *remedy)
+{
+    (void)fprintf(stderr, "seatwright: %s \"%s\"\n", found, word);
+    if (remedy) {
+        (void)fprintf(stderr, "  remedy:  %s\n", remedy);
+    }
+    (void)fputs("  help:    seatwright --help\n", stderr);
+    return EXIT_INPUT;
+}
+
+static bool is_date(const char *text)
+{
+    static const char form[] = "dddd-dd-dd";
+    if (strlen(text) != sizeof form - 1) {
+        return false;
+    }
+    for (size_t i = 0; i < sizeof form - 1; i++) {
+        const bool digit = text[i] >= '0' && text[i] <= '9';
+        if (form[i] == 'd' ? !digit : text[i] != '-') {
+            return false;
+        }
+    }
+    const int month = atoi(text + 5);
+    const int day = atoi(text + 8);
+    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+}
+
+static const char *today(Arena *keep)
+{
+    const time_t now = time(NULL);
+    struct tm parts;
+    char text[11] = "";
+    if (localtime_r(&now, &parts)) {
+        (void)strftime(text, sizeof text, "%Y-%m-%d", &parts);
+    }
+    return arena_copy_text(keep, text);
+}
+
+// An option with a value behind it; advances *at. NULL when it is another word.
+static const char *option_value(const char *name, int count, char *const *words, int *at)
+{
+    const size_t length = strlen(name);
+    if (strncmp(words[*at], name, length) == 0 && words[*at][length] == '=') {
+        return words[*at] + length + 1;
+    }
+    if (strcmp(words[*at], name) != 0) {
+        return NULL;
+    }
+    if (*at + 1 >= count) {
+        return "";
+    }
+    ++*at;
+    return words[*at];
+}
+
+static int read_word(const Command *command, int count, char *const *words, int *at,
+                     Arguments *arguments)
+{
+    const char *word = words[*at];
+    const char *value = NULL;
+    if (command->takes_json && strcmp(word, "--json") == 0) {
+        arguments->json = true;
+    } else if (command->takes_out && (value = option_value("--out", count, words, at))) {
+        arguments->folder = value;
+        return *value ? EXIT_FINE : refuse_usage("a folder is missing behind", "--out", NULL);
+    } else if (command->takes_out && (value = option_value("--date", count, words, at))) {
+        arguments->date = value;
+        return is_date(value) ? EXIT_FINE
+                              : refuse_usage("--date is", value, "write it as 2026-01-31");
+    } else if (word[0] == '-' && word[1]) {
+        return refuse_usage("unknown option", word, NULL);
+    } else if (arguments->job) {
+        return refuse_usage("more than one job:", word, "give one job file");
+    } else {
+        arguments->job = word;
+    }
+    return EXIT_FINE;
+}
+
+static int read_arguments(const Command *command, int count, char *const *words,
+                          Arguments *arguments)
+{
+    for (int i = 0; i < count; i++) {
+        const int status = read_word(command, count, words, &i, arguments);
+        if (status != EXIT_FINE) {
+            return status;
+        }
+    }
+    if (!arguments->job) {
+        return refuse_usage("a job file is missing behind", command->name,
+                            "name one, or - for standard input");
+    }
+    if (command->takes_out && !arguments->folder) {
+        return refuse_usage("a folder is missing for", command->name, "add --out FOLDER");
+    }
+    return EXIT_FINE;
+}
+
+static int run_command(const Command *command, Arguments arguments)
+{
+    Meter meter = {.begun_s = now_s(), .terminal = isatty(STDERR_FILENO)};
+    Session session = {.keep = arena_create("results", KEEP_BYTES),
+                       .scratch = arena_create("scratch", SCRATCH_BYTES),
+                       .progress = {show_progress, &meter}};
+    if (!session.keep || !session.scratch) {
+        (void)fputs("seatwright: out of memory\n", stderr);
+        arena_destroy(session.keep);
+        arena_destroy(session.scratch);
+        return EXIT_SYSTEM;
+    }
+    session.problems = problems_in(session.keep);
+    if (!arguments.date) {
+        arguments.date = today(session.keep);
+    }
+    const int status = command->run(&session, &arguments);
+    end_progress(&session);
+    arena_destroy(session.keep);
+    arena_destroy(session.scratch);
+    return status;
+}
+
+static bool asks(int count, char *const *words, const char *option)
+{
+    for (int i = 0; i < count; i++) {
+        if (strcmp(words[i], option) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+int main(int count, char **words)
+{
+    if (count < 2) {
+        print_help(stderr);
+        return EXIT_INPUT;
+    }
+    const Command *command = find_command(words[1]);
+    if (asks(count - 1, words + 1, "--help")) {
+        if (command) {
+            (void)fputs(command->help, stdout);
+        } else {
+            print_help(stdout);
+        }
+        return EXIT_FINE;
+    }
+    if (strcmp(words[1], "--version") == 0) {
+        printf("seatwright %s\n", VERSION);
+        return EXIT_FINE;
+    }
+    if (!command) {
+        const char *names[COMMAND_COUNT];
+        for (int c = 0; c < COMMAND_COUNT; c++) {
+            names[c] = commands[c]->name;
+        }
+        const char *near = text_nearest(words[1], names, COMMAND_COUNT);
+        char remedy[64];
+        (void)snprintf(remedy, sizeof remedy, "did you mean %s?", near ? near : "");
+        return refuse_usage("unknown command", words[1], near ? remedy : NULL);
+    }
+    Arguments arguments = {0};
+    const int status = read_arguments(command, count - 2, words + 2, &arguments);
+    if (status != EXIT_FINE) {
+        return status;
+    }
+    struct sigaction stop = {.sa_handler = ask_stop};
+    (void)sigaction(SIGINT, &stop, NULL);
+    (void)sigaction(SIGTERM, &stop, NULL);
+    return run_command(command, arguments);
+}

@@ -1,0 +1,60 @@
+// The command line: one file for each command, all thin: they read arguments, call
+// plan, and print.
+#pragma once
+
+#include "plan/plan.h"
+
+#include <stdio.h>
+
+enum { EXIT_FINE = 0, EXIT_SYSTEM = 1, EXIT_INPUT = 2, EXIT_LEFT_OVER = 5, EXIT_STOPPED = 130 };
+
+/// What all commands share. `keep` lives as long as the process, `scratch` is free
+/// between calls.
+typedef struct Session {
+    Arena *keep;
+    Arena *scratch;
+    Problems *problems;
+    Progress progress;
+} Session;
+
+/// Arguments behind the command's name.
+typedef struct Arguments {
+    const char *job;    ///< the job file, or NULL
+    const char *folder; ///< --out
+    const char *date;   ///< --date
+    bool json;          ///< --json
+} Arguments;
+
+typedef struct Command {
+    const char *name;
+    const char *summary; ///< one line
+    const char *help;    ///< whole text, with examples
+    bool takes_out;
+    bool takes_json;
+    int (*run)(Session *session, const Arguments *arguments);
+} Command;
+
+extern const Command check_command;
+extern const Command covers_command;
+extern const Command lay_command;
+extern const Command pack_command;
+extern const Command tidy_command;
+
+/// Prints all problems to `to`: mistakes, then doubts, each with what is allowed and
+/// a likely remedy.
+void print_problems(FILE *to, const Problems *problems);
+
+/// Wipes the progress line from the terminal: call before printing results.
+void end_progress(const Session *session);
+
+/// Prints mistakes to stderr and gives the exit status for them.
+int give_up(Session *session);
+
+/// Derives the job; on failure prints why and puts the exit status into *status.
+bool open_job(Session *session, const Arguments *arguments, Derived *derived, int *status);
+
+/// Prints and flushes; false, with a word on stderr, when the output is gone.
+bool print_text(const char *text);
+
+/// The summary of a plan, as `lay` and `pack` print it.
+void print_plan(Session *session, const Derived *derived, const CutPlan *plan);

@@ -1,0 +1,45 @@
+#include "cli/command.h"
+
+static int run(Session *session, const Arguments *arguments)
+{
+    Derived derived;
+    int status = EXIT_FINE;
+    if (!open_job(session, arguments, &derived, &status)) {
+        return status;
+    }
+    CutPlan plan;
+    if (!plan_lay(&derived, &session->progress, session->keep, session->scratch, &plan,
+                  session->problems)) {
+        return give_up(session);
+    }
+    end_progress(session);
+    if (arguments->json) {
+        Text text = {.keep = session->keep};
+        plan_lay_json(&derived, &plan, &text);
+        if (!print_text(text_string(&text))) {
+            return EXIT_SYSTEM;
+        }
+    } else {
+        print_plan(session, &derived, &plan);
+    }
+    return plan.unplaced_count > 0 ? EXIT_LEFT_OVER : EXIT_FINE;
+}
+
+const Command lay_command = {
+    .name = "lay",
+    .summary = "lay the covers on the hides",
+    .help = "seatwright lay JOB [--json]\n"
+            "\n"
+            "Looks for a layout in which every cover keeps its firm direction, its bands keep\n"
+            "off what they do not tolerate, and the best leather lies under the faces. Says\n"
+            "where each cover lies and what it touches; and which covers found no place, and\n"
+            "what holds them. JOB may be - for standard input.\n"
+            "\n"
+            "  seatwright lay examples/rowing-club.json\n"
+            "  seatwright lay --json examples/rowing-club.json > plan.json\n"
+            "\n"
+            "Exit status: 0 every cover has a place, 5 some have none, 1 the system refused,\n"
+            "2 mistakes in the job, 3 no such file, 130 stopped.\n",
+    .takes_json = true,
+    .run = run,
+};

@@ -1,0 +1,168 @@
+// What several commands print alike.
+#include "cli/command.h"
+
+#include "cli/table.h"
+
+#include <string.h>
+
+static void print_problem(FILE *to, const Problem *problem)
+{
+    (void)fprintf(to, "%s: %s\n", problem->where, problem->found);
+    if (problem->allowed) {
+        (void)fprintf(to, "  allowed: %s\n", problem->allowed);
+    }
+    if (problem->remedy) {
+        (void)fprintf(to, "  remedy:  %s\n", problem->remedy);
+    }
+}
+
+static void print_kind(FILE *to, const Problems *problems, bool doubts)
+{
+    for (int i = 0; i < problems->count; i++) {
+        if ((problems->items[i].kind == PROBLEM_DOUBT) == doubts) {
+            print_problem(to, &problems->items[i]);
+        }
+    }
+}
+
+void print_problems(FILE *to, const Problems *problems)
+{
+    print_kind(to, problems, false);
+    if (problems->doubts > 0) {
+        (void)fprintf(to, "%sTo look at again (%d):\n", problems->mistakes > 0 ? "\n" : "",
+                      problems->doubts);
+        print_kind(to, problems, true);
+    }
+    const int left_out = problems->mistakes + problems->doubts - problems->count;
+    if (left_out > 0) {
+        (void)fprintf(to, "... and %d more\n", left_out);
+    }
+}
+
+int give_up(Session *session)
+{
+    end_progress(session);
+    print_problems(stderr, session->problems);
+    const int mistakes = session->problems->mistakes;
+    if (mistakes > 1) {
+        (void)fprintf(stderr, "\n%d mistakes\n", mistakes);
+    }
+    const int status = problems_exit_status(session->problems);
+    return status ? status : EXIT_SYSTEM;
+}
+
+bool open_job(Session *session, const Arguments *arguments, Derived *derived, int *status)
+{
+    if (plan_derive(arguments->job, session->keep, session->scratch, derived, session->problems)) {
+        return true;
+    }
+    *status = give_up(session);
+    return false;
+}
+
+bool print_text(const char *text)
+{
+    const bool written = fputs(text, stdout) >= 0 && fflush(stdout) == 0;
+    if (!written) {
+        (void)fputs("seatwright: could not write the result\n", stderr);
+    }
+    return written;
+}
+
+static void print_hides(Session *session, const Derived *derived, const CutPlan *plan)
+{
+    const Units units = derived->job.units;
+    Arena *keep = session->keep;
+    Table table = table_begin("llrrrr", keep);
+    table_row(&table,
+              (const char *const[]){"hide", "form", "stamped", "measured", "used", "share"});
+    for (int h = 0; h < derived->hide_count; h++) {
+        const Hide *hide = &derived->hides[h];
+        table_row(&table,
+                  (const char *const[]){
+                      hide->name, hide_form_names[hide->form],
+                      hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
+                      area_text(hide->area_mm2, units.area, keep),
+                      area_text(plan->used_mm2[h], units.area, keep),
+                      arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2)});
+    }
+    table_print(&table, stdout);
+}
+
+static const char *out_text(double out_mm, Units units, Arena *keep)
+{
+    const char *digits = length_digits(fabs(out_mm), units.length, keep);
+    return strcmp(digits, "0") == 0
+               ? "0"
+               : arena_text(keep, "%s %s", digits, out_mm > 0 ? "left" : "right");
+}
+
+static const char *touch_text(const PlacedCover *placed, const Hide *hide, Arena *keep)
+{
+    Text text = {.keep = keep};
+    for (int t = 0; t < placed->touch_count; t++) {
+        const Touch *touch = &placed->touches[t];
+        text_add(&text, "%s", t > 0 ? ", " : "");
+        if (touch->flaw >= 0) {
+            text_add(&text, "%s %d in the %s", flaw_kind_names[hide->flaws[touch->flaw].kind],
+                     touch->flaw + 1, band_names[touch->band]);
+        } else {
+            text_add(&text, "%s in the %s", region_kind_names[hide->regions[touch->region].kind],
+                     band_names[touch->band]);
+        }
+    }
+    return text_string(&text);
+}
+
+static void print_placements(Session *session, const Derived *derived, const CutPlan *plan)
+{
+    const Units units = derived->job.units;
+    Arena *keep = session->keep;
+    Table table = table_begin("rllrrrl", keep);
+    table_row(&table, (const char *const[]){"cut", "cover", "for", "middle up", "out", "turned",
+                                            "touches"});
+    for (int p = 0; p < plan->cover_count; p++) {
+        const PlacedCover *placed = &plan->covers[p];
+        const CoverDemand *demand = &derived->demands[placed->demand];
+        const Point middle = ring_centroid(placed->within[BAND_FACE]);
+        table_row(&table,
+                  (const char *const[]){
+                      arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
+                      demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair)
+                                    : demand->seat,
+                      length_digits(middle.x, units.length, keep), out_text(middle.y, units, keep),
+                      arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
+                      touch_text(placed, &derived->hides[placed->hide], keep)});
+    }
+    table_print(&table, stdout);
+}
+
+static void print_left_over(const Derived *derived, const CutPlan *plan)
+{
+    for (int u = 0; u < plan->unplaced_count; u++) {
+        const Unplaced *unplaced = &plan->unplaced[u];
+        const CoverDemand *demand = &derived->demands[unplaced->demand];
+        printf("%s %d of cover %s (%s%s%s) found no place: %s\n", u == 0 ? "\n" : "",
+               unplaced->count, demand->name, demand->seat, demand->chair ? ", " : "",
+               demand->chair ? demand->chair : "", unplaced->reason);
+    }
+}
+
+void print_plan(Session *session, const Derived *derived, const CutPlan *plan)
+{
+    const PlanTotals totals = plan_totals(derived, plan);
+    printf("%s\n", derived->job.name);
+    printf("%d of %d covers have a place; %.0f %% of the leather is used\n\n", totals.placed,
+           totals.wanted, 100 * totals.used_mm2 / totals.hides_mm2);
+    print_hides(session, derived, plan);
+    if (plan->cover_count > 0) {
+        printf("\nIn the order of cutting (up the backbone from the butt, out from it; %s):\n",
+               length_unit_name(derived->job.units.length));
+        print_placements(session, derived, plan);
+    }
+    print_left_over(derived, plan);
+    if (session->problems->doubts > 0) {
+        printf("\n");
+        print_problems(stdout, session->problems);
+    }
+}

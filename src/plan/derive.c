@@ -1,0 +1,138 @@
+#include "plan/plan.h"
+
+#include "plan/files.h"
+
+// A, B, ... Z, AA, AB, ...
+static const char *letter_name(int index, Arena *keep)
+{
+    const char last = (char)('A' + index % 26);
+    if (index < 26) {
+        return arena_text(keep, "%c", last);
+    }
+    return arena_text(keep, "%s%c", letter_name(index / 26 - 1, keep), last);
+}
+
+// What one cover is made of, wherever it stands in the job.
+typedef struct CoverSource {
+    const Frame *frame;
+    const BuildUp *build_up;
+    const Fixing *fixing;
+    const char *where;
+} CoverSource;
+
+static bool make_cover(const Job *job, const JobSeat *seat, CoverSource source, Arena *keep,
+                       Arena *scratch, Cover *cover, Problems *problems)
+{
+    Ring outline;
+    const char *where = arena_text(scratch, "%s.frame", source.where);
+    return frame_outline(source.frame, where, keep, scratch, &outline, problems) &&
+           cover_make(outline, source.build_up, source.fixing, &job->leather, seat->cut,
+                      source.where, keep, scratch, cover, problems);
+}
+
+static void add_demand(Derived *derived, const JobSeat *seat, const char *chair, int count,
+                       CoverSource source, Arena *keep, Arena *scratch, Problems *problems)
+{
+    Cover *cover = ARENA_NEW(keep, Cover);
+    if (!make_cover(&derived->job, seat, source, keep, scratch, cover, problems)) {
+        return; // the others are still worth checking
+    }
+    derived->demands[derived->demand_count] =
+        (CoverDemand){.cover = cover,
+                      .name = letter_name(derived->demand_count, keep),
+                      .seat = seat->name,
+                      .chair = chair,
+                      .count = count};
+    derived->demand_count++;
+}
+
+static void derive_covers(Derived *derived, Arena *keep, Arena *scratch, Problems *problems)
+{
+    const Job *job = &derived->job;
+    derived->demands = ARENA_ARRAY(keep, CoverDemand, JOB_SEATS_MAX + JOB_CHAIRS_MAX);
+    for (int s = 0; s < job->seat_count; s++) {
+        const JobSeat *seat = &job->seats[s];
+        const char *where = arena_text(keep, "seats[%d]", s);
+        const int plain = seat->count - seat->chair_count;
+        if (plain > 0) {
+            const CoverSource kind = {&seat->frame, &seat->build_up, &seat->fixing, where};
+            add_demand(derived, seat, NULL, plain, kind, keep, scratch, problems);
+        }
+        for (int c = 0; c < seat->chair_count; c++) {
+            const JobChair *chair = &seat->chairs[c];
+            const CoverSource own = {&chair->frame, &chair->build_up, &chair->fixing,
+                                     arena_text(keep, "%s.chairs[%d]", where, c)};
+            add_demand(derived, seat, chair->name, 1, own, keep, scratch, problems);
+        }
+    }
+}
+
+static void derive_hides(Derived *derived, Arena *keep, Arena *scratch, Problems *problems)
+{
+    const Job *job = &derived->job;
+    derived->hides = ARENA_ARRAY(keep, Hide, job->hide_count > 0 ? job->hide_count : 1);
+    for (int h = 0; h < job->hide_count; h++) {
+        const char *where = arena_text(keep, "hides[%d]", h);
+        Hide *hide = &derived->hides[derived->hide_count];
+        if (hide_make(&job->hides[h], where, job->units, keep, scratch, hide, problems)) {
+            derived->hide_count++;
+        }
+    }
+}
+
+bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived,
+                 Problems *problems)
+{
+    *derived = (Derived){0};
+    const char *text = NULL;
+    size_t bytes = 0;
+    if (!file_read(path, JOB_BYTES_MAX, keep, &text, &bytes, problems)) {
+        return false;
+    }
+    const char *source = path[0] == '-' && path[1] == 0 ? "standard input" : path;
+    if (!job_read(text, bytes, source, keep, &derived->job, problems)) {
+        return false;
+    }
+    derive_covers(derived, keep, scratch, problems);
+    derive_hides(derived, keep, scratch, problems);
+    return problems_none(problems);
+}
+
+bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep, Arena *scratch,
+              CutPlan *plan, Problems *problems)
+{
+    if (derived->hide_count == 0) {
+        return problems_add(problems,
+                            (Problem){.kind = PROBLEM_BAD_INPUT,
+                                      .where = "hides",
+                                      .found = "the job has no hide to lay the covers on",
+                                      .allowed = "at least one hide",
+                                      .remedy = "measure the hide and add it; `covers` works "
+                                                "without one"});
+    }
+    return cutting_lay(derived->demands, derived->demand_count, derived->hides, derived->hide_count,
+                       &derived->job.laying, derived->job.search, progress, keep, scratch, plan,
+                       problems);
+}
+
+const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep)
+{
+    const CoverDemand *demand = &derived->demands[placed->demand];
+    if (demand->count == 1) {
+        return demand->name;
+    }
+    return arena_text(keep, "%s%d", demand->name, placed->copy + 1);
+}
+
+PlanTotals plan_totals(const Derived *derived, const CutPlan *plan)
+{
+    PlanTotals totals = {.placed = plan->cover_count};
+    for (int d = 0; d < derived->demand_count; d++) {
+        totals.wanted += derived->demands[d].count;
+    }
+    for (int h = 0; h < derived->hide_count; h++) {
+        totals.hides_mm2 += derived->hides[h].area_mm2;
+        totals.used_mm2 += plan->used_mm2[h];
+    }
+    return totals;
+}

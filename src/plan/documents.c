@@ -1,0 +1,289 @@
+// The JSON documents that the commands write with --json: docs/json.md.
+#include "plan/plan.h"
+
+static const char *const problem_kind_names[] = {
+    [PROBLEM_BAD_INPUT] = "bad input", [PROBLEM_NOT_FOUND] = "not found",
+    [PROBLEM_CONFLICT] = "conflict",   [PROBLEM_SYSTEM] = "system",
+    [PROBLEM_CANCELLED] = "cancelled", [PROBLEM_DOUBT] = "doubt",
+};
+
+void plan_problems_json(const char *path, const Problems *problems, Text *text)
+{
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    json_text(&json, "job", path);
+    json_bool(&json, "good", problems_none(problems));
+    json_int(&json, "mistakes", problems->mistakes);
+    json_int(&json, "doubts", problems->doubts);
+    json_begin_array(&json, "problems");
+    for (int i = 0; i < problems->count; i++) {
+        const Problem *problem = &problems->items[i];
+        json_begin_object(&json, NULL);
+        json_text(&json, "kind", problem_kind_names[problem->kind]);
+        json_text(&json, "where", problem->where);
+        json_text(&json, "found", problem->found);
+        json_text(&json, "allowed", problem->allowed);
+        json_text(&json, "remedy", problem->remedy);
+        json_end_object(&json);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    *text = json.text;
+}
+
+// Four decimals: a hundredth of the lattice on which layouts are judged.
+static void put_ring(Json *json, const char *key, Ring ring)
+{
+    json_begin_flat_array(json, key);
+    for (int i = 0; i < ring.count; i++) {
+        json_begin_flat_array(json, NULL);
+        json_rounded(json, NULL, ring.points[i].x, 4);
+        json_rounded(json, NULL, ring.points[i].y, 4);
+        json_end_array(json);
+    }
+    json_end_array(json);
+}
+
+static void put_bands(Json *json, const char *key, const Ring *within)
+{
+    json_begin_object(json, key);
+    for (int b = 0; b < BAND_COUNT; b++) {
+        put_ring(json, band_names[b], within[b]);
+    }
+    json_end_object(json);
+}
+
+static void put_set(Json *json, const char *key, PolygonSet set)
+{
+    json_begin_array(json, key);
+    for (int i = 0; i < set.count; i++) {
+        json_begin_object(json, NULL);
+        put_ring(json, "outer_mm", set.items[i].outer);
+        json_begin_array(json, "holes_mm");
+        for (int h = 0; h < set.items[i].hole_count; h++) {
+            put_ring(json, NULL, set.items[i].holes[h]);
+        }
+        json_end_array(json);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void put_path(Json *json, const char *key, const LeatherPath *path)
+{
+    json_begin_flat_object(json, key);
+    json_rounded(json, "run_mm", path->run_mm, 3);
+    json_rounded(json, "dome_mm", path->dome_mm, 3);
+    json_rounded(json, "round_mm", path->round_mm, 3);
+    json_rounded(json, "side_mm", path->side_mm, 3);
+    json_rounded(json, "bottom_mm", path->bottom_mm, 3);
+    json_rounded(json, "under_mm", path->under_mm, 3);
+    json_rounded(json, "hold_mm", path->hold_mm, 3);
+    json_rounded(json, "grip_mm", path->grip_mm, 3);
+    json_rounded(json, "allowance_mm", path->beyond_frame_mm, 3);
+    json_end_object(json);
+}
+
+static void put_rules(Json *json, const Cover *cover)
+{
+    json_begin_array(json, "flat_rules");
+    for (int r = 0; r < FLAT_RULE_COUNT; r++) {
+        const Sides over = cover_against_rule(cover, flat_rules[r].allowance_mm);
+        json_begin_object(json, NULL);
+        json_text(json, "name", flat_rules[r].name);
+        json_text(json, "source", flat_rules[r].source);
+        json_rounded(json, "allowance_mm", flat_rules[r].allowance_mm, 3);
+        json_begin_flat_object(json, "wasted_mm");
+        for (int s = 0; s < SIDE_COUNT; s++) {
+            json_rounded(json, side_names[s], over.at[s], 3);
+        }
+        json_end_object(json);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void put_cover(Json *json, const CoverDemand *demand)
+{
+    const Cover *cover = demand->cover;
+    json_begin_object(json, NULL);
+    json_text(json, "name", demand->name);
+    json_text(json, "seat", demand->seat);
+    json_text(json, "chair", demand->chair);
+    json_int(json, "count", demand->count);
+    json_rounded(json, "net_area_mm2", cover->net_area_mm2, 2);
+    json_rounded(json, "gross_area_mm2", cover->gross_area_mm2, 2);
+    json_bool(json, "mirror_image", cover->mirror);
+    json_int(json, "turn_symmetry", cover->turn_symmetry);
+    json_rounded(json, "stretch_along_mm", cover->stretch_along_mm, 2);
+    json_rounded(json, "stretch_across_mm", cover->stretch_across_mm, 2);
+    json_begin_object(json, "paths");
+    for (int s = 0; s < SIDE_COUNT; s++) {
+        put_path(json, side_names[s], &cover->path[s]);
+    }
+    json_end_object(json);
+    put_rules(json, cover);
+    put_ring(json, "frame_mm", cover->frame);
+    put_ring(json, "outline_mm", cover->cut);
+    put_ring(json, "tack_line_mm", cover->tack_line);
+    put_bands(json, "within_mm", cover->within);
+    json_end_object(json);
+}
+
+void plan_covers_json(const Derived *derived, Text *text)
+{
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    json_text(&json, "job", derived->job.name);
+    json_begin_array(&json, "covers");
+    for (int d = 0; d < derived->demand_count; d++) {
+        put_cover(&json, &derived->demands[d]);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    *text = json.text;
+}
+
+static const char *band_word(Tolerance tolerance)
+{
+    return tolerance == NO_BAND ? "none" : band_names[tolerance];
+}
+
+static void put_table(Json *json, const LayingRules *rules)
+{
+    const ToleranceTable *table = &rules->table;
+    json_begin_object(json, "rules");
+    json_rounded(json, "turn_window_deg", rules->turn_window_rad / RAD_PER_DEG, 9);
+    json_bool(json, "either_way", rules->either_way);
+    json_rounded(json, "gap_mm", rules->gap_mm, 4);
+    json_begin_object(json, "flaws");
+    for (int k = 0; k < FLAW_KIND_COUNT; k++) {
+        json_begin_flat_object(json, flaw_kind_names[k]);
+        json_text(json, "tolerated_up_to", band_word(table->flaw[k]));
+        json_rounded(json, "margin_mm", table->margin_mm[k], 4);
+        json_end_object(json);
+    }
+    json_end_object(json);
+    json_begin_flat_object(json, "firmness");
+    for (int f = 0; f < FIRMNESS_COUNT; f++) {
+        json_text(json, firmness_names[f], band_word(table->firmness[f]));
+    }
+    json_end_object(json);
+    json_begin_flat_object(json, "rim");
+    json_text(json, "tolerated_up_to", band_word(table->rim));
+    json_rounded(json, "width_mm", table->rim_mm, 4);
+    json_end_object(json);
+    json_end_object(json);
+}
+
+static void put_flaws(Json *json, const Hide *hide)
+{
+    json_begin_array(json, "flaws");
+    for (int f = 0; f < hide->flaw_count; f++) {
+        json_begin_object(json, NULL);
+        json_int(json, "number", f + 1);
+        json_text(json, "kind", flaw_kind_names[hide->flaws[f].kind]);
+        json_text(json, "name", hide->flaws[f].name);
+        put_set(json, "polygons", hide->flaws[f].area);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void put_hide(Json *json, const Hide *hide, double used_mm2)
+{
+    json_begin_object(json, NULL);
+    json_text(json, "name", hide->name);
+    json_text(json, "form", hide_form_names[hide->form]);
+    json_rounded(json, "area_mm2", hide->area_mm2, 2);
+    json_rounded(json, "stamped_mm2", hide->stamped_mm2, 2);
+    json_rounded(json, "used_mm2", used_mm2, 2);
+    json_rounded(json, "backbone_mm", hide->backbone_mm, 3);
+    put_ring(json, "outline_mm", hide->outline);
+    json_begin_array(json, "regions");
+    for (int r = 0; r < hide->region_count; r++) {
+        const Region *region = &hide->regions[r];
+        json_begin_object(json, NULL);
+        json_text(json, "kind", region_kind_names[region->kind]);
+        json_text(json, "firmness", firmness_names[region->firmness]);
+        json_number(json, "stretch_along", region->stretch_along);
+        json_number(json, "stretch_across", region->stretch_across);
+        put_set(json, "polygons", region->area);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    put_flaws(json, hide);
+    json_end_object(json);
+}
+
+static void put_touches(Json *json, const PlacedCover *placed, const Hide *hide)
+{
+    json_begin_array(json, "touches");
+    for (int t = 0; t < placed->touch_count; t++) {
+        const Touch *touch = &placed->touches[t];
+        json_begin_flat_object(json, NULL);
+        if (touch->flaw >= 0) {
+            json_int(json, "flaw", touch->flaw + 1);
+            json_text(json, "kind", flaw_kind_names[hide->flaws[touch->flaw].kind]);
+        } else {
+            json_text(json, "region", region_kind_names[hide->regions[touch->region].kind]);
+        }
+        json_text(json, "band", band_names[touch->band]);
+        json_rounded(json, "area_mm2", touch->area_mm2, 2);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void put_placement(Json *json, const Derived *derived, const PlacedCover *placed)
+{
+    const CoverDemand *demand = &derived->demands[placed->demand];
+    const Hide *hide = &derived->hides[placed->hide];
+    json_begin_object(json, NULL);
+    json_text(json, "cover", plan_cover_name(derived, placed, json->text.keep));
+    json_text(json, "seat", demand->seat);
+    json_text(json, "chair", demand->chair);
+    json_text(json, "hide", hide->name);
+    json_number(json, "x_mm", placed->motion.x_mm);
+    json_number(json, "y_mm", placed->motion.y_mm);
+    json_number(json, "turn_deg", placed->motion.turn_rad / RAD_PER_DEG);
+    json_rounded(json, "off_firm_deg", placed->off_firm_rad / RAD_PER_DEG, 3);
+    json_bool(json, "locked", placed->locked);
+    put_touches(json, placed, hide);
+    put_ring(json, "outline_mm", placed->cut);
+    put_ring(json, "tack_line_mm", placed->tack_line);
+    put_bands(json, "within_mm", placed->within);
+    json_end_object(json);
+}
+
+void plan_lay_json(const Derived *derived, const CutPlan *plan, Text *text)
+{
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    json_text(&json, "job", derived->job.name);
+    put_table(&json, &derived->job.laying);
+    json_begin_array(&json, "hides");
+    for (int h = 0; h < derived->hide_count; h++) {
+        put_hide(&json, &derived->hides[h], plan->used_mm2[h]);
+    }
+    json_end_array(&json);
+    json_begin_array(&json, "placements");
+    for (int p = 0; p < plan->cover_count; p++) {
+        put_placement(&json, derived, &plan->covers[p]);
+    }
+    json_end_array(&json);
+    json_begin_array(&json, "unplaced");
+    for (int u = 0; u < plan->unplaced_count; u++) {
+        const CoverDemand *demand = &derived->demands[plan->unplaced[u].demand];
+        json_begin_object(&json, NULL);
+        json_text(&json, "cover", demand->name);
+        json_text(&json, "seat", demand->seat);
+        json_text(&json, "chair", demand->chair);
+        json_int(&json, "count", plan->unplaced[u].count);
+        json_text(&json, "reason", plan->unplaced[u].reason);
+        json_end_object(&json);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    *text = json.text;
+}

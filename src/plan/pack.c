@@ -1,0 +1,150 @@
+#include "paper/pack.h"
+
+#include "plan/files.h"
+#include "plan/plan.h"
+
+#include <ctype.h>
+
+enum { PACK_FILES_MAX = 4 + 4 * JOB_HIDES_MAX + 2 * (JOB_SEATS_MAX + JOB_CHAIRS_MAX) };
+
+// The pack being written.
+typedef struct Packing {
+    const PackMatter *matter;
+    const char *folder;
+    Arena *keep;
+    PackFiles *files;
+    Problems *problems;
+} Packing;
+
+static bool put_file(Packing *packing, const char *name, const char *what, const char *data,
+                     size_t bytes)
+{
+    const char *path = arena_text(packing->keep, "%s/%s", packing->folder, name);
+    if (!file_write(path, data, bytes, packing->problems)) {
+        return false;
+    }
+    packing->files->items[packing->files->count++] = (PackFile){path, what, bytes};
+    return true;
+}
+
+static bool put_svg(Packing *packing, const Drawing *drawing, const char *name, const char *what)
+{
+    Text text = {.keep = packing->keep};
+    paper_svg(drawing, &text);
+    return put_file(packing, name, what, text_string(&text), text.length);
+}
+
+static bool put_dxf(Packing *packing, const Drawing *drawing, const char *name, const char *what)
+{
+    Text text = {.keep = packing->keep};
+    paper_dxf(drawing, &text);
+    return put_file(packing, name, what, text_string(&text), text.length);
+}
+
+// A name as part of a file's name: letters, digits and hyphens, whatever was typed.
+static const char *file_word(const char *name, int index, Arena *keep)
+{
+    char word[41];
+    size_t length = 0;
+    for (const char *c = name; *c && length < sizeof word - 1; c++) {
+        const bool plain = isalnum((unsigned char)*c) && (unsigned char)*c < 128;
+        if (plain) {
+            word[length++] = (char)tolower((unsigned char)*c);
+        } else if (length > 0 && word[length - 1] != '-') {
+            word[length++] = '-';
+        }
+    }
+    while (length > 0 && word[length - 1] == '-') {
+        length--;
+    }
+    word[length] = 0;
+    return length > 0 ? arena_text(keep, "%d-%s", index + 1, word)
+                      : arena_text(keep, "%d", index + 1);
+}
+
+static bool put_hide(Packing *packing, int hide)
+{
+    Arena *keep = packing->keep;
+    const char *word = file_word(packing->matter->hides[hide].name, hide, keep);
+    const Drawing *grain = pack_chalk_picture(packing->matter, hide, false, keep);
+    const Drawing *flesh = pack_chalk_picture(packing->matter, hide, true, keep);
+    const Drawing *full = pack_layout_full_size(packing->matter, hide, keep);
+    return put_svg(packing, grain, arena_text(keep, "hide-%s-grain.svg", word),
+                   "chalk map, grain side") &&
+           put_svg(packing, flesh, arena_text(keep, "hide-%s-flesh.svg", word),
+                   "chalk map, flesh side") &&
+           put_svg(packing, full, arena_text(keep, "hide-%s-full-size.svg", word),
+                   "layout at full size") &&
+           put_dxf(packing, full, arena_text(keep, "hide-%s-full-size.dxf", word),
+                   "layout at full size");
+}
+
+static bool put_cover(Packing *packing, int demand)
+{
+    Arena *keep = packing->keep;
+    const char *name = packing->matter->demands[demand].name;
+    const Drawing *full = pack_cover_full_size(packing->matter, demand, keep);
+    return put_svg(packing, full, arena_text(keep, "cover-%s.svg", name), "cover at full size") &&
+           put_dxf(packing, full, arena_text(keep, "cover-%s.dxf", name), "cover at full size");
+}
+
+static bool put_pdf(Packing *packing)
+{
+    const PackMatter *matter = packing->matter;
+    Pages pages = {.keep = packing->keep};
+    pack_summary(matter, &pages);
+    for (int h = 0; h < matter->hide_count; h++) {
+        pack_chalk_map(matter, h, &pages);
+    }
+    pack_cut_order(matter, &pages);
+    pack_templates(matter, &pages);
+    Bytes bytes;
+    const PaperTitle title = {matter->job->name, matter->date};
+    if (!paper_pdf(pages.items, pages.count, title, packing->keep, &bytes)) {
+        return problems_say(packing->problems, PROBLEM_SYSTEM, packing->folder,
+                            "could not draw the pages: out of memory");
+    }
+    packing->files->pages = pages.count;
+    return put_file(packing, "pack.pdf", "the pack to print", bytes.data, bytes.length);
+}
+
+static bool put_parts(Packing *packing, const Progress *progress)
+{
+    const PackMatter *matter = packing->matter;
+    const int steps = 1 + matter->hide_count + matter->demand_count;
+    for (int step = 0; step < steps; step++) {
+        if (!progress_report(progress, "drawing the pack", (double)step / steps)) {
+            return problems_say(packing->problems, PROBLEM_CANCELLED, packing->folder,
+                                "stopped; the files written so far are whole");
+        }
+        const int demand = step - 1 - matter->hide_count;
+        const bool done = step == 0    ? put_pdf(packing)
+                          : demand < 0 ? put_hide(packing, step - 1)
+                                       : put_cover(packing, demand);
+        if (!done) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doubts,
+               const char *folder, const char *date, const Progress *progress, Arena *keep,
+               PackFiles *files, Problems *problems)
+{
+    const PackMatter matter = {.job = &derived->job,
+                               .demands = derived->demands,
+                               .demand_count = derived->demand_count,
+                               .hides = derived->hides,
+                               .hide_count = derived->hide_count,
+                               .plan = plan,
+                               .doubts = doubts,
+                               .date = date};
+    *files = (PackFiles){.items = ARENA_ARRAY(keep, PackFile, PACK_FILES_MAX)};
+    Packing packing = {&matter, folder, keep, files, problems};
+    Text json = {.keep = keep};
+    plan_lay_json(derived, plan, &json);
+    return folder_make(folder, problems) && put_parts(&packing, progress) &&
+           put_file(&packing, "plan.json", "the plan for other programs", text_string(&json),
+                    json.length);
+}

@@ -1,0 +1,71 @@
+// What a person asks for, one function for each: read and check a job, make its
+// covers and hides, lay them, print the pack. The command line and the server call
+// these and nothing else, so they cannot differ.
+//
+// This is the one module below the doors that touches files. A file is written
+// aside and renamed, so that a stop at any moment leaves whole files only.
+#pragma once
+
+#include "base/progress.h"
+#include "cutting/cutting.h"
+#include "job/job.h"
+
+/// A job with all that follows from it before anything is laid.
+typedef struct Derived {
+    Job job;
+    CoverDemand *demands; ///< one for each distinct cover; names A, B, ...
+    int demand_count;
+    Hide *hides;
+    int hide_count;
+} Derived;
+
+/// Reads, checks and derives. All mistakes and doubts of document and geometry are
+/// in `problems`; false when there was any mistake.
+///
+/// `path` may be "-" for standard input.
+MUST_CHECK bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived,
+                            Problems *problems);
+
+/// Lays the covers on the hides. Errors as cutting_lay(); a job without a hide is one.
+MUST_CHECK bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep,
+                         Arena *scratch, CutPlan *plan, Problems *problems);
+
+/// One file that plan_pack() wrote.
+typedef struct PackFile {
+    const char *path;
+    const char *what;
+    size_t bytes;
+} PackFile;
+
+typedef struct PackFiles {
+    PackFile *items;
+    int count;
+    int pages; ///< of the printed pack
+} PackFiles;
+
+/// Writes the pack into the folder `folder`, which is made if absent; files of the
+/// same names in it are replaced, others left alone.
+///
+/// `date` (ISO 8601) is printed on the pages. Same job and date: the same bytes.
+/// Errors   a folder or file that cannot be made, with the system's reason.
+MUST_CHECK bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doubts,
+                          const char *folder, const char *date, const Progress *progress,
+                          Arena *keep, PackFiles *files, Problems *problems);
+
+/// Documents for other programs; described in docs/json.md and stable.
+void plan_problems_json(const char *path, const Problems *problems, Text *text);
+void plan_covers_json(const Derived *derived, Text *text);
+void plan_lay_json(const Derived *derived, const CutPlan *plan, Text *text);
+
+/// What a placed cover is called: its demand's name, and its number when the demand
+/// has more copies: `A3`.
+const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep);
+
+/// Totals for the summary.
+typedef struct PlanTotals {
+    int wanted;
+    int placed;
+    double hides_mm2; ///< of all hides together
+    double used_mm2;
+} PlanTotals;
+PlanTotals plan_totals(const Derived *derived, const CutPlan *plan);
