@@ -1,0 +1,27 @@
+// One layout by one rule: pieces in an order, each at the place that the rule likes
+// best among all that are free.
+#pragma once
+
+#include "layout/model.h"
+
+/// What makes a place good; the least sum wins. Places count from 0 to about 1 over
+/// the sheet.
+typedef struct Rule {
+    double cost;     ///< weight of the cost field
+    double along_x;  ///< > 0: to the left; < 0: to the right
+    double along_y;  ///< > 0: down; < 0: up
+    double straight; ///< weight of a turn away from the middle of its interval
+    bool any_sheet;  ///< the best place on any sheet; else on the first with room
+} Rule;
+
+/// Which shapes are known to find no room on which sheets.
+typedef struct Greedy {
+    Model *model;
+    uint64_t *full; ///< [shape * sheet_count + sheet]: the round it was found full in
+} Greedy;
+
+/// Before model_make(), with what will be the model.
+Greedy greedy_begin(Model *model, const LayoutTask *task, Arena *arena);
+
+/// Finds the best place for a piece. False when there is none.
+bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found);

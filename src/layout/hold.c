@@ -1,0 +1,57 @@
+#include "layout/greedy.h"
+#include "layout/task.h"
+
+// Whether a piece finds a place on a sheet seen in one way.
+static bool fits(const LayoutTask *task, ModelView view, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    Model *model = ARENA_NEW(scratch, Model);
+    Greedy greedy = greedy_begin(model, task, scratch);
+    model_make(task, view, (Work){0}, scratch, model);
+    const Rule rule = {.along_x = 1, .along_y = 1};
+    Laid found;
+    const bool result = greedy_find(&greedy, 0, &rule, &found);
+    arena_rewind(scratch, mark);
+    return result;
+}
+
+// The outlines that lie on one sheet, as on the only sheet of a task.
+static ModelView beside_others(const LayoutTask *task, const Placement *placements, int count,
+                               int sheet, Arena *scratch)
+{
+    Taken *taken = ARENA_ARRAY(scratch, Taken, count + 1);
+    ModelView view = {.taken = taken};
+    for (int i = 0; i < count; i++) {
+        if (placements[i].sheet == sheet) {
+            const Ring outline = task->pieces[placements[i].piece].outline[0];
+            taken[view.taken_count++] =
+                (Taken){0, ring_moved(outline, placements[i].motion, scratch)};
+        }
+    }
+    return view;
+}
+
+bool layout_what_holds(const LayoutTask *task, const Placement *placements, int count, int piece,
+                       int sheet, Arena *scratch, LayoutHold *hold, Problems *problems)
+{
+    if (piece < 0 || piece >= task->piece_count || sheet < 0 || sheet >= task->sheet_count) {
+        return problems_say(problems, PROBLEM_BAD_INPUT, "layout",
+                            "no piece %d or no sheet %d in the task", piece, sheet);
+    }
+    const ArenaMark mark = arena_mark(scratch);
+    const LayoutTask one = {.sheets = &task->sheets[sheet],
+                            .sheet_count = 1,
+                            .pieces = &task->pieces[piece],
+                            .piece_count = 1};
+    const bool sound = task_check(&one, scratch, problems);
+    if (sound) {
+        const ModelView others = beside_others(task, placements, count, sheet, scratch);
+        *hold = (LayoutHold){
+            .fits_bare_sheet = fits(&one, (ModelView){.bare = true}, scratch),
+            .fits_with_forbidden = fits(&one, (ModelView){.bare = false}, scratch),
+            .fits_now = fits(&one, others, scratch),
+        };
+    }
+    arena_rewind(scratch, mark);
+    return sound;
+}

@@ -1,0 +1,173 @@
+#include "layout/task.h"
+
+// No sheet or piece reaches farther than this from its origin, in mm; the judge asks
+// the same.
+static const double farthest_mm = 2e6;
+
+static bool bad(Problems *problems, const char *where, const char *found, const char *allowed)
+{
+    return problems_add(problems, (Problem){PROBLEM_BAD_INPUT, where, found, allowed, NULL});
+}
+
+static bool check_count(Problems *problems, const char *where, int count, int least, int most)
+{
+    if (count >= least && count <= most) {
+        return true;
+    }
+    return bad(problems, where, arena_text(problems->keep, "%d", count),
+               arena_text(problems->keep, "%d to %d", least, most));
+}
+
+static bool check_ring(Problems *problems, const char *where, Ring ring)
+{
+    if (!check_count(problems, where, ring.count, 3, LAYOUT_POINTS_MAX)) {
+        return false;
+    }
+    for (int i = 0; i < ring.count; i++) {
+        const Point p = ring.points[i];
+        if (!(fabs(p.x) <= farthest_mm && fabs(p.y) <= farthest_mm)) {
+            return bad(problems, where,
+                       arena_text(problems->keep, "point %d at %g, %g mm", i, p.x, p.y),
+                       arena_text(problems->keep, "up to %g mm from the origin", farthest_mm));
+        }
+    }
+    Point crossing;
+    if (!ring_is_simple(ring, &crossing)) {
+        return bad(problems, where,
+                   arena_text(problems->keep, "the outline crosses itself near %.1f, %.1f mm",
+                              crossing.x, crossing.y),
+                   "an outline whose edges do not meet");
+    }
+    if (ring_area_mm2(ring) == 0) {
+        return bad(problems, where, "an outline without area", "a closed outline with area");
+    }
+    return true;
+}
+
+static bool check_field(Problems *problems, const char *where, CostField field)
+{
+    if (field.columns == 0 || field.rows == 0) {
+        return true;
+    }
+    bool good = field.columns > 0 && field.rows > 0 && field.step_mm > 0 &&
+                isfinite(field.step_mm) && isfinite(field.origin.x) && isfinite(field.origin.y) &&
+                (double)field.columns * field.rows <= 1e8;
+    for (int i = 0; good && i < field.columns * field.rows; i++) {
+        good = field.cost[i] >= 0 && isfinite((double)field.cost[i]);
+    }
+    return good ||
+           bad(problems, where, "a cost field with a number out of range", "costs of 0 and more");
+}
+
+static void check_sheet(Problems *problems, const Sheet *sheet, int index)
+{
+    Arena *keep = problems->keep;
+    check_ring(problems, arena_text(keep, "sheets[%d].outline", index), sheet->outline);
+    for (int i = 0; i < sheet->hole_count; i++) {
+        check_ring(problems, arena_text(keep, "sheets[%d].holes[%d]", index, i), sheet->holes[i]);
+    }
+    if (!(sheet->gap_mm >= 0 && sheet->gap_mm <= 1000)) {
+        bad(problems, arena_text(keep, "sheets[%d].gap", index),
+            arena_text(keep, "%g mm", sheet->gap_mm), "0 to 1000 mm");
+    }
+    check_field(problems, arena_text(keep, "sheets[%d].field", index), sheet->field);
+}
+
+static bool turns_allowed(const Piece *piece)
+{
+    for (int i = 0; i < piece->turn_count; i++) {
+        const TurnRange range = piece->turns[i];
+        if (!(fabs(range.from_rad) <= 100 && fabs(range.to_rad) <= 100 &&
+              range.from_rad <= range.to_rad)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void check_piece(Problems *problems, const Piece *piece, int index)
+{
+    Arena *keep = problems->keep;
+    const char *where = arena_text(keep, "pieces[%d]", index);
+    if (!check_count(problems, arena_text(keep, "%s.outlines", where), piece->depth_count, 1,
+                     LAYOUT_DEPTHS) ||
+        !check_count(problems, arena_text(keep, "%s.turns", where), piece->turn_count, 1,
+                     LAYOUT_TURNS_MAX)) {
+        return;
+    }
+    for (int depth = 0; depth < piece->depth_count; depth++) {
+        check_ring(problems, arena_text(keep, "%s.outlines[%d]", where, depth),
+                   piece->outline[depth]);
+    }
+    if (!turns_allowed(piece)) {
+        bad(problems, arena_text(keep, "%s.turns", where), "a turn that ends before it begins",
+            "from and to in radians, from not after to");
+    }
+    if (!(piece->value > 0 && piece->value <= 1e12)) {
+        bad(problems, arena_text(keep, "%s.value", where), arena_text(keep, "%g", piece->value),
+            "more than 0");
+    }
+    check_count(problems, arena_text(keep, "%s.demand", where), piece->demand, 1,
+                LAYOUT_COPIES_MAX);
+    check_count(problems, arena_text(keep, "%s.turn_symmetry", where), piece->turn_symmetry, 0, 2);
+}
+
+static const char *fault_text(LayoutFault fault, Arena *keep)
+{
+    switch (fault.kind) {
+    case LAYOUT_OFF_SHEET:
+        return "the locked piece is not wholly on its sheet";
+    case LAYOUT_ON_FORBIDDEN:
+        return arena_text(keep, "the locked piece lies on forbidden area %d of depth %d",
+                          fault.other, fault.depth);
+    case LAYOUT_OVERLAP:
+        return arena_text(keep, "the locked piece overlaps locked[%d]", fault.other);
+    case LAYOUT_GAP:
+        return arena_text(keep, "the locked piece is nearer to locked[%d] than the gap",
+                          fault.other);
+    case LAYOUT_TURN:
+        return "the locked piece is turned further than it may be";
+    case LAYOUT_COUNT:
+        break;
+    }
+    return "a number out of range, or more copies than are wanted";
+}
+
+static void check_locked(Problems *problems, const LayoutTask *task, Arena *scratch)
+{
+    LayoutFault faults[20];
+    const int room = (int)(sizeof faults / sizeof faults[0]);
+    const int found = layout_check(task, task->locked, task->locked_count, scratch, faults, room);
+    for (int i = 0; i < found && i < room; i++) {
+        problems_add(problems,
+                     (Problem){PROBLEM_BAD_INPUT,
+                               arena_text(problems->keep, "locked[%d]", faults[i].placement),
+                               fault_text(faults[i], problems->keep), NULL,
+                               "move it, or unlock it"});
+    }
+}
+
+bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
+{
+    const int before = problems->mistakes;
+    if (!check_count(problems, "pieces", task->piece_count, 0, LAYOUT_PIECES_MAX) ||
+        !check_count(problems, "sheets", task->sheet_count, 0, LAYOUT_SHEETS_MAX) ||
+        !check_count(problems, "locked", task->locked_count, 0, LAYOUT_COPIES_MAX)) {
+        return false;
+    }
+    for (int i = 0; i < task->sheet_count; i++) {
+        check_sheet(problems, &task->sheets[i], i);
+    }
+    int copies = 0;
+    for (int i = 0; i < task->piece_count; i++) {
+        check_piece(problems, &task->pieces[i], i);
+        copies += problems->mistakes == before ? task->pieces[i].demand : 0;
+    }
+    if (problems->mistakes == before) {
+        check_count(problems, "pieces in all", copies, 0, LAYOUT_COPIES_MAX);
+    }
+    if (problems->mistakes == before) {
+        check_locked(problems, task, scratch);
+    }
+    return problems->mistakes == before;
+}
