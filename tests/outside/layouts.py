@@ -1,0 +1,99 @@
+"""Layouts of all examples, verified with shapely from `lay --json` alone.
+
+Outside source: shapely (GEOS), a general-purpose geometry library; the JSON alone says
+what is true, none of our code is used. Tolerances are distances: results are rounded to
+a lattice of 0.01 mm, so anything within 0.02 mm of touching counts as touching.
+"""
+import sys
+
+from shapely.geometry import Polygon
+from shapely.ops import unary_union
+
+from program import Checks, ask, examples
+
+BANDS = ["face", "edge", "turn", "grip"]  # from the middle out
+SLACK_MM = 0.02
+
+
+def polygons(items):
+    return unary_union([Polygon(p["outer_mm"], p["holes_mm"]) for p in items])
+
+
+def forbidden_outline(tolerated, placement):
+    """The part of a cover that must keep off a thing tolerated up to a band; None: all may."""
+    if tolerated == "none":
+        return Polygon(placement["outline_mm"])
+    inner = BANDS.index(tolerated) - 1
+    return Polygon(placement["within_mm"][BANDS[inner]]) if inner >= 0 else None
+
+
+def angle_off(turn_deg, wanted_deg):
+    return abs((turn_deg - wanted_deg + 180) % 360 - 180)
+
+
+def check_placement(checks, plan, hide, outline, placement, label):
+    cut = Polygon(placement["outline_mm"])
+    checks.that(cut.is_valid and cut.buffer(-SLACK_MM).within(outline), f"{label} lies on the hide")
+    whole = cut.buffer(SLACK_MM)
+    for band in reversed(BANDS):
+        inside = Polygon(placement["within_mm"][band])
+        checks.that(inside.is_valid and inside.within(whole), f"{label}: {band} is nested")
+        whole = inside.buffer(SLACK_MM)
+    rules = plan["rules"]
+    for flaw in hide["flaws"]:
+        rule = rules["flaws"][flaw["kind"]]
+        part = forbidden_outline(rule["tolerated_up_to"], placement)
+        if part is not None:
+            distance = part.buffer(-SLACK_MM).distance(polygons(flaw["polygons"]))
+            overlap = part.buffer(-SLACK_MM).intersects(polygons(flaw["polygons"]))
+            checks.that(not overlap and distance >= rule["margin_mm"],
+                        f"{label} keeps off {flaw['kind']} {flaw['number']}")
+    for region in hide["regions"]:
+        part = forbidden_outline(rules["firmness"][region["firmness"]], placement)
+        if part is not None:
+            checks.that(not part.buffer(-SLACK_MM).intersects(polygons(region["polygons"])),
+                        f"{label} keeps off the {region['kind']}")
+    part = forbidden_outline(rules["rim"]["tolerated_up_to"], placement)
+    if part is not None and rules["rim"]["width_mm"] > 0:
+        checks.that(part.distance(outline.exterior) >= rules["rim"]["width_mm"] - SLACK_MM,
+                    f"{label} keeps off the rim")
+    ways = [-90, 90] if rules["either_way"] else [-90]
+    off = min(angle_off(placement["turn_deg"], way) for way in ways)
+    checks.that(off <= rules["turn_window_deg"] + 1e-6, f"{label} is turned within its window")
+
+
+def check_plan(checks, path, plan):
+    hides = {hide["name"]: hide for hide in plan["hides"]}
+    outlines = {name: Polygon(hide["outline_mm"]) for name, hide in hides.items()}
+    for name, hide in hides.items():
+        checks.near(outlines[name].area, hide["area_mm2"], 1, f"{path}: area of {name}")
+        used = sum(Polygon(p["outline_mm"]).area for p in plan["placements"] if p["hide"] == name)
+        checks.near(used, hide["used_mm2"], 1, f"{path}: used area of {name}")
+        regions = [polygons(r["polygons"]) for r in hide["regions"]]
+        checks.near(sum(r.area for r in regions), hide["area_mm2"], 10, f"{path}: regions of {name}")
+    for placement in plan["placements"]:
+        check_placement(checks, plan, hides[placement["hide"]], outlines[placement["hide"]],
+                        placement, f"{path}: {placement['cover']}")
+    for i, first in enumerate(plan["placements"]):
+        for second in plan["placements"][:i]:
+            if first["hide"] == second["hide"]:
+                apart = Polygon(first["outline_mm"]).distance(Polygon(second["outline_mm"]))
+                overlap = Polygon(first["outline_mm"]).buffer(-SLACK_MM).intersects(
+                    Polygon(second["outline_mm"]).buffer(-SLACK_MM))
+                checks.that(not overlap and apart >= plan["rules"]["gap_mm"] - SLACK_MM,
+                            f"{path}: {first['cover']} and {second['cover']} keep their gap")
+
+
+def main():
+    checks = Checks()
+    for path in examples():
+        plan = ask(sys.argv[1], "lay", path=path, status=(0, 5))
+        covers = ask(sys.argv[1], "covers", path=path)
+        wanted = sum(c["count"] for c in covers["covers"])
+        left = sum(u["count"] for u in plan["unplaced"])
+        checks.that(len(plan["placements"]) + left == wanted, f"{path.name}: no cover is forgotten")
+        check_plan(checks, path.name, plan)
+    checks.end()
+
+
+main()

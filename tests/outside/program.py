@@ -1,0 +1,57 @@
+"""Runs the program for the checks in this folder, and counts what held.
+
+The checks speak to the program only through its documents, so that they can be
+believed without reading its code.
+"""
+import json
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+
+class Checks:
+    """Counts checks; prints those that fail; ends as TAP for the test runner."""
+
+    def __init__(self):
+        self.count = 0
+        self.failures = 0
+
+    def that(self, holds, claim):
+        self.count += 1
+        if not holds:
+            self.failures += 1
+        print(f"{'ok' if holds else 'not ok'} {self.count} - {claim}")
+
+    def near(self, found, wanted, tolerance, claim):
+        self.that(abs(found - wanted) <= tolerance,
+                  f"{claim}: {found:.6g}, wanted {wanted:.6g} +- {tolerance:g}")
+
+    def end(self):
+        print(f"1..{self.count}")
+        sys.exit(1 if self.failures else 0)
+
+
+def run(program, *words, job=None, status=(0,)):
+    """Runs a command; `job` is a document given on standard input."""
+    text = json.dumps(job) if job is not None else None
+    done = subprocess.run([program, *words], input=text, capture_output=True, text=True, check=False)
+    if done.returncode not in status:
+        raise SystemExit(f"{words}: exit status {done.returncode}\n{done.stderr}\n{done.stdout}")
+    return done.stdout
+
+
+def ask(program, command, job=None, path=None, status=(0,)):
+    """The JSON answer of a command to a document or a file."""
+    return json.loads(run(program, command, str(path) if path else "-", "--json", job=job,
+                          status=status))
+
+
+def examples():
+    return sorted((ROOT / "examples").rglob("*.json"))
+
+
+def folder():
+    return tempfile.TemporaryDirectory(prefix="seatwright-")
