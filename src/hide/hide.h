@@ -24,6 +24,9 @@ typedef struct Station {
     bool has_right;
 } Station;
 
+/// No place of a hide lies further up or out than this.
+#define HIDE_REACH_MAX_MM 6000.0
+
 enum { STATIONS_MAX = 200, HIDE_POINTS_MAX = 5000, FLAWS_MAX = 500, FLAW_POINTS_MAX = 500 };
 
 typedef enum RegionKind {
@@ -144,8 +147,17 @@ typedef struct Hide {
 MUST_CHECK bool hide_make(const HideEntry *entry, const char *where, Units units, Arena *keep,
                           Arena *scratch, Hide *hide, Problems *problems);
 
+typedef struct HideOutline {
+    Ring ring;
+    double backbone_mm; ///< from x = 0 to the neck end; > 0
+} HideOutline;
+
 /// Outline from tape or points.
 ///
+/// Shapes   stations are joined in the order left half from butt to neck, right half
+///          back to the butt; the butt end of the backbone, (0, 0), is a place of its
+///          own, since the tape begins there. A side runs as if its mirror image lay
+///          beside it. Points are joined as given.
 /// Errors   bad input at `where` (path of the hide; `.stations[3].left` and the
 ///          like behind it): fewer than three places, edges that cross.
 /// Doubts   stations that look like slips: a value far off the line between its
@@ -155,8 +167,7 @@ MUST_CHECK bool hide_make(const HideEntry *entry, const char *where, Units units
 /// Method   closed monotone cubic through the places (plane/curve.h), 5 mm steps;
 ///          a side's backbone edge and a panel's edges are straight.
 MUST_CHECK bool hide_outline(const HideEntry *entry, const char *where, LengthUnit unit,
-                             Arena *keep, Arena *scratch, Ring *outline, double *backbone_mm,
-                             Problems *problems);
+                             Arena *keep, Arena *scratch, HideOutline *outline, Problems *problems);
 
 /// Lays the default regions over an outline.
 ///

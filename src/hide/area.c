@@ -1,0 +1,25 @@
+#include "hide/hide.h"
+
+// Common practice: a careful second measurement agrees with the stamp within 2 %;
+// beyond 3 % the buyer talks to the seller.
+static const double AGREED_SHARE = 0.02;
+static const double DISPUTED_SHARE = 0.03;
+// 51 ft2 against 50 ft2 is 2 % and agrees, whatever the last digit says.
+static const double ROUNDING_SHARE = 1e-9;
+
+AreaVerdict hide_area_verdict(double measured_mm2, double stamped_mm2, double *difference_mm2)
+{
+    const bool stamped = stamped_mm2 > 0;
+    const double difference = stamped ? measured_mm2 - stamped_mm2 : 0;
+    if (difference_mm2) {
+        *difference_mm2 = difference;
+    }
+    if (!stamped) {
+        return AREA_NOT_STAMPED;
+    }
+    const double share = fabs(difference) / stamped_mm2;
+    if (share <= AGREED_SHARE + ROUNDING_SHARE) {
+        return AREA_AGREES;
+    }
+    return share <= DISPUTED_SHARE + ROUNDING_SHARE ? AREA_DOUBTED : AREA_DISPUTED;
+}
