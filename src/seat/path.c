@@ -1,0 +1,113 @@
+#include "seat/path.h"
+
+static const double PI = 3.14159265358979323846;
+
+const char *const bottom_edge_names[BOTTOM_EDGE_COUNT] = {
+    [BOTTOM_SQUARE] = "square", [BOTTOM_ROUNDED] = "rounded", [BOTTOM_BEVELLED] = "bevelled"};
+
+Section section_of(const BuildUp *build_up, const Fixing *fixing, double leather_mm)
+{
+    double top_mm = 0;
+    double side_mm = 0;
+    double under_mm = 0;
+    for (int i = 0; i < build_up->layer_count; i++) {
+        const Layer layer = build_up->layers[i];
+        top_mm += layer.thickness_mm;
+        side_mm += layer.on_sides ? layer.thickness_mm : 0;
+        under_mm += layer.goes_under ? layer.thickness_mm : 0;
+    }
+    const bool square = build_up->bottom_edge == BOTTOM_SQUARE;
+    const bool rounded = build_up->bottom_edge == BOTTOM_ROUNDED;
+    const bool bevelled = build_up->bottom_edge == BOTTOM_BEVELLED;
+    return (Section){
+        .build_up = build_up,
+        .fixing = fixing,
+        .rounding_mm = build_up->edge_radius_mm + top_mm + leather_mm / 2,
+        .bottom_mm = (rounded ? build_up->bottom_mm : 0) + under_mm + leather_mm / 2,
+        // Layers that end on the side stand out over the lower edge like an overhang.
+        .lip_mm = build_up->overhang_mm + side_mm - under_mm,
+        .bevel_mm = bevelled ? build_up->bottom_mm * sqrt(2) : 0,
+        .lower_mm = square ? 0 : build_up->bottom_mm,
+        .used_mm = square ? 0 : build_up->bottom_mm,
+        // The leather's own thickness goes out with its way and in with its radius.
+        .dome_growth_mm = build_up->overhang_mm + side_mm - build_up->edge_radius_mm - top_mm,
+    };
+}
+
+double sides_toward(const Sides *sides, Point outward)
+{
+    // Quarters of a turn from the right, so that whole numbers are the four sides.
+    static const Side counter_clockwise[] = {SIDE_RIGHT, SIDE_BACK, SIDE_LEFT, SIDE_FRONT};
+    double quarters = atan2(outward.y, outward.x) / (PI / 2);
+    quarters = quarters < 0 ? quarters + 4 : quarters;
+    const int from = (int)quarters % 4;
+    const double beyond = quarters - floor(quarters);
+    const double blend = fmin(1, fmax(0, 3 * beyond - 1));
+    return sides->at[counter_clockwise[from]] * (1 - blend) +
+           sides->at[counter_clockwise[(from + 1) % 4]] * blend;
+}
+
+// The line that touches both rounded edges on the outside.
+typedef struct Tangent {
+    double length2_mm2; // negative: no such line
+    double lean_rad;    // from upright, inward on its way down
+} Tangent;
+
+static Tangent tangent_at(const Section *section, double edge_height_mm)
+{
+    const BuildUp *build_up = section->build_up;
+    const double more_mm = section->rounding_mm - section->bottom_mm; // upper radius less lower
+    const double out_mm = section->lip_mm - more_mm; // upper centre beyond lower centre
+    const double up_mm = build_up->frame_thickness_mm - section->lower_mm + edge_height_mm -
+                         build_up->edge_radius_mm;
+    const double apart_mm = hypot(out_mm, up_mm);
+    Tangent tangent = {.length2_mm2 = apart_mm * apart_mm - more_mm * more_mm};
+    if (section->lip_mm == 0) {
+        tangent.length2_mm2 = up_mm * up_mm; // exact where the formula cancels
+    } else if (tangent.length2_mm2 >= 0 && apart_mm > 0) {
+        tangent.lean_rad = asin(more_mm / apart_mm) + atan2(out_mm, up_mm);
+    }
+    return tangent;
+}
+
+bool section_closes(const Section *section, Side side)
+{
+    return tangent_at(section, section->build_up->padding_edge_mm.at[side]).length2_mm2 >= 0;
+}
+
+static double end_slope_rad(const Section *section, double support_mm)
+{
+    return dome_end_slope_rad(section->build_up->profile, fmax(support_mm, 0),
+                              section->build_up->crown_mm);
+}
+
+double section_dome_reach_mm(const Section *section, double support_mm)
+{
+    // reach = radius sin(slope(support + reach)); the slope falls as the reach grows,
+    // so there is exactly one.
+    double low_mm = 0;
+    double high_mm = section->rounding_mm;
+    for (int i = 0; i < 50; i++) {
+        const double reach_mm = (low_mm + high_mm) / 2;
+        const double slope_rad = end_slope_rad(section, support_mm + reach_mm);
+        *(reach_mm < section->rounding_mm * sin(slope_rad) ? &low_mm : &high_mm) = reach_mm;
+    }
+    return high_mm;
+}
+
+LeatherPath section_path(const Section *section, Point outward, double support_mm)
+{
+    const Fixing *fixing = section->fixing;
+    const double height_mm = sides_toward(&section->build_up->padding_edge_mm, outward);
+    const Tangent tangent = tangent_at(section, height_mm);
+    const double slope_rad = end_slope_rad(section, support_mm);
+    const double inset_mm = sides_toward(&fixing->tack_inset_mm, outward);
+    return (LeatherPath){
+        .round_mm = section->rounding_mm * (PI / 2 - slope_rad + tangent.lean_rad),
+        .side_mm = sqrt(fmax(0, tangent.length2_mm2)),
+        .bottom_mm = section->bottom_mm * (PI / 2 - tangent.lean_rad) + section->bevel_mm,
+        .under_mm = fmax(0, inset_mm - section->used_mm),
+        .hold_mm = sides_toward(&fixing->hold_mm, outward),
+        .grip_mm = sides_toward(&fixing->grip_mm, outward),
+    };
+}

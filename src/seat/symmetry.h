@@ -1,0 +1,12 @@
+// Private to the seat module: whether outlines look the same mirrored or turned.
+#pragma once
+
+#include "plane/ring.h"
+
+/// Whether the ring, mirrored about the line x = 0, lies within `tolerance_mm` of
+/// itself.
+bool ring_looks_mirrored(Ring ring, double tolerance_mm);
+/// The same, turned half round about `middle`.
+bool ring_looks_half_turned(Ring ring, Point middle, double tolerance_mm);
+/// Whether it is a circle about `middle`.
+bool ring_looks_round(Ring ring, Point middle, double tolerance_mm);
