@@ -127,6 +127,10 @@ void json_text(Json *json, const char *key, const char *value)
 static void add_number(Json *json, double value, int digits_from)
 {
     char digits[40];
+    if (value == floor(value) && fabs(value) < 1e15) {
+        text_add(&json->text, "%.0f", value); // 470, not 4.7e+02
+        return;
+    }
     for (int precision = digits_from; precision <= 17; precision++) {
         (void)snprintf(digits, sizeof digits, "%.*g", precision, value);
         if (strtod(digits, NULL) == value) {

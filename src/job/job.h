@@ -12,11 +12,14 @@
 
 enum {
     JOB_BYTES_MAX = 8 << 20,
-    JOB_SEATS_MAX = 40,   ///< seat kinds
-    JOB_CHAIRS_MAX = 200, ///< in all kinds together
+    JOB_DEPTH_MAX = 16,    ///< objects and lists in one another
+    JOB_SEATS_MAX = 40,    ///< seat kinds
+    JOB_CHAIRS_MAX = 200,  ///< chairs with corrections, in all kinds together
+    JOB_COVERS_MAX = 1000, ///< chairs in all
     JOB_HIDES_MAX = 20,
     JOB_NAME_MAX = 80, ///< bytes of a name
     JOB_NOTES_MAX = 4000,
+    JOB_OUTLINE_POINTS_MAX = 5000, ///< of a traced frame
 };
 
 /// One chair whose frame or padding differs from its kind: the kind's values with

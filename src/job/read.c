@@ -1,0 +1,178 @@
+// Reads the text of a job: JSON, its mistakes said in our words, then the tables.
+#include "job/reading.h"
+#include "job/scan.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+// The JSON library's messages, by how they begin, in words for a chair maker.
+// `%s` stands for what was found there.
+typedef struct SyntaxWords {
+    const char *library;
+    const char *near; ///< only when this was found there; NULL: whatever was
+    const char *found;
+    const char *allowed;
+    const char *remedy;
+} SyntaxWords;
+
+static const SyntaxWords syntax_words[] = {
+    {"unable to decode byte", NULL, "a byte that is no UTF-8 text", NULL,
+     "save the file with the encoding UTF-8"},
+    {"premature end of input", NULL, "the text ends in the middle", NULL,
+     "close every quote and bracket"},
+    {"unexpected newline", NULL, "a line break inside a text", "\\n for a line break",
+     "close the text with a \" on the same line"},
+    {"control character", NULL, "a control character inside a text", "\\t for a tab", NULL},
+    {"invalid escape", NULL, "a backslash that escapes nothing", "\\\\ for a backslash", NULL},
+    {"invalid Unicode", NULL, "an escape \\u that is no character", NULL,
+     "write the character itself"},
+    {"too big", NULL, "a whole number with too many digits: %s", NULL, NULL},
+    {"real number overflow", NULL, "a number too large to be read: %s", NULL, NULL},
+    {"\\u0000", NULL, "the character NUL inside a text", NULL, "take it out"},
+    {"NUL byte", NULL, "the character NUL inside a key", NULL, "take it out"},
+    {"duplicate object key", NULL, "a key that stands in this object already: %s", NULL,
+     "each key may stand once"},
+    {"string or '}' expected", "}", "a comma before a closing }", NULL,
+     "take out the comma behind the last entry"},
+    {"string or '}' expected", ",", "a comma without an entry before it", NULL,
+     "take out the comma"},
+    {"string or '}' expected", NULL, "%s where a key belongs", "a key in double quotes", NULL},
+    {"':' expected", NULL, "%s where the colon behind a key belongs", ":", NULL},
+    {"'}' expected", NULL, "%s where a comma or } belongs", ", or }",
+     "a number with a fraction stands in quotes: \"18 1/2\""},
+    {"']' expected", NULL, "%s where a comma or ] belongs", ", or ]",
+     "a number with a fraction stands in quotes: \"18 1/2\""},
+    {"'[' or '{' expected", NULL, "%s where the document's { belongs", "{", NULL},
+    {"unexpected token", "]", "a comma before a closing ]", NULL,
+     "take out the comma behind the last entry"},
+    {"unexpected token", NULL, "%s where a value belongs", NULL, NULL},
+    {"invalid token", "/", "a comment, which JSON has not", NULL, "put it into \"notes\""},
+    {"invalid token", "'", "a single quote", "texts in double quotes", NULL},
+    {"invalid token", NULL, "%s, which is no value in JSON",
+     "a number such as 0.5, a text in double quotes, true or false", NULL},
+    {"end of file expected", NULL, "%s behind the end of the document", NULL,
+     "take out what stands behind the last }"},
+};
+
+static bool begins_with(const char *text, const char *begin)
+{
+    return strncmp(text, begin, strlen(begin)) == 0;
+}
+
+// What the library found, out of `... near 'X'`; "" at the end of the file.
+static const char *found_there(const char *message, Arena *keep)
+{
+    static const char mark[] = " near '";
+    const char *near = strstr(message, mark);
+    if (!near) {
+        return "";
+    }
+    char *found = arena_copy_text(keep, near + sizeof mark - 1);
+    const size_t length = strlen(found);
+    if (length > 0 && found[length - 1] == '\'') {
+        found[length - 1] = '\0';
+    }
+    return found;
+}
+
+static bool read_syntax_fault(const json_error_t *error, const char *source, Reading *reading)
+{
+    Arena *words = reading_words(reading);
+    const char *near = found_there(error->text, words);
+    // The library counts up to the end of what it found; people look at its beginning.
+    const int begin = error->column - text_columns(near) + 1;
+    const char *where = arena_text(words, "%s:%d:%d", source, error->line, begin > 0 ? begin : 1);
+    Problem problem = {.kind = PROBLEM_BAD_INPUT, .where = where, .found = "no JSON"};
+    if (strstr(error->text, "near end of file")) {
+        problem.found = "the text ends in the middle";
+        problem.remedy = "close every quote and bracket";
+        return problems_add(reading->problems, problem);
+    }
+    for (size_t i = 0; i < sizeof syntax_words / sizeof syntax_words[0]; i++) {
+        const SyntaxWords *word = &syntax_words[i];
+        if (begins_with(error->text, word->library) &&
+            (!word->near || begins_with(near, word->near))) {
+            const char *hole = strstr(word->found, "%s");
+            problem.found = hole ? arena_text(words, "%.*s%s%s", (int)(hole - word->found),
+                                              word->found, reading_quoted(reading, near), hole + 2)
+                                 : word->found;
+            problem.allowed = word->allowed;
+            problem.remedy = word->remedy;
+            break;
+        }
+    }
+    return problems_add(reading->problems, problem);
+}
+
+// The text as a tree, or NULL with its mistakes told. Repeated keys are told too, but
+// the tree is made all the same, so that other mistakes come up in the same go.
+static json_t *read_tree(const char *text, size_t bytes, const char *source, Reading *reading)
+{
+    json_error_t error;
+    json_t *tree = json_loadb(text, bytes, JSON_REJECT_DUPLICATES, &error);
+    if (!tree && json_error_code(&error) == json_error_duplicate_key) {
+        const json_error_t repeated = error;
+        tree = json_loadb(text, bytes, 0, &error);
+        if (tree && scan_repeated_keys(text, bytes, JOB_DEPTH_MAX, reading->problems) == 0) {
+            // Two keys that differ in their escapes only.
+            (void)read_syntax_fault(&repeated, source, reading);
+        }
+    }
+    if (!tree) {
+        (void)read_syntax_fault(&error, source, reading);
+    }
+    return tree;
+}
+
+static bool check_text(const char *text, size_t bytes, const char *source, Reading *reading)
+{
+    Arena *words = reading_words(reading);
+    Problem problem = {.kind = PROBLEM_BAD_INPUT, .where = source};
+    if (bytes > JOB_BYTES_MAX) {
+        problem.found = arena_text(words, "%zu bytes", bytes);
+        problem.allowed = arena_text(words, "at most %d bytes", (int)JOB_BYTES_MAX);
+        return problems_add(reading->problems, problem);
+    }
+    if (bytes == 0) {
+        problem.found = "is empty";
+        problem.allowed = "a job: { \"seatwright\": 1, ... }";
+        return problems_add(reading->problems, problem);
+    }
+    TextPlace place;
+    if (!scan_depth(text, bytes, JOB_DEPTH_MAX, &place)) {
+        problem.where = arena_text(words, "%s:%d:%d", source, place.line, place.column);
+        problem.found = "too many objects and lists in one another";
+        problem.allowed = arena_text(words, "at most %d", (int)JOB_DEPTH_MAX);
+        return problems_add(reading->problems, problem);
+    }
+    return true;
+}
+
+bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
+              Problems *problems)
+{
+    Reading reading = {.keep = keep, .problems = problems};
+    static const char byte_order_mark[] = "\xEF\xBB\xBF"; // some editors put it in front
+    const size_t mark_bytes = sizeof byte_order_mark - 1;
+    if (bytes >= mark_bytes && memcmp(text, byte_order_mark, mark_bytes) == 0) {
+        text += mark_bytes;
+        bytes -= mark_bytes;
+    }
+    if (!check_text(text, bytes, source, &reading)) {
+        return false;
+    }
+    const int before = problems->mistakes;
+    json_t *tree = read_tree(text, bytes, source, &reading);
+    if (!tree) {
+        return false;
+    }
+    Job read = {0};
+    const bool good = read_object(&reading, NULL, &job_type, tree, &read, false);
+    json_decref(tree);
+    if (!good || problems->mistakes > before) {
+        return false;
+    }
+    *job = read;
+    return true;
+}

@@ -1,0 +1,347 @@
+// Reads objects and lists by their tables.
+#include "job/reading.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+// An object being read.
+typedef struct Target {
+    const ObjectType *type;
+    const json_t *json;
+    void *object;
+    unsigned variant;   ///< as a bit
+    unsigned inherited; ///< the variant that a correction started from
+    bool correction;
+} Target;
+
+static void *slot_of(const Target *target, const Field *field)
+{
+    return (char *)target->object + field->offset;
+}
+
+static bool read_keys(Reading *reading, const Path *path, const Target *target)
+{
+    const ObjectType *type = target->type;
+    const char *keys[32];
+    int count = 0;
+    for (int i = 0; i < type->field_count; i++) {
+        keys[count++] = type->fields[i].key;
+    }
+    bool good = true;
+    const char *key;
+    json_t *value;
+    json_object_foreach((json_t *)(uintptr_t)target->json, key, value)
+    {
+        const Path inner = {.parent = path, .key = key};
+        if (!field_find(type, key) && !reading_full(reading)) {
+            good = reading_refuse_key(reading, &inner, keys, count);
+        }
+    }
+    return good;
+}
+
+// The keys that may stand in an `each` object: its names, and "all".
+static bool read_each_keys(Reading *reading, const Path *path, const Field *field,
+                           const json_t *json)
+{
+    const char *keys[32];
+    int count = 0;
+    for (int i = 0; i < field->each_count; i++) {
+        keys[count++] = field->each[i];
+    }
+    if (field->each_alike) {
+        keys[count++] = "all";
+    }
+    bool good = true;
+    const char *key;
+    json_t *value;
+    json_object_foreach((json_t *)(uintptr_t)json, key, value)
+    {
+        bool known = false;
+        for (int i = 0; i < count; i++) {
+            known = known || strcmp(keys[i], key) == 0;
+        }
+        const Path inner = {.parent = path, .key = key};
+        if (!known && !reading_full(reading)) {
+            good = reading_refuse_key(reading, &inner, keys, count);
+        }
+    }
+    return good;
+}
+
+static bool read_alike(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                       char *slot)
+{
+    if (!read_value(reading, path, field, json, slot)) {
+        return false;
+    }
+    for (int i = 1; i < field->each_count; i++) {
+        memcpy(slot + (size_t)i * field_stride(field), slot, field_stride(field));
+    }
+    return true;
+}
+
+static bool read_each(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                      const Target *target)
+{
+    char *slot = slot_of(target, field);
+    if (!json_is_object(json)) {
+        if (field->each_alike) {
+            return read_alike(reading, path, field, json, slot);
+        }
+        return reading_refuse(
+            reading, path, reading_describe(reading, json),
+            arena_text(reading_words(reading), "an object with the keys %s",
+                       name_list(field->each, field->each_count, reading_words(reading))),
+            NULL);
+    }
+    bool good = read_each_keys(reading, path, field, json);
+    const json_t *all = field->each_alike ? json_object_get(json, "all") : NULL;
+    if (all) {
+        const Path inner = {.parent = path, .key = "all"};
+        good = read_alike(reading, &inner, field, all, slot) && good;
+    }
+    for (int i = 0; i < field->each_count; i++) {
+        const json_t *value = json_object_get(json, field->each[i]);
+        const Path inner = {.parent = path, .key = field->each[i]};
+        char *here = slot + (size_t)i * field_stride(field);
+        if (value && field->kind == FIELD_OBJECT) {
+            good =
+                read_object(reading, &inner, field->type, value, here, target->correction) && good;
+        } else if (value) {
+            good = read_value(reading, &inner, field, value, here) && good;
+        }
+    }
+    // A needed value for each side: without "all", none may be missing.
+    if (field->needed && !target->correction && !all) {
+        for (int i = 0; i < field->each_count; i++) {
+            const Path inner = {.parent = path, .key = field->each[i]};
+            if (!json_object_get(json, field->each[i])) {
+                good = reading_refuse(reading, &inner, "is missing",
+                                      reading_allowed(reading, field), NULL);
+            }
+        }
+    }
+    return good;
+}
+
+static bool read_list(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                      const Target *target)
+{
+    if (!json_is_array(json)) {
+        return reading_refuse(reading, path, reading_describe(reading, json),
+                              reading_allowed(reading, field), NULL);
+    }
+    const size_t count = json_array_size(json);
+    if (!read_count(reading, path, field, count, field->key)) {
+        return false;
+    }
+    char *items = slot_of(target, field);
+    if (!field->in_place) {
+        items = arena_alloc(reading->keep, count, field->type->bytes);
+        memcpy(slot_of(target, field), &items, sizeof items);
+    }
+    const int kept_count = (int)count;
+    memcpy((char *)target->object + field->count_offset, &kept_count, sizeof kept_count);
+    bool good = true;
+    for (size_t i = 0; i < count && !reading_full(reading); i++) {
+        const Path inner = {.parent = path, .index = (int)i};
+        char *item = items + i * field->type->bytes;
+        memset(item, 0, field->type->bytes);
+        if (field->type == &chair_type) {
+            chair_begin(target->object, (JobChair *)(void *)item);
+        } else {
+            object_begin(field->type, item, reading->units);
+        }
+        good =
+            read_object(reading, &inner, field->type, json_array_get(json, i), item, false) && good;
+    }
+    return good;
+}
+
+static bool read_field(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                       const Target *target)
+{
+    if (field->each) {
+        return read_each(reading, path, field, json, target);
+    }
+    switch ((int)field->kind) {
+    case FIELD_LIST:
+        return read_list(reading, path, field, json, target);
+    case FIELD_OBJECT:
+        return read_object(reading, path, field->type, json, slot_of(target, field),
+                           target->correction || target->type == &chair_type);
+    case FIELD_OUTLINE:
+    case FIELD_PLACE:
+    case FIELD_PLACES:
+        return read_points(reading, path, field, json, target->object);
+    default:
+        return read_value(reading, path, field, json, slot_of(target, field));
+    }
+}
+
+// `"shape": "taper"`, or `"line"`: how a document says which variant it is.
+static const char *variant_words(const Reading *reading, const Target *target, unsigned variant)
+{
+    Arena *words = reading_words(reading);
+    const ObjectType *type = target->type;
+    int i = 0;
+    while (i + 1 < type->variant_count && variant != (1U << i)) {
+        i++;
+    }
+    return type->variant_key
+               ? arena_text(words, "\"%s\": \"%s\"", type->variant_key, type->variant_names[i])
+               : arena_text(words, "\"%s\"", type->variant_marks[i]);
+}
+
+static bool refuse_unused(Reading *reading, const Path *path, const Field *field,
+                          const Target *target)
+{
+    Arena *words = reading_words(reading);
+    Text uses = {.keep = words};
+    for (int i = 0; i < target->type->variant_count; i++) {
+        if (field->uses & (1U << i)) {
+            text_add(&uses, "%s%s", uses.length > 0 ? " or " : "only with ",
+                     variant_words(reading, target, 1U << i));
+        }
+    }
+    return reading_refuse(
+        reading, path,
+        arena_text(words, "is not used with %s", variant_words(reading, target, target->variant)),
+        text_string(&uses), "take it out");
+}
+
+static bool read_missing(Reading *reading, const Path *path, const Field *field,
+                         const Target *target)
+{
+    // A correction inherits what its kind has already.
+    const bool inherited = target->correction && (target->variant == target->inherited ||
+                                                  field_used(field, target->inherited));
+    if ((field->needed & target->variant) == 0 || inherited) {
+        return true;
+    }
+    const bool told = target->type->variant_count > 0 && field->uses != 0;
+    return reading_refuse(reading, path, "is missing", reading_allowed(reading, field),
+                          told ? arena_text(reading_words(reading), "%s needs it",
+                                            variant_words(reading, target, target->variant))
+                               : NULL);
+}
+
+static bool read_variant_key(Reading *reading, const Path *path, Target *target)
+{
+    const Field *field = field_find(target->type, target->type->variant_key);
+    const json_t *value = json_object_get(target->json, field->key);
+    const Path inner = {.parent = path, .key = field->key};
+    if (!value) {
+        return read_missing(reading, &inner, field, target);
+    }
+    int variant = 0;
+    if (!read_value(reading, &inner, field, value, &variant)) {
+        return false;
+    }
+    target->variant = 1U << variant;
+    if (!target->correction) {
+        memcpy(slot_of(target, field), &variant, sizeof variant);
+    } else if (target->variant != target->inherited) {
+        // One chair of a kind may be out of square or odd, but it is no other shape.
+        if (variant != FRAME_MEASURED && variant != FRAME_TRACED) {
+            return reading_refuse(
+                reading, &inner,
+                arena_text(reading_words(reading), "%s is another shape than its kind's",
+                           reading_quoted(reading, json_string_value(value))),
+                "measured, traced, or the shape of the kind", "make it a seat kind of its own");
+        }
+        frame_reshape(target->object, (FrameShape)variant);
+    }
+    return true;
+}
+
+static bool read_variant_mark(Reading *reading, const Path *path, Target *target)
+{
+    const ObjectType *type = target->type;
+    int found = 0;
+    int variant = 0;
+    for (int i = 0; i < type->variant_count; i++) {
+        if (json_object_get(target->json, type->variant_marks[i])) {
+            variant = i;
+            found++;
+        }
+    }
+    if (found != 1) {
+        Arena *words = reading_words(reading);
+        const char *marks = name_list(type->variant_marks, type->variant_count, words);
+        return reading_refuse(reading, path,
+                              found == 0 ? "does not say where it lies"
+                                         : "says more than once where it lies",
+                              arena_text(words, "exactly one of %s", marks), NULL);
+    }
+    memcpy((char *)target->object + type->variant_offset, &variant, sizeof variant);
+    target->variant = 1U << variant;
+    return true;
+}
+
+static bool read_variant(Reading *reading, const Path *path, Target *target)
+{
+    if (target->type->variant_count == 0) {
+        return true;
+    }
+    return target->type->variant_key ? read_variant_key(reading, path, target)
+                                     : read_variant_mark(reading, path, target);
+}
+
+// Reads the fields; false in *plain_good when one that is no object or list failed.
+static bool read_fields(Reading *reading, const Path *path, const Target *target, bool *plain_good)
+{
+    bool good = true;
+    for (int i = 0; i < target->type->field_count && !reading_full(reading); i++) {
+        const Field *field = &target->type->fields[i];
+        const Path inner = {.parent = path, .key = field->key};
+        const json_t *value = json_object_get(target->json, field->key);
+        bool field_good = true;
+        if (!field_used(field, target->variant)) {
+            field_good = !value || refuse_unused(reading, &inner, field, target);
+        } else if (target->type->variant_key &&
+                   strcmp(field->key, target->type->variant_key) == 0) {
+            continue; // read already
+        } else if (!value) {
+            field_good = read_missing(reading, &inner, field, target);
+        } else {
+            field_good = read_field(reading, &inner, field, value, target);
+            if (field->given_offset) {
+                *((bool *)target->object + field->given_offset) = true;
+            }
+        }
+        if (!field_good) {
+            good = false;
+            *plain_good = *plain_good && (field->kind == FIELD_OBJECT || field->kind == FIELD_LIST);
+            if (field->kind == FIELD_VERSION || field->kind == FIELD_UNITS) {
+                break; // what else the document says cannot be judged without them
+            }
+        } else if (field->kind == FIELD_UNITS) {
+            // Usual values and limits of the fields that follow depend on them.
+            memcpy(&reading->units, slot_of(target, field), sizeof reading->units);
+            object_begin(target->type, target->object, reading->units);
+        }
+    }
+    return good;
+}
+
+bool read_object(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+                 void *object, bool correction)
+{
+    if (!json_is_object(json)) {
+        return reading_refuse(reading, path, reading_describe(reading, json), "an object { }",
+                              NULL);
+    }
+    Target target = {.type = type, .json = json, .object = object, .correction = correction};
+    target.variant = object_variant(type, object);
+    target.inherited = target.variant;
+    bool good = read_keys(reading, path, &target);
+    if (!read_variant(reading, path, &target)) {
+        return false; // what else it may have depends on that
+    }
+    bool plain_good = true;
+    good = read_fields(reading, path, &target, &plain_good) && good;
+    return (!plain_good || read_check(reading, path, type, json, object)) && good;
+}

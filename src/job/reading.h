@@ -1,0 +1,65 @@
+// What the parts of the reader share. Only src/job/read*.c include this.
+#pragma once
+
+#include "job/fields.h"
+
+#include <jansson.h>
+
+/// The way from the document to a value: linked upward, on the stack.
+typedef struct Path {
+    const struct Path *parent; ///< NULL for the document
+    const char *key;           ///< or NULL for an item of a list
+    int index;
+} Path;
+
+typedef struct Reading {
+    Units units;
+    Arena *keep;
+    Problems *problems;
+} Reading;
+
+/// `seats[2].frame.front`, in the problems' memory.
+const char *path_text(const Path *path, Arena *keep);
+
+/// True when no more problems are kept: reading may stop.
+bool reading_full(const Reading *reading);
+
+/// Memory for the texts of problems.
+Arena *reading_words(const Reading *reading);
+
+/// Adds a problem at a path. `allowed` and `remedy` may be NULL. Returns false.
+bool reading_refuse(Reading *reading, const Path *path, const char *found, const char *allowed,
+                    const char *remedy);
+
+/// A text in quotes, cut short and without control characters, fit for a message.
+const char *reading_quoted(const Reading *reading, const char *text);
+
+/// Says what a JSON value is: `a list`, `the text "abc"`.
+const char *reading_describe(const Reading *reading, const json_t *json);
+
+/// Refuses a key that is none of `keys`, with the nearest of them.
+bool reading_refuse_key(Reading *reading, const Path *path, const char *const *keys, int count);
+
+/// What a field allows, said to a person.
+const char *reading_allowed(const Reading *reading, const Field *field);
+
+/// Reads an object into a struct that is filled with its usual values. As a
+/// correction, nothing is needed and what is left out stays.
+bool read_object(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+                 void *object, bool correction);
+
+/// Reads one value of a field; `object` is the struct, `slot` where the value goes.
+bool read_value(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                void *slot);
+
+/// Reads a place on a hide, pairs of coordinates or many places.
+bool read_points(Reading *reading, const Path *path, const Field *field, const json_t *json,
+                 void *object);
+
+/// Refuses a list that is too short or too long; `what` is `places`.
+bool read_count(Reading *reading, const Path *path, const Field *field, size_t count,
+                const char *what);
+
+/// What must hold between the fields of an object, once each is well by itself.
+bool read_check(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+                const void *object);
