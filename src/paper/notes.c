@@ -4,7 +4,7 @@
 
 static const double sample_mm = 1.5;     ///< between the points that stand for a text
 static const double air_mm = 0.5;        ///< between a text and a line
-static const double off_line_mm = 1.3;   ///< between a line and the text that names it
+static const double off_line_mm = 1.6;   ///< between a line and the text that names it
 static const double straight_rad = 0.17; ///< a stretch turns no more than this
 static const double side_rad = 0.5;      ///< a line of a side faces it within this
 

@@ -99,27 +99,43 @@ static void draw_seam(Drawing *page, Seam seam)
     draw_cross(page, point_between(seam.from, seam.to, 0.75));
 }
 
+/// The neighbour's name beside a cross, on this sheet's side of the seam.
+static void name_cross(Notes *notes, Note name, Point cross, Point along, Point across)
+{
+    const double width_mm = draw_text_width_mm(name.text, name.size_mm, name.bold);
+    const double in_mm = cross_mm + 2 + width_mm / 2;
+    const double off_mm = width_mm / 2 + 1.5;
+    const Point places[] = {{in_mm, 0},          {in_mm, off_mm},   {in_mm, -off_mm},
+                            {off_mm, off_mm},    {off_mm, -off_mm}, {in_mm, 2 * off_mm},
+                            {in_mm, -2 * off_mm}};
+    Point first = {0, 0};
+    for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
+        const Point middle = point_plus(point_plus(cross, point_times(across, places[i].x)),
+                                        point_times(along, places[i].y));
+        const Point anchor = {middle.x - width_mm / 2, middle.y - name.size_mm / 2};
+        first = i == 0 ? anchor : first;
+        if (note_at(notes, name, anchor, 0)) {
+            return;
+        }
+    }
+    note_force(notes, name, first, 0);
+}
+
 /// Names the neighbour at both crosses and says what is done at the seam.
 static void name_seam(Notes *notes, Seam seam, Point inside)
 {
     Arena *keep = notes->sheet->keep;
-    const Point way = point_unit(point_minus(seam.to, seam.from));
-    const Point across = point_unit((Point){fabs(way.y) > 0.5 ? inside.x - seam.from.x : 0,
-                                            fabs(way.x) > 0.5 ? inside.y - seam.from.y : 0});
+    const Point along = point_unit(point_minus(seam.to, seam.from));
+    const Point left = {-along.y, along.x};
+    const bool inside_left = point_dot(left, point_minus(inside, seam.from)) > 0;
+    const Point across = point_times(left, inside_left ? 1 : -1);
     const Note name = {seam.neighbour, CAPITAL_BODY_MM, true};
-    const double width_mm = draw_text_width_mm(name.text, name.size_mm, name.bold);
-    for (int i = 0; i < 2; i++) {
-        const Point cross = point_between(seam.from, seam.to, i == 0 ? 0.25 : 0.75);
-        const double reach_mm = cross_mm + 1.5;
-        const Point middle = point_plus(cross, point_times(across, reach_mm + width_mm / 2));
-        note_force(notes, name, (Point){middle.x - width_mm / 2, middle.y - CAPITAL_BODY_MM / 2},
-                   0);
-    }
-    const Note words = {
-        arena_text(keep,
-                   seam.trimmed ? "trim the paper here, lay it over %s" : "%s lies on to here",
-                   seam.neighbour),
-        CAPITAL_SMALL_MM, false};
+    name_cross(notes, name, point_between(seam.from, seam.to, 0.25), along, across);
+    name_cross(notes, name, point_between(seam.from, seam.to, 0.75), along, across);
+    const char *text = arena_text(
+        keep, seam.trimmed ? "trim the paper here, lay it over %s" : "%s lies on to here",
+        seam.neighbour);
+    const Note words = {text, CAPITAL_SMALL_MM, false};
     const DrawItem line = {
         .kind = DRAW_LINE, .points = (const Point[]){seam.from, seam.to}, .point_count = 2};
     (void)note_along(notes, words, &line, inside, (Point){0, 0}); // the crosses say enough

@@ -6,7 +6,7 @@
 #include "paper/style.h"
 #include "paper/tile.h"
 
-#define PICTURE_MAX_MM 104.0
+#define BELOW_PICTURE_MM 108.0 ///< height that the words below the picture take
 
 static bool seen_before(const PackMatter *matter, int demand)
 {
@@ -39,11 +39,11 @@ static Template template_of(const PackMatter *matter, int demand, Arena *keep)
     return template;
 }
 
+/// At the foot of the page, before anything else takes the room.
 static void draw_proof_lines(Flow *flow)
 {
-    flow_need(flow, PROOF_HEIGHT_MM + 2);
-    flow->top_mm -= PROOF_HEIGHT_MM + 2;
-    sheet_draw_proof_lines(flow->page, (Point){flow->room.min.x, flow->top_mm});
+    sheet_draw_proof_lines(flow->page, flow->room.min);
+    flow->room.min.y += PROOF_HEIGHT_MM + 2;
 }
 
 static Point on_map(Point place, const Template *template, double scale, Point corner)
@@ -129,8 +129,9 @@ static void draw_map(Flow *flow, const Template *template)
     const double high_mm =
         grid->rows * (grid->window_height_mm - TILE_OVERLAP_MM) + TILE_OVERLAP_MM;
     const double room_mm = flow->room.max.x - flow->room.min.x;
-    const double scale = fmin(room_mm / wide_mm, PICTURE_MAX_MM / high_mm);
     const double words_mm = CAPITAL_BODY_MM * LINE_PER_CAPITAL;
+    const double tall_mm = flow->top_mm - flow->room.min.y - 2 * words_mm - BELOW_PICTURE_MM;
+    const double scale = fmin(room_mm / wide_mm, tall_mm / high_mm);
     flow_need(flow, high_mm * scale + 2 * words_mm);
     const double centre_mm = flow->room.min.x + room_mm / 2;
     draw_text(flow->page, LAYER_TEXT, (Point){centre_mm, flow->top_mm - CAPITAL_BODY_MM},
@@ -219,11 +220,11 @@ static void add_template(const Template *template, Pages *pages)
 {
     const char *title = arena_text(pages->keep, "Template %s", template->name);
     Flow flow = flow_begin(template->matter, pages, title, false);
+    draw_proof_lines(&flow);
     tell_what(&flow, template);
     draw_map(&flow, template);
     tell_how(&flow, template);
     draw_legend(&flow);
-    draw_proof_lines(&flow);
     int number = 0;
     for (int row = 0; row < template->grid.rows; row++) {
         for (int column = 0; column < template->grid.columns; column++) {

@@ -1,0 +1,51 @@
+// What can hurt, and what the law may ask. Said in general and dated: the maker's
+// instructions, local rules and licensed practice decide.
+#include "paper/summary.h"
+
+void summary_doubts(Flow *flow)
+{
+    const Problems *doubts = flow->matter->doubts;
+    Arena *keep = flow->pages->keep;
+    bool begun = false;
+    for (int i = 0; doubts && i < doubts->count; i++) {
+        const Problem *doubt = &doubts->items[i];
+        if (doubt->kind != PROBLEM_DOUBT) {
+            continue;
+        }
+        if (!begun) {
+            flow_heading(flow, "Doubts: look at these before you buy or cut", 16);
+            begun = true;
+        }
+        flow_check(flow, doubt->remedy ? arena_text(keep, "%s: %s; %s.", doubt->where, doubt->found,
+                                                    doubt->remedy)
+                                       : arena_text(keep, "%s: %s.", doubt->where, doubt->found));
+    }
+}
+
+void summary_cautions(Flow *flow)
+{
+    static const char *const cautions[] = {
+        "Knives and shears: cut away from the hand that holds the leather, on a mat, and cover "
+        "blades that are not in use.",
+        "Pneumatic stapler: eye protection for you and for everyone near. Set the regulator to the "
+        "maker's limit or below; take off the air before you clear a jam; never point it at a "
+        "hand.",
+        "Spray adhesive: outdoors or with moving air, away from flame and sparks, as the can says. "
+        "Water-based glue is the milder choice; leave glues with dichloromethane or 1-bromopropane "
+        "alone.",
+        "Old seats: strip them outdoors with a dust mask (P2, P3 or N95). Old hair and flock can "
+        "hold dust, moths and mould.",
+        "Fire, United States: 16 CFR part 1640, which takes up California's TB 117-2013, has held "
+        "since 25 June 2021 for upholstered furniture that is made, imported or reupholstered, and "
+        "its label since 25 June 2022. Work for the owner's own use may be outside it.",
+        "Fire, United Kingdom: the Furniture and Furnishings (Fire) (Safety) Regulations 1988 and "
+        "their changes ask for match-resistant covers, also of whoever reupholsters a chair made "
+        "since 1950. Ask the tannery for its certificate.",
+        "Fire, elsewhere: ask before you sell. Local rules and licensed practice decide; this page "
+        "is information, not legal advice."};
+    Arena *keep = flow->pages->keep;
+    flow_heading(flow, arena_text(keep, "Cautions, as of %s", flow->matter->date), 20);
+    for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++) {
+        flow_item(flow, "–", cautions[i]);
+    }
+}

@@ -1,0 +1,172 @@
+// The tables of marks: tape readings for each cover, beside a small drawing of it.
+#include "paper/chalk.h"
+
+#include "paper/marks.h"
+#include "paper/table.h"
+
+#define PICTURE_MM 42.0
+#define PICTURE_GAP_MM 6.0
+#define NUMBER_ROOM_MM 4.2 ///< round the small drawing, for the numbers of the marks
+#define LEAST_ROWS_MM 50.0
+
+static const char title[] = "Table of marks";
+
+/// Distance as a tape shows it.
+static const char *distance_text(const Marks *marks, int from, int to, LengthUnit unit, Arena *keep)
+{
+    const double length_mm = point_distance(marks->items[from].place, marks->items[to].place);
+    return length_digits(marks_rounded_mm(length_mm, unit), unit, keep);
+}
+
+static void draw_numbers(Drawing *page, const MapView *view, const Marks *marks, Point middle)
+{
+    for (int i = 0; i < marks->count; i++) {
+        const Point at = map_point(view, marks->items[i].place);
+        draw_shape(page, LAYER_MARK,
+                   (Ring){(const Point[]){{at.x - 0.5, at.y},
+                                          {at.x, at.y - 0.5},
+                                          {at.x + 0.5, at.y},
+                                          {at.x, at.y + 0.5}},
+                          4},
+                   true);
+        const Point out = point_unit(point_minus(at, middle));
+        const Point number = point_plus(at, point_times(out, 2.6));
+        draw_text(page, LAYER_TEXT, (Point){number.x, number.y - CAPITAL_SMALL_MM / 2},
+                  CAPITAL_SMALL_MM, ALIGN_MIDDLE, false, 0, "%d", i + 1);
+    }
+}
+
+/// The cover as it lies on the map with the backbone up the page.
+static void draw_picture(const Flow *flow, const PlacedCover *cover, const Marks *marks, double top)
+{
+    Drawing *page = flow->page;
+    const double left = flow->room.min.x;
+    const Box room = {{left + NUMBER_ROOM_MM, top - PICTURE_MM + NUMBER_ROOM_MM},
+                      {left + PICTURE_MM - NUMBER_ROOM_MM, top - NUMBER_ROOM_MM}};
+    const MapView view = map_view(ring_box(cover->cut), room, true, false);
+    draw_shape(page, LAYER_CUT, map_ring(&view, cover->cut, page->keep), false);
+    const Ring face = cover->within[BAND_FACE].count > 2 ? cover->within[BAND_FACE] : cover->cut;
+    draw_shape(page, LAYER_FACE, map_ring(&view, face, page->keep), false);
+    for (int i = 0; i < marks->diagonal_count; i++) {
+        draw_line(page, LAYER_RULE, map_point(&view, marks->items[marks->diagonal[i][0]].place),
+                  map_point(&view, marks->items[marks->diagonal[i][1]].place));
+    }
+    const Point middle = map_point(&view, ring_centroid(face));
+    const Point back = {-sin(cover->motion.turn_rad), cos(cover->motion.turn_rad)};
+    const Point to_back =
+        point_unit(point_minus(map_point(&view, point_plus(ring_centroid(face), back)), middle));
+    map_arrow(page, point_minus(middle, point_times(to_back, 5)),
+              point_plus(middle, point_times(to_back, 5)), 2.2);
+    draw_numbers(page, &view, marks, map_point(&view, ring_centroid(cover->cut)));
+}
+
+static const char *cover_heading(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
+{
+    const CoverDemand *demand = &matter->demands[cover->demand];
+    const char *name = marks_cover_name(matter, cover, keep);
+    return demand->chair ? arena_text(keep, "%s: %s, %s", name, demand->seat, demand->chair)
+                         : arena_text(keep, "%s: %s", name, demand->seat);
+}
+
+static Table marks_table(const Marks *marks, LengthUnit unit, Arena *keep)
+{
+    Table table = {.columns = {{.head = "mark", .align = ALIGN_RIGHT},
+                               {.head = "up the backbone", .align = ALIGN_RIGHT},
+                               {.head = "out", .align = ALIGN_RIGHT},
+                               {.head = "to the next mark", .align = ALIGN_RIGHT}},
+                   .column_count = 4,
+                   .keep = keep};
+    for (int i = 0; i < marks->count; i++) {
+        const int next = (i + 1) % marks->count;
+        table_row(&table, (const char *[]){arena_text(keep, "%d", i + 1),
+                                           marks_up_text(marks->items[i].up_mm, unit, keep),
+                                           marks_out_text(marks->items[i].out_mm, unit, keep),
+                                           arena_text(keep, "to %d:  %s", next + 1,
+                                                      distance_text(marks, i, next, unit, keep))});
+    }
+    return table;
+}
+
+/// Height of the block of a cover, so that it stays on one page.
+static double block_height_mm(const Marks *marks)
+{
+    const double rows_mm = (marks->count + 3) * (CAPITAL_BODY_MM * 1.8 + 2.2);
+    return fmax(rows_mm, PICTURE_MM + 4);
+}
+
+static void add_cover(Flow *flow, const PlacedCover *cover)
+{
+    Arena *keep = flow->pages->keep;
+    const LengthUnit unit = flow->matter->job->units.length;
+    const Marks marks = marks_of(cover->cut, cover->motion.turn_rad, unit);
+    flow_heading(flow, cover_heading(flow->matter, cover, keep), block_height_mm(&marks));
+    const double top = flow->top_mm;
+    draw_picture(flow, cover, &marks, top);
+    const Box whole = flow->room;
+    flow->room.min.x += PICTURE_MM + PICTURE_GAP_MM;
+    const Table table = marks_table(&marks, unit, keep);
+    table_draw(&table, flow);
+    if (marks.diagonal_count == 2) {
+        const int(*d)[2] = marks.diagonal;
+        flow_paragraph(flow,
+                       arena_text(keep, "Diagonals:  %d to %d  %s;  %d to %d  %s.", d[0][0] + 1,
+                                  d[0][1] + 1, distance_text(&marks, d[0][0], d[0][1], unit, keep),
+                                  d[1][0] + 1, d[1][1] + 1,
+                                  distance_text(&marks, d[1][0], d[1][1], unit, keep)));
+    }
+    flow->room = whole;
+    flow->top_mm = fmin(flow->top_mm, top - PICTURE_MM);
+}
+
+static void add_flaws(Flow *flow, const Hide *hide)
+{
+    Arena *keep = flow->pages->keep;
+    const LengthUnit unit = flow->matter->job->units.length;
+    Table table = {.columns = {{.head = "flaw", .align = ALIGN_RIGHT},
+                               {.head = "kind"},
+                               {.head = "name", .wraps = true},
+                               {.head = "up the backbone", .align = ALIGN_RIGHT},
+                               {.head = "out", .align = ALIGN_RIGHT}},
+                   .column_count = 5,
+                   .keep = keep};
+    for (int i = 0; i < hide->flaw_count; i++) {
+        const Flaw *flaw = &hide->flaws[i];
+        table_row(
+            &table,
+            (const char *[]){arena_text(keep, "%d", i + 1), flaw_kind_names[flaw->kind], flaw->name,
+                             marks_up_text(marks_rounded_mm(flaw->middle.x, unit), unit, keep),
+                             marks_out_text(marks_rounded_mm(flaw->middle.y, unit), unit, keep)});
+    }
+    if (hide->flaw_count > 0) {
+        flow_heading(flow, "Flaws: the middle of each", LEAST_ROWS_MM / 2);
+        table_draw(&table, flow);
+    }
+}
+
+void chalk_mark_tables(const PackMatter *matter, int hide, Pages *pages)
+{
+    Flow flow = flow_begin(matter, pages, title, false);
+    Arena *keep = pages->keep;
+    const LengthUnit unit = matter->job->units.length;
+    flow_heading(&flow, chalk_hide_name(matter, hide, keep), LEAST_ROWS_MM);
+    flow_paragraph(
+        &flow,
+        arena_text(keep,
+                   "Lay the tape along the backbone from the butt end (0), and a square from "
+                   "it out to the mark. Readings are to %s. Numbers run round each cover as "
+                   "drawn, grain side up, the backbone up the page; the arrow points to the "
+                   "back of the seat. With the flesh side up, left and right change places "
+                   "under the hand but keep their names here.",
+                   unit == LENGTH_IN ? "1/8 in" : "1 mm"));
+    int shown = 0;
+    for (int i = 0; i < matter->plan->cover_count; i++) {
+        if (matter->plan->covers[i].hide == hide) {
+            add_cover(&flow, &matter->plan->covers[i]);
+            shown++;
+        }
+    }
+    if (shown == 0) {
+        flow_paragraph(&flow, "No cover lies on this hide.");
+    }
+    add_flaws(&flow, &matter->hides[hide]);
+}

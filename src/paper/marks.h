@@ -1,0 +1,46 @@
+// Marks: where to set the chalk for a cover, as readings of a tape laid up the
+// backbone and square out from it.
+#pragma once
+
+#include "paper/pack.h"
+
+enum { MARKS_MAX = 12 };
+
+/// A place on the cut outline and what the tape shows there. Readings are rounded to
+/// what a tape is read to: 1/8 in or 1 mm.
+typedef struct Mark {
+    Point place;   ///< exact, in the hide's frame of reference
+    double up_mm;  ///< rounded; negative beyond the butt end of the backbone
+    double out_mm; ///< rounded; positive to the left, negative to the right
+} Mark;
+
+typedef struct Marks {
+    Mark items[MARKS_MAX];
+    int count;
+    int diagonal[2][2]; ///< two pairs of marks whose distances check the drawn shape
+    int diagonal_count; ///< 2, or 0 for a triangle
+} Marks;
+
+/// Chooses the marks of a cut outline on the hide.
+///
+/// Result   all corners when there are at most MARKS_MAX; else up to eight places: for
+///          each side and corner of the seat the point that lies furthest that way, or
+///          the middle when a straight edge does. Counter-clockwise, the first at the
+///          front left of the seat. They lie on the outline.
+/// Method   `turn_rad` is the placement's turn. The diagonals are the longest two
+///          without a common mark.
+Marks marks_of(Ring cut, double turn_rad, LengthUnit unit);
+
+/// What the tape is read to.
+double marks_rounding_mm(LengthUnit unit);
+double marks_rounded_mm(double mm, LengthUnit unit);
+
+/// `34 1/4`, or `2 1/2 behind` for a place beyond the butt end.
+const char *marks_up_text(double up_mm, LengthUnit unit, Arena *keep);
+/// `12 3/8 left`, `4 right`, or `0` on the backbone.
+const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep);
+
+/// What a placed cover is called on maps, in lists and in chalk: the demand's name,
+/// with the copy's number behind it where there are several (`A2`; `B2-1` when the
+/// name itself ends in a digit).
+const char *marks_cover_name(const PackMatter *matter, const PlacedCover *cover, Arena *keep);

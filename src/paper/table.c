@@ -1,0 +1,179 @@
+#include "paper/table.h"
+
+#define LINE_MM (CAPITAL_BODY_MM * 1.8)
+#define ROW_PADDING_MM 1.7
+#define COLUMN_GAP_MM 4.5
+#define NARROWEST_MM 16.0
+#define TICK_MM 3.6
+
+/// Where the columns stand.
+typedef struct Places {
+    double left[TABLE_COLUMNS_MAX];
+    double width[TABLE_COLUMNS_MAX];
+    double right; ///< end of the last column
+} Places;
+
+/// One row broken into lines.
+typedef struct Row {
+    Lines cell[TABLE_COLUMNS_MAX];
+    double height_mm;
+} Row;
+
+void table_row(Table *table, const char *const *cells)
+{
+    const int columns = table->column_count;
+    if (table->row_count == table->capacity) {
+        const int capacity = table->capacity > 0 ? 2 * table->capacity : 16;
+        const char **grown = ARENA_ARRAY(table->keep, const char *, capacity *columns);
+        for (int i = 0; i < table->row_count * columns; i++) {
+            grown[i] = table->cells[i];
+        }
+        table->cells = grown;
+        table->capacity = capacity;
+    }
+    const char **row = table->cells + table->row_count * columns;
+    for (int i = 0; i < columns; i++) {
+        row[i] = cells[i] ? cells[i] : "";
+    }
+    table->row_count++;
+}
+
+/// Widest word of a head, which may stand on several lines.
+static double head_width_mm(const char *head, Arena *keep)
+{
+    return page_lines_width_mm(page_lines(head, CAPITAL_BODY_MM, true, NARROWEST_MM, keep),
+                               CAPITAL_BODY_MM, true);
+}
+
+static double natural_width_mm(const Table *table, int column)
+{
+    double width = head_width_mm(table->columns[column].head, table->keep);
+    if (table->columns[column].tick) {
+        return fmax(width, TICK_MM);
+    }
+    for (int row = 0; row < table->row_count; row++) {
+        const char *text = table->cells[row * table->column_count + column];
+        width = fmax(width, draw_text_width_mm(text, CAPITAL_BODY_MM, false));
+    }
+    return width;
+}
+
+/// Takes what is too wide from the widest of the columns that may be narrowed, so that
+/// the narrower ones keep their lines whole.
+static void narrow(const Table *table, double *width, double excess_mm)
+{
+    while (excess_mm > 1e-6) {
+        int widest = -1;
+        double next = 0;
+        for (int i = 0; i < table->column_count; i++) {
+            if (table->columns[i].wraps && (widest < 0 || width[i] > width[widest])) {
+                widest = i;
+            }
+        }
+        if (widest < 0 || width[widest] <= NARROWEST_MM) {
+            return;
+        }
+        for (int i = 0; i < table->column_count; i++) {
+            if (table->columns[i].wraps && i != widest) {
+                next = fmax(next, width[i]);
+            }
+        }
+        // Down to just below the next widest, then that one has its turn.
+        const double least = fmax(NARROWEST_MM, fmin(next, width[widest]) - 1);
+        const double taken = fmin(excess_mm, width[widest] - least);
+        width[widest] -= taken;
+        excess_mm -= taken;
+    }
+}
+
+static Places place_columns(const Table *table, Box room)
+{
+    Places places = {.right = room.min.x};
+    double total = COLUMN_GAP_MM * (table->column_count - 1);
+    for (int i = 0; i < table->column_count; i++) {
+        places.width[i] = natural_width_mm(table, i) + 0.1; // rounding must not break a line
+        total += places.width[i];
+    }
+    narrow(table, places.width, total - (room.max.x - room.min.x));
+    for (int i = 0; i < table->column_count; i++) {
+        places.left[i] = places.right + (i > 0 ? COLUMN_GAP_MM : 0);
+        places.right = places.left[i] + places.width[i];
+    }
+    return places;
+}
+
+static Row break_row(const char *const *texts, const Places *places, int columns, bool bold,
+                     Arena *keep)
+{
+    Row row = {.height_mm = 0};
+    for (int i = 0; i < columns; i++) {
+        row.cell[i] = page_lines(texts[i], CAPITAL_BODY_MM, bold, places->width[i], keep);
+        row.height_mm = fmax(row.height_mm, row.cell[i].count * LINE_MM);
+    }
+    row.height_mm += ROW_PADDING_MM + CAPITAL_BODY_MM - LINE_MM / 2;
+    return row;
+}
+
+static void draw_cell(Drawing *page, const Column *column, Lines lines, double left, double width,
+                      double top, bool bold)
+{
+    const double x = column->align == ALIGN_LEFT     ? left
+                     : column->align == ALIGN_MIDDLE ? left + width / 2
+                                                     : left + width;
+    for (int i = 0; i < lines.count; i++) {
+        if (*lines.items[i]) {
+            draw_text(page, LAYER_TEXT, (Point){x, top - CAPITAL_BODY_MM - i * LINE_MM},
+                      CAPITAL_BODY_MM, column->align, bold, 0, "%s", lines.items[i]);
+        }
+    }
+}
+
+static void draw_tick(Drawing *page, const Column *column, double left, double width, double top)
+{
+    const double x = column->align == ALIGN_MIDDLE ? left + (width - TICK_MM) / 2 : left;
+    const double low = top - CAPITAL_BODY_MM / 2 - TICK_MM / 2;
+    const Point box[] = {
+        {x, low}, {x + TICK_MM, low}, {x + TICK_MM, low + TICK_MM}, {x, low + TICK_MM}};
+    draw_polyline(page, LAYER_MARK, box, 4, true);
+}
+
+static void draw_row(Flow *flow, const Table *table, const Places *places, const Row *row,
+                     bool head)
+{
+    const double top = flow->top_mm - ROW_PADDING_MM;
+    for (int i = 0; i < table->column_count; i++) {
+        if (table->columns[i].tick && !head) {
+            draw_tick(flow->page, &table->columns[i], places->left[i], places->width[i], top);
+            continue;
+        }
+        draw_cell(flow->page, &table->columns[i], row->cell[i], places->left[i], places->width[i],
+                  top, head);
+    }
+    flow->top_mm -= row->height_mm;
+    draw_line(flow->page, LAYER_RULE, (Point){places->left[0], flow->top_mm},
+              (Point){places->right, flow->top_mm});
+}
+
+void table_draw(const Table *table, Flow *flow)
+{
+    Arena *keep = flow->pages->keep;
+    const Places places = place_columns(table, flow->room);
+    const char *heads[TABLE_COLUMNS_MAX];
+    for (int i = 0; i < table->column_count; i++) {
+        heads[i] = table->columns[i].head;
+    }
+    const Row head = break_row(heads, &places, table->column_count, true, keep);
+    bool begun = false;
+    for (int i = 0; i < table->row_count; i++) {
+        const Row row = break_row(table->cells + i * table->column_count, &places,
+                                  table->column_count, false, keep);
+        const Drawing *before = flow->page;
+        flow_need(flow, row.height_mm + (begun ? 0 : head.height_mm));
+        if (!begun || flow->page != before) {
+            draw_row(flow, table, &places, &head, true);
+            begun = true;
+        }
+        draw_row(flow, table, &places, &row, false);
+    }
+    flow->top_mm -= 2.5;
+}
