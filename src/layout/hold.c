@@ -7,7 +7,7 @@ static bool fits(const LayoutTask *task, ModelView view, Arena *scratch)
     const ArenaMark mark = arena_mark(scratch);
     Model *model = ARENA_NEW(scratch, Model);
     Greedy greedy = greedy_begin(model, task, scratch);
-    model_make(task, view, (Work){0}, scratch, model);
+    model_make(task, view, model_coarse_cell_mm(task) / 2, (Work){0}, scratch, model);
     const Rule rule = {.along_x = 1, .along_y = 1};
     Laid found;
     const bool result = greedy_find(&greedy, 0, &rule, &found);

@@ -6,7 +6,7 @@
 // Words of counted work between two reports: about 20 ms.
 static const double report_words = 2e7;
 // Room for what is kept between two layouts; beyond it, pairs are not kept.
-static const double kept_bytes = 64e6;
+static const double kept_bytes = 48e6;
 
 bool work_add(Work *work, double words)
 {
@@ -263,6 +263,12 @@ const Places *model_places(Model *model, int sheet, int pose)
     return places;
 }
 
+void model_origin(const Model *model, Laid laid, int *column, int *row)
+{
+    *column = laid.column - model->poses[laid.pose].left;
+    *row = laid.row - model->poses[laid.pose].low;
+}
+
 Motion model_motion(const Model *model, Laid laid)
 {
     const Grid grid = model->sheets[laid.sheet].grid;
@@ -271,24 +277,47 @@ Motion model_motion(const Model *model, Laid laid)
                     grid.corner.y + (laid.row - pose->low) * grid.cell_mm, pose->turn_rad};
 }
 
-// Cells on the largest sheet's box: about 6 mm on a whole hide.
-static const double cells_on_sheet = 150e3;
+// Cells on the largest sheet's box: about 9 mm on a whole hide.
+static const double cells_on_sheet = 66e3;
+// Cells on all sheets together; their maps then take about 50 MB.
+static const double cells_in_all = 9e6;
 
-static double choose_cell_mm(const LayoutTask *task)
+static double box_area_mm2(Ring ring)
+{
+    const Box box = ring_box(ring);
+    return (box.max.x - box.min.x) * (box.max.y - box.min.y);
+}
+
+static double sheets_area_mm2(const LayoutTask *task)
+{
+    double area_mm2 = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        area_mm2 += box_area_mm2(task->sheets[i].outline);
+    }
+    return area_mm2;
+}
+
+bool model_finds_room(const LayoutTask *task, double cell_mm)
+{
+    return sheets_area_mm2(task) <= cells_in_all * cell_mm * cell_mm;
+}
+
+double model_coarse_cell_mm(const LayoutTask *task)
 {
     double largest_mm2 = 0;
     for (int i = 0; i < task->sheet_count; i++) {
-        const Box box = ring_box(task->sheets[i].outline);
-        largest_mm2 = fmax(largest_mm2, (box.max.x - box.min.x) * (box.max.y - box.min.y));
+        largest_mm2 = fmax(largest_mm2, box_area_mm2(task->sheets[i].outline));
     }
     double smallest_mm2 = HUGE_VAL;
     for (int i = 0; i < task->piece_count; i++) {
         smallest_mm2 = fmin(smallest_mm2, fabs(ring_area_mm2(task->pieces[i].outline[0])));
     }
-    // Small pieces are worth finer cells, up to four times as many.
+    // Small pieces are worth finer cells, up to four times as many. A multiple of 0.08
+    // stays on the lattice when it is halved.
     const double cell_mm = sqrt(largest_mm2 / cells_on_sheet);
-    const double chosen_mm = fmax(cell_mm / 2, fmin(cell_mm, sqrt(smallest_mm2) / 40));
-    return fmax(round(chosen_mm * 100) / 100, 0.05);
+    const double chosen_mm = fmax(fmax(cell_mm / 2, fmin(cell_mm, sqrt(smallest_mm2) / 40)),
+                                  sqrt(sheets_area_mm2(task) / cells_in_all));
+    return fmax(ceil(chosen_mm / 0.08) * 0.08, 0.08);
 }
 
 static double widest_gap_mm(const LayoutTask *task)
@@ -300,19 +329,20 @@ static double widest_gap_mm(const LayoutTask *task)
     return widest_mm;
 }
 
-void model_make(const LayoutTask *task, ModelView view, Work work, Arena *arena, Model *model)
+void model_make(const LayoutTask *task, ModelView view, double cell_mm, Work work, Arena *arena,
+                Model *model)
 {
     *model = (Model){.task = task,
-                     .cell_mm = choose_cell_mm(task),
+                     .cell_mm = cell_mm,
                      .gap_mm = widest_gap_mm(task),
                      .sheets = ARENA_ARRAY(arena, SheetMap, task->sheet_count + 1),
                      .laid = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX),
                      .work = work,
                      .arena = arena};
-    model_make_poses(model);
     for (int i = 0; i < task->sheet_count; i++) {
         make_sheet(model, i, view.bare);
     }
+    model_make_poses(model);
     for (int i = 0; i < view.taken_count; i++) {
         take(model, &view.taken[i]);
     }

@@ -109,9 +109,17 @@ typedef struct ModelView {
     int taken_count;
 } ModelView;
 
+/// The coarsest cells that do for a task: about 9 mm for a whole hide. Halved, any
+/// number of times, they keep what was laid on them.
+double model_coarse_cell_mm(const LayoutTask *task);
+
+/// Whether maps of all sheets with such cells find room.
+bool model_finds_room(const LayoutTask *task, double cell_mm);
+
 /// Makes the model. What the caller puts into `arena` later is lost: the answers to
 /// questions may lie there.
-void model_make(const LayoutTask *task, ModelView view, Work work, Arena *arena, Model *model);
+void model_make(const LayoutTask *task, ModelView view, double cell_mm, Work work, Arena *arena,
+                Model *model);
 
 /// The shapes and poses of the task's pieces, for model_make().
 void model_make_poses(Model *model);
@@ -124,3 +132,7 @@ void model_lay(Model *model, Laid laid);
 const Places *model_places(Model *model, int sheet, int pose);
 
 Motion model_motion(const Model *model, Laid laid);
+
+/// Cells of a pose's own origin from the sheet's corner: the same place in a model of
+/// half the cells is at twice these.
+void model_origin(const Model *model, Laid laid, int *column, int *row);

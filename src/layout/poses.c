@@ -112,9 +112,20 @@ static void make_stamp(Model *model, Pose *pose, Ring outline)
     pose->stamp = bitmap_runs(pose->stamped, model->arena);
 }
 
+static bool finds_room(const Model *model, const Pose *pose)
+{
+    for (int i = 0; i < model->task->sheet_count; i++) {
+        const Grid grid = model->sheets[i].grid;
+        if (pose->width <= grid.columns && pose->height <= grid.rows) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void make_pose(Model *model, const Piece *piece, Pose *pose)
 {
-    Ring turned[LAYOUT_DEPTHS];
+    Ring turned[LAYOUT_DEPTHS] = {0};
     Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
     for (int depth = 0; depth < piece->depth_count; depth++) {
         turned[depth] =
@@ -127,6 +138,9 @@ static void make_pose(Model *model, const Piece *piece, Pose *pose)
     pose->width = (int)floor((box.max.x + SAFE_MM) / model->cell_mm) - pose->left + 1;
     pose->height = (int)floor((box.max.y + SAFE_MM) / model->cell_mm) - pose->low + 1;
     pose->depth_count = piece->depth_count;
+    if (!finds_room(model, pose)) {
+        return; // no place is ever asked for; its masks could be of any size
+    }
     const Grid grid = pose_grid(pose, 0, model->cell_mm);
     for (int depth = 0; depth < piece->depth_count; depth++) {
         Bitmap mask = bitmap_make(grid.columns, grid.rows, model->arena);

@@ -10,12 +10,15 @@
 // Words of counted work in one unit: about one second of a laptop's core.
 static const double words_in_unit = 1.6e9;
 // Layouts without a better one after which a complete layout is good enough.
-enum { PATIENCE = 400 };
+enum { PATIENCE = 400, PASSES = 3 };
+// Share of the work left that a pass may spend while a finer one can follow.
+static const double pass_share = 0.3;
 // A complete layout whose costs are all alike cannot get better.
 static const double cost_tolerance = 1e-12;
 
 typedef struct Best {
     Laid *laid;
+    Motion *motions; // of the same, as long as there is no model of their cells
     int count;
     double value;
     double cost;
@@ -41,7 +44,7 @@ typedef struct Search {
     int kept_count;
     Best best;
     double attainable; // value of all that fits an empty sheet
-    int layouts;
+    SearchTally tally;
 } Search;
 
 static int by_key(const void *left, const void *right)
@@ -73,6 +76,7 @@ static void list_copies(Search *search, Arena *arena)
     search->order = ARENA_ARRAY(arena, Copy, LAYOUT_COPIES_MAX);
     search->kept = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX);
     search->best.laid = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX);
+    search->best.motions = ARENA_ARRAY(arena, Motion, LAYOUT_COPIES_MAX);
     for (int i = 0; i < task->piece_count; i++) {
         for (int copy = 0; copy < wanted[i]; copy++) {
             search->all[search->all_count++] = (Copy){i, piece_area_mm2(search, i)};
@@ -84,6 +88,8 @@ static void list_copies(Search *search, Arena *arena)
 // The value of what fits an empty sheet: no search can place more.
 static void find_attainable(Search *search)
 {
+    model_clear(&search->model);
+    search->attainable = 0;
     const Rule rule = {.along_x = 1, .along_y = 1};
     int asked = -1; // copies of a piece stand together
     bool fits = false;
@@ -200,7 +206,7 @@ static void lay_order(Search *search, const Rule *rule)
             model_lay(model, found);
         }
     }
-    search->layouts++;
+    search->tally.layouts++;
 }
 
 // Keeps what was laid if it is better: more value, then less cost. True if so.
@@ -220,10 +226,19 @@ static bool keep_if_better(Search *search)
                         (value >= best->value - slack && cost < best->cost - cost_tolerance);
     if (better && (model->laid_count > 0 || !model->work.stopped)) {
         memcpy(best->laid, model->laid, (size_t)model->laid_count * sizeof *best->laid);
-        *best = (Best){best->laid, model->laid_count, value, cost, true};
+        best->count = model->laid_count;
+        best->value = value;
+        best->cost = cost;
+        best->any = true;
         return true;
     }
     return false;
+}
+
+// Whether nothing is missing at all: finer cells cannot place more.
+static bool all_laid(const Search *search)
+{
+    return search->best.count == search->all_count;
 }
 
 static bool complete(const Search *search)
@@ -231,11 +246,11 @@ static bool complete(const Search *search)
     return search->best.any && search->best.value >= search->attainable * (1 - 1e-9);
 }
 
-static void look(Search *search)
+static void look(Search *search, uint64_t stream)
 {
     int since_better = 0;
     for (int i = 0; !spent(search); i++) {
-        Random random = random_begin(search->seed, (uint64_t)i, 0);
+        Random random = random_begin(search->seed, (uint64_t)i, stream);
         Rule rule = fixed_rule(i);
         if (i >= FIXED_RULES) {
             rule = drawn_rule(&random);
@@ -300,7 +315,7 @@ static int hand_out(const Search *search, Arena *keep, Arena *scratch, Layout *l
     for (int i = 0; i < search->best.count; i++) {
         const Laid laid = search->best.laid[i];
         layout->placements[layout->count++] = (Placement){
-            .piece = laid.piece, .sheet = laid.sheet, .motion = model_motion(&search->model, laid)};
+            .piece = laid.piece, .sheet = laid.sheet, .motion = search->best.motions[i]};
     }
     const int refused = drop_refused(task, layout, scratch);
     for (int i = 0; i < task->piece_count; i++) {
@@ -325,6 +340,55 @@ static const Taken *locked_outlines(const LayoutTask *task, Arena *arena)
     return taken;
 }
 
+// One pass on cells of one size, from the best layout of the pass before. The last
+// pass may spend what work is left.
+static void pass(Search *search, int number, ModelView view, Work *work, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    Model *model = &search->model;
+    const double limit = work->limit;
+    work->limit = number + 1 < PASSES ? work->done + pass_share * (limit - work->done) : limit;
+    const double cell_mm = model_coarse_cell_mm(search->task) / (1 << number);
+    search->greedy = greedy_begin(model, search->task, scratch);
+    model_make(search->task, view, cell_mm, *work, scratch, model);
+    for (int i = 0; i < search->best.count; i++) {
+        // Half a cell's mask lies within the whole cell's, so what was free stays free.
+        Laid *laid = &search->best.laid[i];
+        laid->column = 2 * laid->column + model->poses[laid->pose].left;
+        laid->row = 2 * laid->row + model->poses[laid->pose].low;
+    }
+    find_attainable(search);
+    look(search, (uint64_t)number);
+    for (int i = 0; i < search->best.count; i++) {
+        Laid *laid = &search->best.laid[i];
+        search->best.motions[i] = model_motion(model, *laid);
+        model_origin(model, *laid, &laid->column, &laid->row);
+    }
+    search->tally.cell_mm = cell_mm;
+    search->tally.poses = model->pose_count;
+    *work = model->work;
+    work->limit = limit;
+    arena_rewind(scratch, mark);
+}
+
+// Coarse cells first; finer ones only while something is missing.
+static void pass_all(Search *search, ModelView view, Work *work, Arena *scratch)
+{
+    const LayoutTask *task = search->task;
+    if (task->sheet_count == 0 || search->all_count == 0) {
+        search->best.any = true; // nothing to lay, or nowhere: the empty layout
+        return;
+    }
+    pass(search, 0, view, work, scratch);
+    for (int i = 1; i < PASSES; i++) {
+        if (work->stopped || work->done >= work->limit || all_laid(search) ||
+            !model_finds_room(task, model_coarse_cell_mm(task) / (1 << i))) {
+            return;
+        }
+        pass(search, i, view, work, scratch);
+    }
+}
+
 bool search_run(const LayoutTask *task, LayoutOptions options, const Progress *progress,
                 Arena *keep, Arena *scratch, SearchResult *result, Problems *problems)
 {
@@ -337,22 +401,16 @@ bool search_run(const LayoutTask *task, LayoutOptions options, const Progress *p
     search->task = task;
     search->seed = options.seed;
     list_copies(search, scratch);
-    search->greedy = greedy_begin(&search->model, task, scratch);
-    const Work work = {.progress = progress,
-                       .limit = words_in_unit * (options.work > 0 ? options.work : 1.0)};
+    Work work = {.progress = progress,
+                 .limit = words_in_unit * (options.work > 0 ? options.work : 1.0)};
     const ModelView view = {.taken = locked_outlines(task, scratch),
                             .taken_count = task->locked_count};
-    model_make(task, view, work, scratch, &search->model);
-    find_attainable(search);
-    look(search);
-    const Model *model = &search->model;
+    pass_all(search, view, &work, scratch);
     const bool found = search->best.any;
     if (found) {
-        result->tally.refused = hand_out(search, keep, scratch, &result->layout);
-        result->tally.layouts = search->layouts;
-        result->tally.work = model->work.done / words_in_unit;
-        result->tally.cell_mm = model->cell_mm;
-        result->tally.poses = model->pose_count;
+        search->tally.refused = hand_out(search, keep, scratch, &result->layout);
+        search->tally.work = work.done / words_in_unit;
+        result->tally = search->tally;
     } else {
         problems_say(problems, PROBLEM_CANCELLED, "layout",
                      "stopped before the first piece was laid");

@@ -1,0 +1,124 @@
+#include "cutting/parts.h"
+
+#include "plane/lattice.h"
+
+#include <stdlib.h>
+
+static const double quarter_turn_rad = 1.5707963267948966;
+
+// The ring as the judge saw it: moved, and rounded to the lattice.
+static Ring moved_ring(Ring ring, Motion motion, Arena *keep, Arena *scratch)
+{
+    if (ring.count == 0) {
+        return (Ring){0};
+    }
+    const ArenaMark mark = arena_mark(scratch);
+    const LatticeRing moved = lattice_ring(ring, motion, scratch);
+    Point *points = ARENA_ARRAY(keep, Point, moved.count);
+    for (int i = 0; i < moved.count; i++) {
+        points[i] = (Point){(double)moved.points[i].x / LATTICE_PER_MM,
+                            (double)moved.points[i].y / LATTICE_PER_MM};
+    }
+    arena_rewind(scratch, mark);
+    return (Ring){points, moved.count};
+}
+
+// Directions have no sense: 0 to a quarter turn.
+static double angle_between_rad(double a_rad, double b_rad)
+{
+    return fabs(remainder(a_rad - b_rad, 2 * quarter_turn_rad));
+}
+
+static PlacedCover place(const CoverDemand *demand, const Placement *placement, const Hide *hide,
+                         Arena *keep, Arena *scratch)
+{
+    const Cover *cover = demand->cover;
+    PlacedCover placed = {.demand = placement->piece,
+                          .hide = placement->sheet,
+                          .motion = placement->motion,
+                          .locked = placement->locked};
+    placed.cut = moved_ring(cover->cut, placement->motion, keep, scratch);
+    for (int band = 0; band < BAND_COUNT; band++) {
+        placed.within[band] = moved_ring(cover->within[band], placement->motion, keep, scratch);
+    }
+    placed.tack_line = moved_ring(cover->tack_line, placement->motion, keep, scratch);
+    const Point middle = ring_centroid(placed.within[BAND_FACE]);
+    placed.off_firm_rad = angle_between_rad(placement->motion.turn_rad + quarter_turn_rad,
+                                            hide_firm_direction_rad(hide, middle));
+    return placed;
+}
+
+// Butt first, forward; side by side from right to left.
+static int by_cutting_order(const void *left, const void *right)
+{
+    const PlacedCover *a = left;
+    const PlacedCover *b = right;
+    if (a->hide != b->hide) {
+        return a->hide < b->hide ? -1 : 1;
+    }
+    const Point middle_a = ring_centroid(a->cut);
+    const Point middle_b = ring_centroid(b->cut);
+    if (middle_a.x != middle_b.x) {
+        return middle_a.x < middle_b.x ? -1 : 1;
+    }
+    return (middle_a.y > middle_b.y) - (middle_a.y < middle_b.y);
+}
+
+static void number_copies(CutPlan *plan, int demand_count, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    int *copies = ARENA_ARRAY(scratch, int, demand_count + 1);
+    for (int i = 0; i < plan->cover_count; i++) {
+        plan->covers[i].copy = copies[plan->covers[i].demand]++;
+    }
+    arena_rewind(scratch, mark);
+}
+
+static bool list_unplaced(const LayoutTask *task, const Layout *layout, Arena *keep, Arena *scratch,
+                          CutPlan *plan, Problems *problems)
+{
+    plan->unplaced = ARENA_ARRAY(keep, Unplaced, task->piece_count + 1);
+    for (int i = 0; i < task->piece_count; i++) {
+        if (layout->missing[i] == 0) {
+            continue;
+        }
+        Unplaced *unplaced = &plan->unplaced[plan->unplaced_count++];
+        *unplaced = (Unplaced){.demand = i, .count = layout->missing[i]};
+        if (!find_reason(task, layout, i, scratch, &unplaced->reason, problems)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool cutting_lay(const CoverDemand *demands, int demand_count, const Hide *hides, int hide_count,
+                 const LayingRules *rules, LayoutOptions options, const Progress *progress,
+                 Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems)
+{
+    LayoutTask task;
+    Layout layout;
+    if (!cutting_task(demands, demand_count, hides, hide_count, rules, keep, scratch, &task,
+                      problems) ||
+        !layout_search(&task, options, progress, keep, scratch, &layout, problems)) {
+        return false;
+    }
+    CutPlan made = {.covers = ARENA_ARRAY(keep, PlacedCover, layout.count + 1),
+                    .cover_count = layout.count,
+                    .used_mm2 = ARENA_ARRAY(keep, double, hide_count + 1)};
+    for (int i = 0; i < layout.count; i++) {
+        const Placement *placement = &layout.placements[i];
+        const Hide *hide = &hides[placement->sheet];
+        made.covers[i] = place(&demands[placement->piece], placement, hide, keep, scratch);
+        made.used_mm2[placement->sheet] += ring_area_mm2(made.covers[i].cut);
+        if (!find_touches(hide, &made.covers[i], keep, scratch, problems)) {
+            return false;
+        }
+    }
+    qsort(made.covers, (size_t)made.cover_count, sizeof *made.covers, by_cutting_order);
+    number_copies(&made, demand_count, scratch);
+    if (!list_unplaced(&task, &layout, keep, scratch, &made, problems)) {
+        return false;
+    }
+    *plan = made;
+    return true;
+}

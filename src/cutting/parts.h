@@ -1,0 +1,20 @@
+// The parts of cutting that its files share.
+#pragma once
+
+#include "cutting/cutting.h"
+
+/// A hide as a sheet: forbidden areas for each depth by the table, and the cost of
+/// each place. False with a problem at `where`.
+MUST_CHECK bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where,
+                              Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
+
+/// The cost of leather at each place of a hide (docs/tolerance.md has the formula).
+CostField cost_of_places(const Hide *hide, Arena *keep);
+
+/// Fills in what a placed cover touches. False with a problem.
+MUST_CHECK bool find_touches(const Hide *hide, PlacedCover *cover, Arena *keep, Arena *scratch,
+                             Problems *problems);
+
+/// Why copies of a demand found no place.
+MUST_CHECK bool find_reason(const LayoutTask *task, const Layout *layout, int demand,
+                            Arena *scratch, const char **reason, Problems *problems);

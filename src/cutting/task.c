@@ -1,0 +1,109 @@
+#include "cutting/parts.h"
+
+static const double quarter_turn_rad = 1.5707963267948966;
+
+static bool check_range(Problems *problems, const char *where, double value, double least,
+                        double most)
+{
+    if (value >= least && value <= most) {
+        return true;
+    }
+    return problems_add(problems,
+                        (Problem){PROBLEM_BAD_INPUT, where, arena_text(problems->keep, "%g", value),
+                                  arena_text(problems->keep, "%g to %g", least, most), NULL});
+}
+
+static void check_tolerance(Problems *problems, const char *where, Tolerance tolerance)
+{
+    check_range(problems, where, tolerance, BAND_FACE, NO_BAND);
+}
+
+static bool check_rules(const LayingRules *rules, Problems *problems)
+{
+    const int before = problems->mistakes;
+    Arena *keep = problems->keep;
+    const ToleranceTable *table = &rules->table;
+    check_range(problems, "laying.turn_window", rules->turn_window_rad, 0, quarter_turn_rad + 1e-9);
+    check_range(problems, "laying.gap", rules->gap_mm, 0, 1000);
+    for (int kind = 0; kind < FLAW_KIND_COUNT; kind++) {
+        const char *name = flaw_kind_names[kind];
+        check_tolerance(problems, arena_text(keep, "laying.tolerance.%s", name), table->flaw[kind]);
+        check_range(problems, arena_text(keep, "laying.margin.%s", name), table->margin_mm[kind], 0,
+                    1000);
+    }
+    for (int firmness = 0; firmness < FIRMNESS_COUNT; firmness++) {
+        check_tolerance(problems, arena_text(keep, "laying.tolerance.%s", firmness_names[firmness]),
+                        table->firmness[firmness]);
+    }
+    check_tolerance(problems, "laying.tolerance.rim", table->rim);
+    check_range(problems, "laying.rim", table->rim_mm, 0, 1000);
+    return problems->mistakes == before;
+}
+
+static bool check_demand(const CoverDemand *demand, int index, Problems *problems)
+{
+    const char *where = arena_text(problems->keep, "covers[%d]", index);
+    if (!demand->cover || !(demand->cover->gross_area_mm2 > 0) || demand->cover->cut.count < 3) {
+        return problems_add(problems, (Problem){PROBLEM_BAD_INPUT, where, "a cover without area",
+                                                "a cover with an outline to cut", NULL});
+    }
+    return check_range(problems, arena_text(problems->keep, "%s.count", where), demand->count, 1,
+                       LAYOUT_COPIES_MAX);
+}
+
+// At a quarter turn to the right the cover's back looks to the neck and its front to
+// the butt; at a quarter turn to the left the other way.
+static int turns_of(const LayingRules *rules, Arena *keep, const TurnRange **turns)
+{
+    const double window_rad = rules->turn_window_rad;
+    TurnRange *ranges = ARENA_ARRAY(keep, TurnRange, 2);
+    ranges[0] = (TurnRange){-quarter_turn_rad - window_rad, -quarter_turn_rad + window_rad};
+    ranges[1] = (TurnRange){quarter_turn_rad - window_rad, quarter_turn_rad + window_rad};
+    *turns = ranges;
+    return rules->either_way ? 2 : 1;
+}
+
+static Piece piece_of_cover(const CoverDemand *demand, const TurnRange *turns, int turn_count)
+{
+    const Cover *cover = demand->cover;
+    // One is worth as much as another: a chair without a cover is a chair too few,
+    // whatever its size.
+    return (Piece){.outline = {cover->cut, cover->within[BAND_TURN], cover->within[BAND_EDGE],
+                               cover->within[BAND_FACE]},
+                   .depth_count = LAYOUT_DEPTHS,
+                   .turns = turns,
+                   .turn_count = turn_count,
+                   .value = 1,
+                   .demand = demand->count,
+                   .turn_symmetry = cover->turn_symmetry};
+}
+
+bool cutting_task(const CoverDemand *demands, int demand_count, const Hide *hides, int hide_count,
+                  const LayingRules *rules, Arena *keep, Arena *scratch, LayoutTask *task,
+                  Problems *problems)
+{
+    bool good = check_rules(rules, problems);
+    const TurnRange *turns;
+    const int turn_count = turns_of(rules, keep, &turns);
+    Piece *pieces = ARENA_ARRAY(keep, Piece, demand_count + 1);
+    for (int i = 0; i < demand_count; i++) {
+        if (check_demand(&demands[i], i, problems)) {
+            pieces[i] = piece_of_cover(&demands[i], turns, turn_count);
+        } else {
+            good = false;
+        }
+    }
+    Sheet *sheets = ARENA_ARRAY(keep, Sheet, hide_count + 1);
+    for (int i = 0; good && i < hide_count; i++) {
+        good = sheet_of_hide(&hides[i], rules, arena_text(problems->keep, "hides[%d]", i), keep,
+                             scratch, &sheets[i], problems);
+    }
+    if (good) {
+        *task = (LayoutTask){.sheets = sheets,
+                             .sheet_count = hide_count,
+                             .pieces = pieces,
+                             .piece_count = demand_count,
+                             .aim = LAYOUT_PLACE_ALL};
+    }
+    return good;
+}
