@@ -1,0 +1,84 @@
+// Writes samples of what the paper module makes into a folder, for template_pdf.py and
+// dxf_read.py, and prints the measures that they should find, as JSON.
+#include "base/json.h"
+#include "paper/pack.h"
+#include "support/sample_cover.h"
+
+#include <stdlib.h>
+
+static void keep_file(const char *folder, const char *name, Bytes bytes, Arena *arena)
+{
+    FILE *file = fopen(arena_text(arena, "%s/%s", folder, name), "wb");
+    if (!file || fwrite(bytes.data, 1, bytes.length, file) != bytes.length || fclose(file) != 0) {
+        fprintf(stderr, "could not write %s\n", name);
+        exit(1);
+    }
+}
+
+static void keep_templates(const PackMatter *matter, const char *folder, const char *name,
+                           Arena *arena)
+{
+    Pages pages = {.keep = arena};
+    pack_templates(matter, &pages);
+    Bytes bytes = {0};
+    if (!paper_pdf(pages.items, pages.count,
+                   (PaperTitle){"Samples \xE2\x80\x93 caf\xC3\xA9", "2026-01-31"}, arena, &bytes)) {
+        exit(1);
+    }
+    keep_file(folder, name, bytes, arena);
+}
+
+static Drawing *words(Arena *arena)
+{
+    Drawing *drawing = drawing_create(123.4, 56.7, "words & <signs>", arena);
+    const Point box[] = {{10, 5}, {50.1234, 5}, {50.1234, 30}, {10, 30}};
+    draw_shape(drawing, LAYER_HIDE, (Ring){box, 4}, true);
+    draw_line(drawing, LAYER_TACK, (Point){0, 0}, (Point){123.4, 56.7});
+    draw_text(drawing, LAYER_TEXT, (Point){20, 10}, 4, ALIGN_MIDDLE, true, 0.5, "%s",
+              "caf\xC3\xA9 50% \\ <&>");
+    return drawing;
+}
+
+int main(int count, char **arguments)
+{
+    if (count != 2) {
+        fprintf(stderr, "usage: paper_samples FOLDER\n");
+        return 2;
+    }
+    const char *folder = arguments[1];
+    Arena *arena = arena_create("samples", TEST_ARENA_BYTES);
+    const Cover cover = sample_cover(1, arena);
+    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6};
+    Job job = {.name = "Samples", .paper = PAPER_A4};
+    const PackMatter matter = {
+        .job = &job, .demands = &demand, .demand_count = 1, .date = "2026-01-31"};
+    keep_templates(&matter, folder, "a4.pdf", arena);
+    job.paper = PAPER_LETTER;
+    keep_templates(&matter, folder, "letter.pdf", arena);
+    Drawing *const drawings[] = {pack_cover_full_size(&matter, 0, arena), words(arena)};
+    const char *const names[] = {"cover", "words"};
+    for (int i = 0; i < 2; i++) {
+        Text svg = {.keep = arena};
+        paper_svg(drawings[i], &svg);
+        keep_file(folder, arena_text(arena, "%s.svg", names[i]), (Bytes){svg.bytes, svg.length},
+                  arena);
+        Text dxf = {.keep = arena};
+        paper_dxf(drawings[i], &dxf);
+        keep_file(folder, arena_text(arena, "%s.dxf", names[i]), (Bytes){dxf.bytes, dxf.length},
+                  arena);
+    }
+    Json json = {.text.keep = arena};
+    json_begin_object(&json, NULL);
+    json_begin_array(&json, "cut_mm");
+    for (int i = 0; i < cover.cut.count; i++) {
+        json_begin_flat_array(&json, NULL);
+        json_number(&json, NULL, cover.cut.points[i].x);
+        json_number(&json, NULL, cover.cut.points[i].y);
+        json_end_array(&json);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    puts(text_string(&json.text));
+    arena_destroy(arena);
+    return 0;
+}
