@@ -1,5 +1,5 @@
 #include "cli/command.h"
-#include "cli/table.h"
+#include "cli/listing.h"
 
 static const char *chair_text(const CoverDemand *demand, Arena *keep)
 {
@@ -17,9 +17,9 @@ static void print_covers(Session *session, const Derived *derived)
 {
     const Units units = derived->job.units;
     Arena *keep = session->keep;
-    Table table = table_begin("llrrrrrr", keep);
-    table_row(&table, (const char *const[]){"cover", "for", "count", "frame", "cut size", "cuts",
-                                            "stays on", "as cut"});
+    Listing listing = listing_begin("llrrrrrr", keep);
+    listing_add(&listing, (const char *const[]){"cover", "for", "count", "frame", "cut size",
+                                                "cuts", "stays on", "as cut"});
     double net_mm2 = 0;
     double gross_mm2 = 0;
     for (int d = 0; d < derived->demand_count; d++) {
@@ -28,16 +28,17 @@ static void print_covers(Session *session, const Derived *derived)
         const bool straight = cover->cut.points != cover->within[BAND_GRIP].points;
         net_mm2 += demand->count * cover->net_area_mm2;
         gross_mm2 += demand->count * cover->gross_area_mm2;
-        table_row(&table,
-                  (const char *const[]){
-                      demand->name, chair_text(demand, keep), arena_text(keep, "%d", demand->count),
-                      size_text(cover->frame, units, keep), size_text(cover->cut, units, keep),
-                      straight ? arena_text(keep, "%d straight", cover->cut.count) : "following",
-                      area_text(cover->net_area_mm2, units.area, keep),
-                      area_text(cover->gross_area_mm2, units.area, keep)});
+        listing_add(&listing,
+                    (const char *const[]){
+                        demand->name, chair_text(demand, keep),
+                        arena_text(keep, "%d", demand->count), size_text(cover->frame, units, keep),
+                        size_text(cover->cut, units, keep),
+                        straight ? arena_text(keep, "%d straight", cover->cut.count) : "following",
+                        area_text(cover->net_area_mm2, units.area, keep),
+                        area_text(cover->gross_area_mm2, units.area, keep)});
     }
     printf("Covers (width x depth in %s, areas each):\n", length_unit_name(units.length));
-    table_print(&table, stdout);
+    listing_print(&listing, stdout);
     printf("  All together %s as cut, of which %s stays on the seats\n\n",
            area_text(gross_mm2, units.area, keep), area_text(net_mm2, units.area, keep));
 }
@@ -56,32 +57,32 @@ static void print_allowances(Session *session, const Derived *derived)
 {
     const LengthUnit unit = derived->job.units.length;
     Arena *keep = session->keep;
-    Table table = table_begin("llrrrrrrll", keep);
-    table_row(&table, (const char *const[]){"cover", "side", "over dome", "round edge", "down side",
-                                            "under", "hold + grip", "allow", flat_rules[0].name,
-                                            flat_rules[1].name});
+    Listing listing = listing_begin("llrrrrrrll", keep);
+    listing_add(&listing, (const char *const[]){"cover", "side", "over dome", "round edge",
+                                                "down side", "under", "hold + grip", "allow",
+                                                flat_rules[0].name, flat_rules[1].name});
     for (int d = 0; d < derived->demand_count; d++) {
         const Cover *cover = derived->demands[d].cover;
         const Sides first = cover_against_rule(cover, flat_rules[0].allowance_mm);
         const Sides second = cover_against_rule(cover, flat_rules[1].allowance_mm);
         for (int s = 0; s < SIDE_COUNT; s++) {
             const LeatherPath *path = &cover->path[s];
-            table_row(&table,
-                      (const char *const[]){
-                          s == 0 ? derived->demands[d].name : "", side_names[s],
-                          length_digits(path->dome_mm, unit, keep),
-                          length_digits(path->round_mm, unit, keep),
-                          length_digits(path->side_mm, unit, keep),
-                          length_digits(path->bottom_mm + path->under_mm, unit, keep),
-                          length_digits(path->hold_mm + path->grip_mm, unit, keep),
-                          length_digits(path->beyond_frame_mm, unit, keep),
-                          verdict(first.at[s], unit, keep), verdict(second.at[s], unit, keep)});
+            listing_add(&listing,
+                        (const char *const[]){
+                            s == 0 ? derived->demands[d].name : "", side_names[s],
+                            length_digits(path->dome_mm, unit, keep),
+                            length_digits(path->round_mm, unit, keep),
+                            length_digits(path->side_mm, unit, keep),
+                            length_digits(path->bottom_mm + path->under_mm, unit, keep),
+                            length_digits(path->hold_mm + path->grip_mm, unit, keep),
+                            length_digits(path->beyond_frame_mm, unit, keep),
+                            verdict(first.at[s], unit, keep), verdict(second.at[s], unit, keep)});
         }
     }
     printf("The leather's way at the middle of each side, the allowance it needs beyond the\n"
            "frame, and how flat rules would serve (%s):\n",
            length_unit_name(unit));
-    table_print(&table, stdout);
+    listing_print(&listing, stdout);
     for (int r = 0; r < FLAT_RULE_COUNT; r++) {
         printf("  %s: %s\n", flat_rules[r].name, flat_rules[r].source);
     }

@@ -1,11 +1,17 @@
 #include "cli/command.h"
 
+#include <string.h>
+
 static void print_files(const PackFiles *files, const char *folder)
 {
     printf("\nThe pack is in %s:\n", folder);
     for (int f = 0; f < files->count; f++) {
-        printf("  %-44s %s\n", files->items[f].path, files->items[f].what);
+        if (!strstr(files->items[f].path, "/pages/")) {
+            printf("  %-44s %s\n", files->items[f].path, files->items[f].what);
+        }
     }
+    const char *pages = "each page of the pack as a drawing";
+    printf("  %s/%-*s %s\n", folder, (int)(43 - strlen(folder)), "pages/", pages);
     printf("Print pack.pdf (%d pages) at 100 %%, without \"fit to page\".\n", files->pages);
 }
 

@@ -1,7 +1,7 @@
 // What several commands print alike.
 #include "cli/command.h"
 
-#include "cli/table.h"
+#include "cli/listing.h"
 
 #include <string.h>
 
@@ -73,20 +73,21 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
 {
     const Units units = derived->job.units;
     Arena *keep = session->keep;
-    Table table = table_begin("llrrrr", keep);
-    table_row(&table,
-              (const char *const[]){"hide", "form", "stamped", "measured", "used", "share"});
+    Listing listing = listing_begin("llrrrr", keep);
+    listing_add(&listing,
+                (const char *const[]){"hide", "form", "stamped", "measured", "used", "share"});
     for (int h = 0; h < derived->hide_count; h++) {
         const Hide *hide = &derived->hides[h];
-        table_row(&table,
-                  (const char *const[]){
-                      hide->name, hide_form_names[hide->form],
-                      hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
-                      area_text(hide->area_mm2, units.area, keep),
-                      area_text(plan->used_mm2[h], units.area, keep),
-                      arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2)});
+        listing_add(
+            &listing,
+            (const char *const[]){
+                hide->name, hide_form_names[hide->form],
+                hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
+                area_text(hide->area_mm2, units.area, keep),
+                area_text(plan->used_mm2[h], units.area, keep),
+                arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2)});
     }
-    table_print(&table, stdout);
+    listing_print(&listing, stdout);
 }
 
 static const char *out_text(double out_mm, Units units, Arena *keep)
@@ -118,23 +119,24 @@ static void print_placements(Session *session, const Derived *derived, const Cut
 {
     const Units units = derived->job.units;
     Arena *keep = session->keep;
-    Table table = table_begin("rllrrrl", keep);
-    table_row(&table, (const char *const[]){"cut", "cover", "for", "middle up", "out", "turned",
-                                            "touches"});
+    Listing listing = listing_begin("rllrrrl", keep);
+    listing_add(&listing, (const char *const[]){"cut", "cover", "for", "middle up", "out", "turned",
+                                                "touches"});
     for (int p = 0; p < plan->cover_count; p++) {
         const PlacedCover *placed = &plan->covers[p];
         const CoverDemand *demand = &derived->demands[placed->demand];
         const Point middle = ring_centroid(placed->within[BAND_FACE]);
-        table_row(&table,
-                  (const char *const[]){
-                      arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
-                      demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair)
-                                    : demand->seat,
-                      length_digits(middle.x, units.length, keep), out_text(middle.y, units, keep),
-                      arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
-                      touch_text(placed, &derived->hides[placed->hide], keep)});
+        listing_add(&listing,
+                    (const char *const[]){
+                        arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
+                        demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair)
+                                      : demand->seat,
+                        length_digits(middle.x, units.length, keep),
+                        out_text(middle.y, units, keep),
+                        arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
+                        touch_text(placed, &derived->hides[placed->hide], keep)});
     }
-    table_print(&table, stdout);
+    listing_print(&listing, stdout);
 }
 
 static void print_left_over(const Derived *derived, const CutPlan *plan)

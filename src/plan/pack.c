@@ -5,8 +5,6 @@
 
 #include <ctype.h>
 
-enum { PACK_FILES_MAX = 4 + 4 * JOB_HIDES_MAX + 2 * (JOB_SEATS_MAX + JOB_CHAIRS_MAX) };
-
 // The pack being written.
 typedef struct Packing {
     const PackMatter *matter;
@@ -23,7 +21,17 @@ static bool put_file(Packing *packing, const char *name, const char *what, const
     if (!file_write(path, data, bytes, packing->problems)) {
         return false;
     }
-    packing->files->items[packing->files->count++] = (PackFile){path, what, bytes};
+    PackFiles *files = packing->files;
+    if (files->count == files->room) {
+        const int room = files->room > 0 ? 2 * files->room : 64;
+        PackFile *items = ARENA_ARRAY(packing->keep, PackFile, room);
+        for (int i = 0; i < files->count; i++) {
+            items[i] = files->items[i];
+        }
+        files->items = items;
+        files->room = room;
+    }
+    files->items[files->count++] = (PackFile){path, what, bytes};
     return true;
 }
 
@@ -88,6 +96,22 @@ static bool put_cover(Packing *packing, int demand)
            put_dxf(packing, full, arena_text(keep, "cover-%s.dxf", name), "cover at full size");
 }
 
+// Every page as a drawing of its own, for screens and for other programs.
+static bool put_pages(Packing *packing, const Pages *pages)
+{
+    Arena *keep = packing->keep;
+    if (!folder_make(arena_text(keep, "%s/pages", packing->folder), packing->problems)) {
+        return false;
+    }
+    for (int p = 0; p < pages->count; p++) {
+        const char *name = arena_text(keep, "pages/page-%03d.svg", p + 1);
+        if (!put_svg(packing, pages->items[p], name, pages->items[p]->title)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool put_pdf(Packing *packing)
 {
     const PackMatter *matter = packing->matter;
@@ -105,7 +129,8 @@ static bool put_pdf(Packing *packing)
                             "could not draw the pages: out of memory");
     }
     packing->files->pages = pages.count;
-    return put_file(packing, "pack.pdf", "the pack to print", bytes.data, bytes.length);
+    return put_file(packing, "pack.pdf", "the pack to print", bytes.data, bytes.length) &&
+           put_pages(packing, &pages);
 }
 
 static bool put_parts(Packing *packing, const Progress *progress)
@@ -140,7 +165,7 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doub
                                .plan = plan,
                                .doubts = doubts,
                                .date = date};
-    *files = (PackFiles){.items = ARENA_ARRAY(keep, PackFile, PACK_FILES_MAX)};
+    *files = (PackFiles){0};
     Packing packing = {&matter, folder, keep, files, problems};
     Text json = {.keep = keep};
     plan_lay_json(derived, plan, &json);

@@ -40,6 +40,7 @@ typedef struct PackFile {
 typedef struct PackFiles {
     PackFile *items;
     int count;
+    int room;
     int pages; ///< of the printed pack
 } PackFiles;
 

@@ -83,14 +83,34 @@ bool ring_contains(Ring ring, Point point)
     return inside;
 }
 
+// Squared distance to the segment from `a` to `b`: no root and no call, since maps ask
+// for millions of them.
+static double segment_distance2(Point p, Point a, Point b)
+{
+    const Point along = point_minus(b, a);
+    const Point to = point_minus(p, a);
+    const double length2 = point_dot(along, along);
+    const double share = point_dot(to, along);
+    if (share <= 0) {
+        return point_dot(to, to);
+    }
+    if (share >= length2) {
+        const Point end = point_minus(p, b);
+        return point_dot(end, end);
+    }
+    const double cross = point_cross(along, to);
+    return cross * cross / length2;
+}
+
 double ring_distance_mm(Ring ring, Point point)
 {
-    double nearest = DBL_MAX;
+    double nearest2 = DBL_MAX;
     for (int i = 0; i < ring.count; i++) {
-        const Point foot = point_on_segment(point, ring.points[i], ring_point(ring, i + 1));
-        nearest = fmin(nearest, point_distance(point, foot));
+        const Point next = ring.points[i + 1 == ring.count ? 0 : i + 1];
+        const double distance2 = segment_distance2(point, ring.points[i], next);
+        nearest2 = distance2 < nearest2 ? distance2 : nearest2;
     }
-    return nearest;
+    return sqrt(nearest2);
 }
 
 Ring ring_reversed(Ring ring, Arena *keep)
