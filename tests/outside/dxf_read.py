@@ -36,29 +36,28 @@ def points(polyline):
     return [tuple(vertex.dxf.location)[:2] for vertex in polyline.vertices]
 
 
-def check_cover(checks, document, cut):
-    low = [min(p[axis] for p in cut) for axis in (0, 1)]
-    wanted = [(x - low[0], y - low[1]) for x, y in cut]
-    lines = list(document.modelspace().query('POLYLINE[layer=="CUT"]'))
-    checks.that(len(lines) == 1 and lines[0].is_closed, "one closed cut line")
-    found = points(lines[0])
-    checks.that(len(found) == len(wanted), f"{len(found)} of {len(wanted)} points")
-    worst = max(math.dist(a, b) for a, b in zip(found, wanted))
-    checks.near(worst, 0, 1e-3, "greatest distance of a point, mm")
-    for name in ["TURN", "EDGE", "FACE", "TACK", "FRAME"]:
-        bands = list(document.modelspace().query(f'POLYLINE[layer=="{name}"]'))
-        checks.that(len(bands) == 1 and bands[0].is_closed, f"one closed line on {name}")
+def check_cover(checks, document, rings):
+    low = [min(p[axis] for p in rings["cut_mm"]) for axis in (0, 1)]
+    for name in ["CUT", "TURN", "EDGE", "FACE", "TACK", "FRAME"]:
+        wanted = [(x - low[0], y - low[1]) for x, y in rings[name.lower() + "_mm"]]
+        lines = list(document.modelspace().query(f'POLYLINE[layer=="{name}"]'))
+        checks.that(len(lines) == 1 and lines[0].is_closed, f"one closed line on {name}")
+        found = points(lines[0])
+        checks.that(len(found) == len(wanted), f"{len(found)} of {len(wanted)} points")
+        worst = max(math.dist(a, b) for a, b in zip(found, wanted))
+        checks.near(worst, 0, 1e-3, f"greatest distance of a point of {name}, mm")
     ends = [document.header[name] for name in ("$EXTMIN", "$EXTMAX")]
     for axis in (0, 1):
         checks.near(ends[0][axis], 0, 1e-3, "extents begin at 0")
-        checks.near(ends[1][axis], max(p[axis] for p in wanted), 1e-3, "extents end at the cut")
+        high = max(p[axis] for p in rings["cut_mm"]) - low[axis]
+        checks.near(ends[1][axis], high, 1e-3, "extents end at the cut")
     texts = [text.dxf.text for text in document.modelspace().query("TEXT")]
     checks.that(texts == ["A"], f"no words but the cover's name: {texts}")
 
 
 def check_words(checks, document):
     text = document.modelspace().query("TEXT").first
-    checks.that(ezdxf.lldxf.encoding.decode_dxf_unicode(text.dxf.text) == "café 50% \\ <&>",
+    checks.that(ezdxf.lldxf.encoding.decode_dxf_unicode(text.dxf.text) == "café 50% \\U+0041 <&>",
                 "words come back as they were")
     checks.near(text.dxf.height, 4, 1e-9, "height of a capital")
     checks.near(text.dxf.rotation, math.degrees(0.5), 1e-3, "words turn counter-clockwise")
@@ -74,7 +73,7 @@ def main():
     with folder() as name:
         done = subprocess.run([sys.argv[1], name], capture_output=True, text=True, check=True)
         at = pathlib.Path(name)
-        check_cover(checks, read(checks, at / "cover.dxf"), json.loads(done.stdout)["cut_mm"])
+        check_cover(checks, read(checks, at / "cover.dxf"), json.loads(done.stdout))
         check_words(checks, read(checks, at / "words.dxf"))
     checks.end()
 

@@ -35,8 +35,20 @@ static Drawing *words(Arena *arena)
     draw_shape(drawing, LAYER_HIDE, (Ring){box, 4}, true);
     draw_line(drawing, LAYER_TACK, (Point){0, 0}, (Point){123.4, 56.7});
     draw_text(drawing, LAYER_TEXT, (Point){20, 10}, 4, ALIGN_MIDDLE, true, 0.5, "%s",
-              "caf\xC3\xA9 50% \\ <&>");
+              "caf\xC3\xA9 50% \\U+0041 <&>");
     return drawing;
+}
+
+static void print_ring(Json *json, const char *key, Ring ring)
+{
+    json_begin_array(json, key);
+    for (int i = 0; i < ring.count; i++) {
+        json_begin_flat_array(json, NULL);
+        json_number(json, NULL, ring.points[i].x);
+        json_number(json, NULL, ring.points[i].y);
+        json_end_array(json);
+    }
+    json_end_array(json);
 }
 
 int main(int count, char **arguments)
@@ -69,14 +81,12 @@ int main(int count, char **arguments)
     }
     Json json = {.text.keep = arena};
     json_begin_object(&json, NULL);
-    json_begin_array(&json, "cut_mm");
-    for (int i = 0; i < cover.cut.count; i++) {
-        json_begin_flat_array(&json, NULL);
-        json_number(&json, NULL, cover.cut.points[i].x);
-        json_number(&json, NULL, cover.cut.points[i].y);
-        json_end_array(&json);
-    }
-    json_end_array(&json);
+    print_ring(&json, "cut_mm", cover.cut);
+    print_ring(&json, "turn_mm", cover.within[BAND_TURN]);
+    print_ring(&json, "edge_mm", cover.within[BAND_EDGE]);
+    print_ring(&json, "face_mm", cover.within[BAND_FACE]);
+    print_ring(&json, "tack_mm", cover.tack_line);
+    print_ring(&json, "frame_mm", cover.frame);
     json_end_object(&json);
     puts(text_string(&json.text));
     arena_destroy(arena);

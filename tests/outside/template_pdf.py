@@ -141,7 +141,7 @@ def check_svg(checks, path, size_mm, groups):
 
 def check_words(checks, root):
     text = next(root.iter(SVG + "text"))
-    checks.that(text.text == "café 50% \\ <&>", "words come back as they were")
+    checks.that(text.text == "café 50% \\U+0041 <&>", "words come back as they were")
     checks.that(root.find(SVG + "title").text == "words & <signs>", "so does the title")
     turned = re.fullmatch(r"rotate\((\S+) 20 46\.7\)", text.get("transform"))
     checks.near(float(turned[1]), -math.degrees(0.5), 0.001, "words turn counter-clockwise")

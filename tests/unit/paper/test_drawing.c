@@ -34,6 +34,8 @@ static void broken_letters_and_controls_are_made_safe(void **state)
     assert_string_equal(letters_clean("\xFF|\xC3", *state), "\xEF\xBF\xBD|\xEF\xBF\xBD");
     // A slash in two bytes, half a surrogate pair, beyond the last code point: RFC 3629.
     assert_string_equal(letters_clean("\xC0\xAF", *state), "\xEF\xBF\xBD\xEF\xBF\xBD");
+    assert_string_equal(letters_clean("\xE0\x80\xAF", *state),
+                        "\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
     assert_string_equal(letters_clean("\xED\xA0\x80", *state),
                         "\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
     assert_string_equal(letters_clean("\xF4\x90\x80\x80", *state),
