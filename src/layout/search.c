@@ -405,7 +405,10 @@ bool search_run(const LayoutTask *task, LayoutOptions options, const Progress *p
                  .limit = words_in_unit * (options.work > 0 ? options.work : 1.0)};
     const ModelView view = {.taken = locked_outlines(task, scratch),
                             .taken_count = task->locked_count};
-    pass_all(search, view, &work, scratch);
+    work.stopped = !progress_report(progress, "laying the pieces", 0);
+    if (!work.stopped) {
+        pass_all(search, view, &work, scratch);
+    }
     const bool found = search->best.any;
     if (found) {
         search->tally.refused = hand_out(search, keep, scratch, &result->layout);

@@ -1,0 +1,330 @@
+#include "layout/search.h"
+
+#include "shapes.h"
+#include "support/check.h"
+
+static const double half_turn_rad = 3.141592653589793;
+
+static SearchResult search(const LayoutTask *task, uint64_t seed, double work, Arena *keep)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(keep);
+    SearchResult result = {0};
+    const bool good =
+        search_run(task, (LayoutOptions){seed, work}, NULL, keep, scratch, &result, problems);
+    arena_destroy(scratch);
+    assert_true(good);
+    assert_int_equal(problems->mistakes, 0);
+    assert_int_equal(result.tally.refused, 0);
+    assert_int_equal(
+        layout_check(task, result.layout.placements, result.layout.count, keep, NULL, 0), 0);
+    return result;
+}
+
+static LayoutTask task_of(const Sheet *sheet, const Piece *piece)
+{
+    return (LayoutTask){.sheets = sheet, .sheet_count = 1, .pieces = piece, .piece_count = 1};
+}
+
+static void eight_rectangles_find_room(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 2100, 1230, *state), .gap_mm = 3};
+    const Piece piece = plain_piece(box_ring(0, 0, 500, 600, *state), 8);
+    const LayoutTask task = task_of(&sheet, &piece);
+    const SearchResult result = search(&task, 1, 1, *state);
+    assert_int_equal(result.layout.count, 8);
+    assert_int_equal(result.layout.missing[0], 0);
+    CHECK_NEAR(result.layout.value, 8, 1e-12);
+    CHECK_NEAR(result.layout.cost, 0, 0);
+}
+
+static void impossible_demand_is_told(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
+    const Piece pieces[] = {plain_piece(box_ring(0, 0, 450, 450, *state), 7),
+                            plain_piece(box_ring(0, 0, 1100, 100, *state), 2)};
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = 2};
+    const SearchResult result = search(&task, 1, 0.1, *state);
+    assert_int_equal(result.layout.count, 4); // area alone would let four in, with none to spare
+    assert_int_equal(result.layout.missing[0], 3);
+    assert_int_equal(result.layout.missing[1], 2);
+}
+
+static void a_forbidden_stripe_is_bridged_by_the_depth_that_may(void **state)
+{
+    // A stripe right through the middle that only the inner outline keeps off: a piece
+    // may reach over it with its margin.
+    Sheet sheet = {.outline = box_ring(0, 0, 400, 600, *state)};
+    sheet.forbidden[1] = one_polygon(box_ring(0, 290, 400, 20, *state), NULL, 0, *state);
+    Piece piece = plain_piece(box_ring(0, 0, 180, 320, *state), 2);
+    const LayoutTask task = task_of(&sheet, &piece);
+    assert_int_equal(search(&task, 1, 0.2, *state).layout.count, 2); // no inner outline
+    piece.depth_count = 2;
+    piece.outline[1] = box_ring(20, 40, 140, 240, *state);
+    assert_int_equal(search(&task, 1, 0.2, *state).layout.count, 2);
+    piece.outline[1] = box_ring(1, 1, 178, 318, *state);
+    assert_int_equal(search(&task, 1, 0.2, *state).layout.count, 0);
+    sheet.forbidden[0] = sheet.forbidden[1];
+    piece.outline[1] = box_ring(20, 40, 140, 240, *state);
+    assert_int_equal(search(&task, 1, 0.2, *state).layout.count, 0);
+}
+
+static void fixed_turns_are_kept(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 1000, 320, *state)};
+    Piece piece = plain_piece(box_ring(0, 0, 300, 900, *state), 1);
+    const LayoutTask task = task_of(&sheet, &piece);
+    assert_int_equal(search(&task, 1, 0.1, *state).layout.count, 0);
+    const TurnRange quarter = {half_turn_rad / 2, half_turn_rad / 2};
+    piece.turns = &quarter;
+    const SearchResult result = search(&task, 1, 0.1, *state);
+    assert_int_equal(result.layout.count, 1);
+    CHECK_NEAR(result.layout.placements[0].motion.turn_rad, half_turn_rad / 2, 1e-12);
+}
+
+static uint64_t hash(const Layout *layout)
+{
+    uint64_t result = 14695981039346656037U; // FNV-1a
+    for (int i = 0; i < layout->count; i++) {
+        const Motion motion = layout->placements[i].motion;
+        const unsigned char *bytes = (const unsigned char *)&motion;
+        for (size_t k = 0; k < sizeof motion; k++) {
+            result = (result ^ bytes[k]) * 1099511628211U;
+        }
+    }
+    return result;
+}
+
+// A crowded sheet with costs, on which different draws end in different layouts.
+static LayoutTask crowded_task(Arena *keep)
+{
+    static float cost[20 * 20];
+    for (int i = 0; i < 400; i++) {
+        cost[i] = (float)(i % 20 + i / 20) / 20;
+    }
+    Sheet *sheet = ARENA_NEW(keep, Sheet);
+    *sheet = (Sheet){.outline = box_ring(0, 0, 1000, 1000, keep), .gap_mm = 2};
+    sheet->field = (CostField){{25, 25}, 50, 20, 20, cost};
+    Piece *pieces = ARENA_ARRAY(keep, Piece, 3);
+    TurnRange *turn = ARENA_NEW(keep, TurnRange);
+    *turn = (TurnRange){-0.2, 0.2};
+    Random random = random_begin(9, 9, 9);
+    for (int i = 0; i < 3; i++) {
+        pieces[i] = plain_piece(star_ring((Point){0, 0}, 150 + 30 * i, 0.6, 1, &random, keep), 4);
+        pieces[i].turns = turn;
+    }
+    LayoutTask task = {.sheets = sheet, .sheet_count = 1, .pieces = pieces, .piece_count = 3};
+    return task;
+}
+
+static void the_same_seed_gives_the_same_layout(void **state)
+{
+    const LayoutTask task = crowded_task(*state);
+    const SearchResult first = search(&task, 7, 0.05, *state);
+    const SearchResult again = search(&task, 7, 0.05, *state);
+    assert_true(first.layout.count > 5);
+    assert_true(hash(&first.layout) == hash(&again.layout));
+    assert_int_equal(first.tally.layouts, again.tally.layouts);
+    bool differs = false;
+    for (uint64_t seed = 8; seed < 16; seed++) {
+        const SearchResult other = search(&task, seed, 0.05, *state);
+        differs |= hash(&other.layout) != hash(&first.layout);
+    }
+    assert_true(differs); // the seed is used at all
+}
+
+static void more_work_is_never_worse(void **state)
+{
+    const LayoutTask task = crowded_task(*state);
+    const SearchResult little = search(&task, 3, 0.01, *state);
+    const SearchResult much = search(&task, 3, 0.5, *state);
+    assert_true(much.layout.value >= little.layout.value);
+    assert_true(much.tally.work <= 0.6);
+}
+
+static void cheap_places_are_taken(void **state)
+{
+    static float cost[10] = {9, 9, 9, 9, 9, 9, 9, 1, 1, 1};
+    Sheet sheet = {.outline = box_ring(0, 0, 1000, 300, *state)};
+    sheet.field = (CostField){{50, 150}, 100, 10, 1, cost};
+    const Piece piece = plain_piece(box_ring(0, 0, 250, 250, *state), 1);
+    const LayoutTask task = task_of(&sheet, &piece);
+    const SearchResult result = search(&task, 1, 0.1, *state);
+    assert_true(result.layout.placements[0].motion.x_mm > 649);
+    CHECK_NEAR(result.layout.cost, 1, 1e-6);
+}
+
+static void sheets_are_all_used_when_needed(void **state)
+{
+    const Sheet sheets[] = {{.outline = box_ring(0, 0, 500, 500, *state)},
+                            {.outline = box_ring(0, 0, 1000, 500, *state)},
+                            {.outline = box_ring(0, 0, 100, 100, *state)}};
+    const Piece piece = plain_piece(box_ring(0, 0, 400, 400, *state), 5);
+    const LayoutTask task = {
+        .sheets = sheets, .sheet_count = 3, .pieces = &piece, .piece_count = 1};
+    const SearchResult result = search(&task, 1, 0.1, *state);
+    assert_int_equal(result.layout.count, 3);
+    assert_int_equal(result.layout.missing[0], 2);
+}
+
+static void locked_placements_stay_and_come_first(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state), .gap_mm = 5};
+    const Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 4);
+    // Right in the middle: no room for more than one row on either side.
+    const Placement locked = {.motion = {350.01, 349.99, 0}};
+    LayoutTask task = task_of(&sheet, &piece);
+    task.locked = &locked;
+    task.locked_count = 1;
+    const SearchResult result = search(&task, 1, 0.1, *state);
+    assert_int_equal(result.layout.count, 4);
+    assert_true(result.layout.placements[0].locked);
+    assert_true(result.layout.placements[0].motion.x_mm == 350.01);
+    assert_false(result.layout.placements[1].locked);
+}
+
+static void refused_tasks_say_where(void **state)
+{
+    static const Point bow[] = {{0, 0}, {100, 100}, {100, 0}, {0, 100}};
+    Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
+    Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 4);
+    const Placement locked[] = {{.motion = {0, 0, 0}}, {.motion = {299, 0, 0}}};
+    LayoutTask task = task_of(&sheet, &piece);
+    Layout layout = {.count = 77};
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    task.locked = locked;
+    task.locked_count = 2;
+    Problems *problems = problems_in(*state);
+    assert_false(
+        layout_search(&task, (LayoutOptions){0}, NULL, *state, scratch, &layout, problems));
+    assert_string_equal(problems->items[0].where, "locked[0]");
+    assert_int_equal(layout.count, 77); // outputs are untouched on failure
+    task.locked_count = 0;
+    piece.outline[0] = (Ring){bow, 4};
+    sheet.gap_mm = NAN;
+    problems = problems_in(*state);
+    assert_false(
+        layout_search(&task, (LayoutOptions){0}, NULL, *state, scratch, &layout, problems));
+    assert_int_equal(problems->mistakes, 2);
+    assert_string_equal(problems->items[0].where, "sheets[0].gap");
+    assert_string_equal(problems->items[1].where, "pieces[0].outlines[0]");
+    assert_int_equal(problems_exit_status(problems), 2);
+    arena_destroy(scratch);
+}
+
+static void nothing_to_do_is_done(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
+    const Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 4);
+    LayoutTask task = task_of(&sheet, &piece);
+    task.sheet_count = 0;
+    assert_int_equal(search(&task, 1, 0.1, *state).layout.missing[0], 4);
+    task.sheet_count = 1;
+    task.piece_count = 0;
+    assert_int_equal(search(&task, 1, 0.1, *state).layout.count, 0);
+}
+
+typedef struct Patience {
+    int calls;
+    int allowed;
+    double last_share;
+} Patience;
+
+static bool be_patient(void *context, const char *what, double share)
+{
+    Patience *patience = context;
+    assert_non_null(what);
+    assert_true(share >= patience->last_share && share <= 1);
+    patience->last_share = share;
+    return ++patience->calls < patience->allowed;
+}
+
+static void a_stop_is_honoured_at_once(void **state)
+{
+    const LayoutTask task = crowded_task(*state);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Patience patience = {.allowed = 1};
+    const Progress progress = {be_patient, &patience};
+    Layout layout = {0};
+    Problems *problems = problems_in(*state);
+    const LayoutOptions options = {1, 1000};
+    assert_false(layout_search(&task, options, &progress, *state, scratch, &layout, problems));
+    assert_int_equal(problems->items[0].kind, PROBLEM_CANCELLED);
+    assert_int_equal(problems_exit_status(problems), 130);
+    assert_int_equal(patience.calls, 1);
+    // Stopped later, the best so far is handed out.
+    patience = (Patience){.allowed = 10};
+    problems = problems_in(*state);
+    assert_true(layout_search(&task, options, &progress, *state, scratch, &layout, problems));
+    assert_int_equal(patience.calls, 10);
+    assert_true(layout.count > 3);
+    assert_int_equal(layout_check(&task, layout.placements, layout.count, *state, NULL, 0), 0);
+    arena_destroy(scratch);
+}
+
+// Too many shapes for kept pairs: the search goes by the map instead.
+static void many_shapes_are_laid_too(void **state)
+{
+    enum { SHAPES = 300 };
+    const Sheet sheet = {.outline = box_ring(0, 0, 3000, 2000, *state), .gap_mm = 1};
+    Piece *pieces = ARENA_ARRAY(*state, Piece, SHAPES);
+    const TurnRange turns[] = {{0, 0}, {half_turn_rad / 2, half_turn_rad / 2}};
+    double wanted_mm2 = 0;
+    Random random = random_begin(3, 0, 0);
+    for (int i = 0; i < SHAPES; i++) {
+        pieces[i] = plain_piece(star_ring((Point){0, 0}, 60, 0.7, 1, &random, *state), 1);
+        pieces[i].turns = turns;
+        pieces[i].turn_count = 2;
+        wanted_mm2 += ring_area_mm2(pieces[i].outline[0]);
+    }
+    assert_true(wanted_mm2 < 0.5 * 3000 * 2000);
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = SHAPES};
+    const SearchResult result = search(&task, 1, 0.5, *state);
+    assert_int_equal(result.layout.count, SHAPES);
+}
+
+static void what_holds_a_piece_is_told(void **state)
+{
+    Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
+    const Piece pieces[] = {plain_piece(box_ring(0, 0, 600, 600, *state), 2),
+                            plain_piece(box_ring(0, 0, 1200, 100, *state), 1)};
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = 2};
+    const Placement middle = {.motion = {200, 200, 0}};
+    Problems *problems = problems_in(*state);
+    LayoutHold hold;
+    assert_true(layout_what_holds(&task, &middle, 1, 1, 0, *state, &hold, problems));
+    assert_false(hold.fits_bare_sheet);
+    assert_true(layout_what_holds(&task, &middle, 1, 0, 0, *state, &hold, problems));
+    assert_true(hold.fits_bare_sheet && hold.fits_with_forbidden && !hold.fits_now);
+    assert_true(layout_what_holds(&task, &middle, 0, 0, 0, *state, &hold, problems));
+    assert_true(hold.fits_now);
+    sheet.forbidden[0] = one_polygon(box_ring(450, 450, 100, 100, *state), NULL, 0, *state);
+    assert_true(layout_what_holds(&task, &middle, 0, 0, 0, *state, &hold, problems));
+    assert_true(hold.fits_bare_sheet && !hold.fits_with_forbidden && !hold.fits_now);
+    assert_false(layout_what_holds(&task, &middle, 1, 2, 0, *state, &hold, problems));
+    assert_int_equal(problems->mistakes, 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST_IN_ARENA(eight_rectangles_find_room),
+        TEST_IN_ARENA(impossible_demand_is_told),
+        TEST_IN_ARENA(a_forbidden_stripe_is_bridged_by_the_depth_that_may),
+        TEST_IN_ARENA(fixed_turns_are_kept),
+        TEST_IN_ARENA(the_same_seed_gives_the_same_layout),
+        TEST_IN_ARENA(more_work_is_never_worse),
+        TEST_IN_ARENA(cheap_places_are_taken),
+        TEST_IN_ARENA(sheets_are_all_used_when_needed),
+        TEST_IN_ARENA(locked_placements_stay_and_come_first),
+        TEST_IN_ARENA(refused_tasks_say_where),
+        TEST_IN_ARENA(nothing_to_do_is_done),
+        TEST_IN_ARENA(a_stop_is_honoured_at_once),
+        TEST_IN_ARENA(many_shapes_are_laid_too),
+        TEST_IN_ARENA(what_holds_a_piece_is_told),
+    };
+    return cmocka_run_group_tests_name("layout/search", tests, NULL, NULL);
+}
