@@ -118,7 +118,7 @@ static bool place_beside(Notes *notes, Note note, Point from, Point to, double s
     way = point_times(way, backward ? -1 : 1); // texts read from the left, or upward
     const Point up = {-way.y, way.x};
     const Point middle = point_between(from, to, share);
-    const bool above = point_dot(up, point_minus(inside, middle)) > 0;
+    const bool above = (point_dot(up, point_minus(inside, middle)) > 0) != note.outside;
     const double lift_mm = above ? off_line_mm : -off_line_mm - note.size_mm;
     const double width_mm = draw_text_width_mm(note.text, note.size_mm, note.bold);
     const Point anchor =

@@ -17,6 +17,7 @@ typedef struct Note {
     const char *text;
     double size_mm;
     bool bold;
+    bool outside; ///< beside a line: on the far side of it
 } Note;
 
 /// Distance to the nearest line of the sheet, text or window edge; negative outside

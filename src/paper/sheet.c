@@ -129,13 +129,13 @@ static void name_seam(Notes *notes, Seam seam, Point inside)
     const Point left = {-along.y, along.x};
     const bool inside_left = point_dot(left, point_minus(inside, seam.from)) > 0;
     const Point across = point_times(left, inside_left ? 1 : -1);
-    const Note name = {seam.neighbour, CAPITAL_BODY_MM, true};
+    const Note name = {.text = seam.neighbour, .size_mm = CAPITAL_BODY_MM, .bold = true};
     name_cross(notes, name, point_between(seam.from, seam.to, 0.25), along, across);
     name_cross(notes, name, point_between(seam.from, seam.to, 0.75), along, across);
     const char *text = arena_text(
         keep, seam.trimmed ? "trim the paper here, lay it over %s" : "%s lies on to here",
         seam.neighbour);
-    const Note words = {text, CAPITAL_SMALL_MM, false};
+    const Note words = {.text = text, .size_mm = CAPITAL_SMALL_MM};
     const DrawItem line = {
         .kind = DRAW_LINE, .points = (const Point[]){seam.from, seam.to}, .point_count = 2};
     (void)note_along(notes, words, &line, inside, (Point){0, 0}); // the crosses say enough
@@ -190,10 +190,10 @@ static void name_sides(Notes *notes, Point inside)
     static const struct {
         Point outward;
         Note note;
-    } sides[] = {{{0, -1}, {"FRONT", 4.5, true}},
-                 {{0, 1}, {"BACK", 3.2, true}},
-                 {{-1, 0}, {"LEFT", 3.2, true}},
-                 {{1, 0}, {"RIGHT", 3.2, true}}};
+    } sides[] = {{{0, -1}, {"FRONT", 4.5, true, false}},
+                 {{0, 1}, {"BACK", 3.2, true, false}},
+                 {{-1, 0}, {"LEFT", 3.2, true, false}},
+                 {{1, 0}, {"RIGHT", 3.2, true, false}}};
     static const DrawLayer layers[] = {LAYER_FACE, LAYER_EDGE, LAYER_TURN, LAYER_CUT};
     for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
         for (size_t k = 0; k < sizeof layers / sizeof layers[0]; k++) {
@@ -206,17 +206,21 @@ static void name_sides(Notes *notes, Point inside)
 
 static void name_lines(Notes *notes, Point inside)
 {
+    // Frame and face can be a millimetre apart: their names stand on either side.
     static const struct {
         DrawLayer layer;
-        const char *text;
-    } lines[] = {{LAYER_CUT, "cut here"},
-                 {LAYER_TURN, "end of hold: trim here when fixed"},
-                 {LAYER_TACK, "tack line"},
-                 {LAYER_EDGE, "frame's lower edge"},
-                 {LAYER_FACE, "limit of what is sat on"},
-                 {LAYER_FRAME, "outline of the frame"}};
+        Note note;
+    } lines[] = {
+        {LAYER_CUT, {.text = "cut here"}},
+        {LAYER_TURN, {.text = "end of hold: trim here when fixed"}},
+        {LAYER_TACK, {.text = "tack line"}},
+        {LAYER_EDGE, {.text = "frame's lower edge"}},
+        {LAYER_FACE, {.text = "limit of what is sat on"}},
+        {LAYER_FRAME, {.text = "outline of the frame", .outside = true}},
+    };
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
-        const Note note = {lines[i].text, CAPITAL_SMALL_MM, false};
+        Note note = lines[i].note;
+        note.size_mm = CAPITAL_SMALL_MM;
         (void)name_line(notes, lines[i].layer, note, inside, (Point){0, 0});
     }
 }
@@ -225,7 +229,7 @@ static void name_lines(Notes *notes, Point inside)
 static void name_middles(Notes *notes, const Cover *cover, Point by)
 {
     static const Point inward[SIDE_COUNT] = {{0, 1}, {-1, 0}, {0, -1}, {1, 0}};
-    const Note note = {"middle", CAPITAL_SMALL_MM, false};
+    const Note note = {.text = "middle", .size_mm = CAPITAL_SMALL_MM};
     const double width_mm = draw_text_width_mm(note.text, note.size_mm, note.bold);
     for (int side = 0; side < SIDE_COUNT; side++) {
         Point place;
@@ -235,7 +239,8 @@ static void name_middles(Notes *notes, const Cover *cover, Point by)
         place = point_plus(place, by);
         // Texts run square to the edge, beside the mark, where the bands are widest.
         const double turn_rad = side == SIDE_FRONT || side == SIDE_BACK ? half_pi : 0;
-        for (double off_mm = 1.5; off_mm < 12; off_mm += 1.5) {
+        for (int step = 1; step <= 7; step++) {
+            const double off_mm = 1.5 * step;
             const Point middle =
                 point_plus(place, point_times(inward[side], off_mm + width_mm / 2));
             const Point anchor = fabs(turn_rad) > 0

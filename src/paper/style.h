@@ -19,9 +19,9 @@ typedef struct LayerStyle {
     const char *meaning; ///< for people: titles of SVG groups, legends, docs/paper.md
     double width_mm;
     double dash_mm[DASH_MAX]; ///< stroke, gap, stroke, gap; a stroke of 0 is a dot
-    int dash_count;           ///< 0: drawn through
     Colour line;
     Colour tint;    ///< of filled shapes
+    int dash_count; ///< 0: drawn through
     int dxf_colour; ///< colour number of DXF, 1 to 255
 } LayerStyle;
 

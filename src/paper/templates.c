@@ -84,7 +84,7 @@ static void name_map_tile(Notes *notes, const Template *template, int tile, doub
     const Point max = on_map(cell.max, template, scale, corner);
     const bool used = tile_is_used(&template->grid, row, column);
     const char *name = used ? tile_name(row, column, notes->sheet->keep) : "none";
-    const Note note = {name, CAPITAL_BODY_MM, used};
+    const Note note = {.text = name, .size_mm = CAPITAL_BODY_MM, .bold = used};
     const double width_mm = draw_text_width_mm(name, note.size_mm, note.bold);
     const double in_mm = 2;
     const double left = min.x + in_mm;

@@ -11,7 +11,7 @@ import sys
 
 import ezdxf
 
-from program import Checks, folder
+from program import ROOT, Checks, folder
 
 LAYERS = ["HIDE", "REGION", "HATCH", "FLAW", "BACKBONE", "CUT", "TURN", "EDGE", "FACE", "TACK",
           "FRAME", "DIRECTION", "MARK", "TEXT", "RULE"]
@@ -55,6 +55,21 @@ def check_cover(checks, document, rings):
     checks.that(texts == ["A"], f"no words but the cover's name: {texts}")
 
 
+def check_layer_table(checks, document):
+    """The table of docs/paper.md against the layers of a file."""
+    rows = [[cell.strip() for cell in line.strip("|\n").split("|")]
+            for line in (ROOT / "docs" / "paper.md").read_text(encoding="utf-8").splitlines()
+            if line.startswith("| `")]
+    checks.that(len(rows) == len(LAYERS), "docs/paper.md lists all layers")
+    for row in rows:
+        layer = document.layers.get(row[0].strip("`").upper())
+        checks.that(layer.dxf.color == int(row[4]), f"docs/paper.md on {row[0]}: colour {layer.dxf.color}")
+        pattern = [abs(tag.value) for tag in document.linetypes.get(layer.dxf.linetype)
+                   .pattern_tags.tags if tag.code == 49]
+        wanted = [] if row[3] == "through" else [float(value) for value in row[3].split()]
+        checks.that(pattern == wanted, f"docs/paper.md on {row[0]}: dash {pattern}")
+
+
 def check_words(checks, document):
     text = document.modelspace().query("TEXT").first
     checks.that(ezdxf.lldxf.encoding.decode_dxf_unicode(text.dxf.text) == "café 50% \\U+0041 <&>",
@@ -74,6 +89,7 @@ def main():
         done = subprocess.run([sys.argv[1], name], capture_output=True, text=True, check=True)
         at = pathlib.Path(name)
         check_cover(checks, read(checks, at / "cover.dxf"), json.loads(done.stdout))
+        check_layer_table(checks, read(checks, at / "layers.dxf"))
         check_words(checks, read(checks, at / "words.dxf"))
     checks.end()
 

@@ -39,6 +39,16 @@ static Drawing *words(Arena *arena)
     return drawing;
 }
 
+/// A line on each layer.
+static Drawing *layers(Arena *arena)
+{
+    Drawing *drawing = drawing_create(100, 100, "layers", arena);
+    for (int i = 0; i < LAYER_COUNT; i++) {
+        draw_line(drawing, (DrawLayer)i, (Point){0, i}, (Point){100, i});
+    }
+    return drawing;
+}
+
 static void print_ring(Json *json, const char *key, Ring ring)
 {
     json_begin_array(json, key);
@@ -67,9 +77,10 @@ int main(int count, char **arguments)
     keep_templates(&matter, folder, "a4.pdf", arena);
     job.paper = PAPER_LETTER;
     keep_templates(&matter, folder, "letter.pdf", arena);
-    Drawing *const drawings[] = {pack_cover_full_size(&matter, 0, arena), words(arena)};
-    const char *const names[] = {"cover", "words"};
-    for (int i = 0; i < 2; i++) {
+    Drawing *const drawings[] = {pack_cover_full_size(&matter, 0, arena), words(arena),
+                                 layers(arena)};
+    const char *const names[] = {"cover", "words", "layers"};
+    for (int i = 0; i < 3; i++) {
         Text svg = {.keep = arena};
         paper_svg(drawings[i], &svg);
         keep_file(folder, arena_text(arena, "%s.svg", names[i]), (Bytes){svg.bytes, svg.length},

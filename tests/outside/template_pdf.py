@@ -12,7 +12,7 @@ import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
 
-from program import Checks, folder
+from program import ROOT, Checks, folder
 
 MM_PER_PT = 25.4 / 72
 CUT_WIDTH_PT = 0.6 / MM_PER_PT  # docs/paper.md, layer `cut`
@@ -139,6 +139,20 @@ def check_svg(checks, path, size_mm, groups):
     return root
 
 
+def check_layer_table(checks, path):
+    """The table of docs/paper.md against what an SVG of all layers says."""
+    rows = [[cell.strip() for cell in line.strip("|\n").split("|")]
+            for line in (ROOT / "docs" / "paper.md").read_text(encoding="utf-8").splitlines()
+            if line.startswith("| `")]
+    groups = [group for group in ElementTree.parse(path).getroot().iter(SVG + "g") if group.get("id")]
+    checks.that([row[0].strip("`") for row in rows] == [group.get("id") for group in groups],
+                "docs/paper.md lists the layers in the order of drawing")
+    for row, group in zip(rows, groups):
+        found = [group.find(SVG + "title").text, f"{group.get('stroke-width')} mm",
+                 group.get("stroke-dasharray", "through")]
+        checks.that(found == row[1:4], f"docs/paper.md on {row[0]}: {found}")
+
+
 def check_words(checks, root):
     text = next(root.iter(SVG + "text"))
     checks.that(text.text == "café 50% \\U+0041 <&>", "words come back as they were")
@@ -160,6 +174,7 @@ def main():
         check_document(checks, at / "a4.pdf")
         check_svg(checks, at / "cover.svg", [extent(cut, 0), extent(cut, 1)],
                   ["cut", "turn", "edge", "face", "tack", "frame", "direction", "mark", "text"])
+        check_layer_table(checks, at / "layers.svg")
         check_words(checks, check_svg(checks, at / "words.svg", [123.4, 56.7],
                                       ["hide", "tack", "text"]))
     checks.end()
