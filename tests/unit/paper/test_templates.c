@@ -177,29 +177,6 @@ static void the_fewer_of_upright_and_lying_sheets_are_taken(void **state)
     assert_true(template.page_width_mm < template.page_height_mm);
 }
 
-static void a_cover_at_full_size_has_its_own_size_and_lines(void **state)
-{
-    const Cover cover = sample_cover(1, *state);
-    const Job job = sample_job(PAPER_A4);
-    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6};
-    const PackMatter matter = {.job = &job, .demands = &demand, .demand_count = 1};
-    const Drawing *drawing = pack_cover_full_size(&matter, 0, *state);
-    const Box box = ring_box(cover.cut);
-    CHECK_NEAR(drawing->width_mm, box.max.x - box.min.x, 1e-9);
-    CHECK_NEAR(drawing->height_mm, box.max.y - box.min.y, 1e-9);
-    int texts = 0;
-    double cut_mm2 = 0;
-    for (int i = 0; i < drawing->count; i++) {
-        const DrawItem *item = &drawing->items[i];
-        texts += item->kind == DRAW_TEXT;
-        if (item->layer == LAYER_CUT) {
-            cut_mm2 += ring_area_mm2((Ring){item->points, item->point_count});
-        }
-    }
-    assert_int_equal(texts, 1);
-    CHECK_NEAR(cut_mm2, cover.gross_area_mm2, 1e-6 * cover.gross_area_mm2);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -208,7 +185,6 @@ int main(void)
         TEST_IN_ARENA(nothing_is_drawn_where_printers_do_not_reach),
         TEST_IN_ARENA(crosses_of_neighbours_fall_on_the_same_places),
         TEST_IN_ARENA(the_fewer_of_upright_and_lying_sheets_are_taken),
-        TEST_IN_ARENA(a_cover_at_full_size_has_its_own_size_and_lines),
     };
     return cmocka_run_group_tests_name("paper/templates", tests, NULL, NULL);
 }
