@@ -235,6 +235,31 @@ static GEOSGeometry *overlay(GEOSContextHandle_t geos, PolygonOperation operatio
     return NULL;
 }
 
+// Rings rounded to the lattice may cross themselves by a hair, which the library refuses.
+static GEOSGeometry *repaired(GEOSContextHandle_t geos, const GEOSGeometry *geometry)
+{
+    GEOSMakeValidParams *how = GEOSMakeValidParams_create_r(geos);
+    if (!how) {
+        return NULL;
+    }
+    GEOSMakeValidParams_setMethod_r(geos, how, GEOS_MAKE_VALID_STRUCTURE);
+    GEOSMakeValidParams_setKeepCollapsed_r(geos, how, 0);
+    GEOSGeometry *result = GEOSMakeValidWithParams_r(geos, geometry, how);
+    GEOSMakeValidParams_destroy_r(geos, how);
+    return result;
+}
+
+static GEOSGeometry *overlay_repaired(GEOSContextHandle_t geos, PolygonOperation operation,
+                                      const GEOSGeometry *a, const GEOSGeometry *b)
+{
+    GEOSGeometry *left = repaired(geos, a);
+    GEOSGeometry *right = repaired(geos, b);
+    GEOSGeometry *made = left && right ? overlay(geos, operation, left, right) : NULL;
+    GEOSGeom_destroy_r(geos, left);
+    GEOSGeom_destroy_r(geos, right);
+    return made;
+}
+
 bool polygon_overlay(PolygonOperation operation, PolygonSet a, PolygonSet b, Arena *keep,
                      PolygonSet *result)
 {
@@ -242,6 +267,9 @@ bool polygon_overlay(PolygonOperation operation, PolygonSet a, PolygonSet b, Are
     GEOSGeometry *left = to_geos_set(geos, a);
     GEOSGeometry *right = to_geos_set(geos, b);
     GEOSGeometry *made = left && right ? overlay(geos, operation, left, right) : NULL;
+    if (!made && left && right) {
+        made = overlay_repaired(geos, operation, left, right);
+    }
     GEOSGeom_destroy_r(geos, left);
     GEOSGeom_destroy_r(geos, right);
     return finish(geos, made, keep, result);

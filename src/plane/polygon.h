@@ -44,7 +44,8 @@ Ring polygon_set_largest_ring(PolygonSet set);
 
 /// Overlay of two sets.
 ///
-/// Shapes   rings simple, coordinates finite, else it may fail.
+/// Shapes   coordinates finite; rings simple, but for crossings by a hair such as rounding
+///          leaves, which are repaired (GEOS MakeValid, structure method).
 /// Result   points only or lines only (touching) count as empty; slivers under
 ///          1e-6 mm2 are dropped.
 /// Errors   false when the library cannot make a valid result; *result untouched.

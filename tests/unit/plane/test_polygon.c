@@ -79,6 +79,21 @@ static void numbers_that_are_not_finite_are_refused(void **state)
                                  &result));
 }
 
+// A ring rounded to a lattice can run back over itself by one unit.
+static void a_crossing_by_a_hair_is_repaired(void **state)
+{
+    const Point crossing[] = {{0, 0},          {100, 0},     {100, 100}, {50, 99.99},
+                              {49.99, 100.01}, {50.01, 100}, {0, 100}};
+    PolygonSet result = {0};
+    const PolygonSet given = polygon_set_of_ring((Ring){crossing, 7}, *state);
+    assert_true(
+        polygon_overlay(POLYGON_INTERSECTION, given, set_of(inner, *state), *state, &result));
+    CHECK_NEAR(polygon_set_area_mm2(result), 2500, 1e-6);
+    assert_true(
+        polygon_overlay(POLYGON_INTERSECTION, given, set_of(shifted, *state), *state, &result));
+    CHECK_NEAR(polygon_set_area_mm2(result), 2500, 1);
+}
+
 static void many_rings_unite(void **state)
 {
     const Ring rings[] = {{square, 4}, {shifted, 4}, {beside, 4}};
@@ -105,6 +120,7 @@ int main(void)
         TEST_IN_ARENA(growing_follows_steiner),
         TEST_IN_ARENA(a_line_with_a_width_has_round_ends),
         TEST_IN_ARENA(numbers_that_are_not_finite_are_refused),
+        TEST_IN_ARENA(a_crossing_by_a_hair_is_repaired),
         TEST_IN_ARENA(many_rings_unite),
         TEST_IN_ARENA(the_hull_has_no_needless_points),
     };
