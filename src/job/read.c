@@ -10,7 +10,7 @@
 // `%s` stands for what was found there.
 typedef struct SyntaxWords {
     const char *library;
-    const char *near; ///< only when this was found there; NULL: whatever was
+    const char *near; ///< only when one of these was found there; NULL: whatever was
     const char *found;
     const char *allowed;
     const char *remedy;
@@ -23,11 +23,12 @@ static const SyntaxWords syntax_words[] = {
      "close every quote and bracket"},
     {"unexpected newline", NULL, "a line break inside a text", "\\n for a line break",
      "close the text with a \" on the same line"},
-    {"control character", NULL, "a control character inside a text", "\\t for a tab", NULL},
+    {"control character", NULL, "a control character inside a text",
+     "printable characters; \\t for a tab", NULL},
     {"invalid escape", NULL, "a backslash that escapes nothing", "\\\\ for a backslash", NULL},
     {"invalid Unicode", NULL, "an escape \\u that is no character", NULL,
      "write the character itself"},
-    {"too big", NULL, "a whole number with too many digits: %s", NULL, NULL},
+    {"too big", NULL, "a whole number with too many digits", NULL, NULL},
     {"real number overflow", NULL, "a number too large to be read: %s", NULL, NULL},
     {"\\u0000", NULL, "the character NUL inside a text", NULL, "take it out"},
     {"NUL byte", NULL, "the character NUL inside a key", NULL, "take it out"},
@@ -35,14 +36,20 @@ static const SyntaxWords syntax_words[] = {
      "each key may stand once"},
     {"string or '}' expected", "}", "a comma before a closing }", NULL,
      "take out the comma behind the last entry"},
+    {"string or '}' expected", "/", "a comment, which JSON has not", NULL, "put it into \"notes\""},
+    {"string or '}' expected", "'", "a single quote", "keys in double quotes", NULL},
+    {"string or '}' expected", "0123456789", "a number where a key belongs",
+     "a key in double quotes", "a decimal comma stands in quotes: \"18,5\"; or write 18.5"},
     {"string or '}' expected", ",", "a comma without an entry before it", NULL,
      "take out the comma"},
     {"string or '}' expected", NULL, "%s where a key belongs", "a key in double quotes", NULL},
     {"':' expected", NULL, "%s where the colon behind a key belongs", ":", NULL},
-    {"'}' expected", NULL, "%s where a comma or } belongs", ", or }",
+    {"'}' expected", "0123456789/", "%s where a comma or } belongs", ", or }",
      "a number with a fraction stands in quotes: \"18 1/2\""},
-    {"']' expected", NULL, "%s where a comma or ] belongs", ", or ]",
+    {"'}' expected", NULL, "%s where a comma or } belongs", ", or }", NULL},
+    {"']' expected", "0123456789/", "%s where a comma or ] belongs", ", or ]",
      "a number with a fraction stands in quotes: \"18 1/2\""},
+    {"']' expected", NULL, "%s where a comma or ] belongs", ", or ]", NULL},
     {"'[' or '{' expected", NULL, "%s where the document's { belongs", "{", NULL},
     {"unexpected token", "]", "a comma before a closing ]", NULL,
      "take out the comma behind the last entry"},
@@ -76,6 +83,22 @@ static const char *found_there(const char *message, Arena *keep)
     return found;
 }
 
+// A message with what was found in its place; a text brings its own quotes.
+static const char *filled_in(const char *message, const char *near, const Reading *reading)
+{
+    const char *hole = strstr(message, "%s");
+    if (!hole) {
+        return message;
+    }
+    const char *quoted = reading_quoted(reading, *near == '"' ? near + 1 : near);
+    const size_t length = strlen(quoted);
+    if (*near == '"' && length > 2 && quoted[length - 2] == '"') {
+        quoted = arena_text(reading_words(reading), "%.*s", (int)(length - 1), quoted);
+    }
+    return arena_text(reading_words(reading), "%.*s%s%s", (int)(hole - message), message, quoted,
+                      hole + 2);
+}
+
 static bool read_syntax_fault(const json_error_t *error, const char *source, Reading *reading)
 {
     Arena *words = reading_words(reading);
@@ -92,11 +115,8 @@ static bool read_syntax_fault(const json_error_t *error, const char *source, Rea
     for (size_t i = 0; i < sizeof syntax_words / sizeof syntax_words[0]; i++) {
         const SyntaxWords *word = &syntax_words[i];
         if (begins_with(error->text, word->library) &&
-            (!word->near || begins_with(near, word->near))) {
-            const char *hole = strstr(word->found, "%s");
-            problem.found = hole ? arena_text(words, "%.*s%s%s", (int)(hole - word->found),
-                                              word->found, reading_quoted(reading, near), hole + 2)
-                                 : word->found;
+            (!word->near || (*near && strchr(word->near, *near)))) {
+            problem.found = filled_in(word->found, near, reading);
             problem.allowed = word->allowed;
             problem.remedy = word->remedy;
             break;
@@ -134,7 +154,11 @@ static bool check_text(const char *text, size_t bytes, const char *source, Readi
         problem.allowed = arena_text(words, "at most %d bytes", (int)JOB_BYTES_MAX);
         return problems_add(reading->problems, problem);
     }
-    if (bytes == 0) {
+    size_t blank = 0;
+    while (blank < bytes && memchr(" \t\r\n", text[blank], 4)) {
+        blank++;
+    }
+    if (blank == bytes) {
         problem.found = "is empty";
         problem.allowed = "a job: { \"seatwright\": 1, ... }";
         return problems_add(reading->problems, problem);

@@ -199,17 +199,21 @@ static bool refuse_unused(Reading *reading, const Path *path, const Field *field
                           const Target *target)
 {
     Arena *words = reading_words(reading);
-    Text uses = {.keep = words};
-    for (int i = 0; i < target->type->variant_count; i++) {
-        if (field->uses & (1U << i)) {
-            text_add(&uses, "%s%s", uses.length > 0 ? " or " : "only with ",
-                     variant_words(reading, target, 1U << i));
+    const ObjectType *type = target->type;
+    const char *uses = NULL;
+    if (type->variant_key) {
+        uses = arena_text(words, "only with \"%s\": %s", type->variant_key,
+                          variant_list(type, field->uses, words));
+    }
+    for (int i = 0; i < type->variant_count && !type->variant_key; i++) {
+        if (field->uses & (1U << i)) { // of marks, a field belongs to one
+            uses = arena_text(words, "only with \"%s\"", type->variant_marks[i]);
         }
     }
     return reading_refuse(
         reading, path,
         arena_text(words, "is not used with %s", variant_words(reading, target, target->variant)),
-        text_string(&uses), "take it out");
+        uses, "take it out");
 }
 
 static bool read_missing(Reading *reading, const Path *path, const Field *field,
@@ -218,7 +222,9 @@ static bool read_missing(Reading *reading, const Path *path, const Field *field,
     // A correction inherits what its kind has already.
     const bool inherited = target->correction && (target->variant == target->inherited ||
                                                   field_used(field, target->inherited));
-    if ((field->needed & target->variant) == 0 || inherited) {
+    const bool needed = target->variant ? (field->needed & target->variant) != 0
+                                        : field->needed == ALWAYS; // whatever variant it is
+    if (!needed || inherited) {
         return true;
     }
     const bool told = target->type->variant_count > 0 && field->uses != 0;
@@ -290,15 +296,26 @@ static bool read_variant(Reading *reading, const Path *path, Target *target)
                                      : read_variant_mark(reading, path, target);
 }
 
+// Without a version that we know, or units, values cannot be judged; only what is
+// missing is told then.
+static bool blinds(const Field *field, const json_t *value, bool good)
+{
+    return !good && (field->kind == FIELD_UNITS || (field->kind == FIELD_VERSION && value));
+}
+
 // Reads the fields; false in *plain_good when one that is no object or list failed.
 static bool read_fields(Reading *reading, const Path *path, const Target *target, bool *plain_good)
 {
     bool good = true;
+    bool blind = false;
     for (int i = 0; i < target->type->field_count && !reading_full(reading); i++) {
         const Field *field = &target->type->fields[i];
         const Path inner = {.parent = path, .key = field->key};
         const json_t *value = json_object_get(target->json, field->key);
         bool field_good = true;
+        if (field->uses != 0 && target->variant == 0) {
+            continue; // the variant is not known
+        }
         if (!field_used(field, target->variant)) {
             field_good = !value || refuse_unused(reading, &inner, field, target);
         } else if (target->type->variant_key &&
@@ -306,7 +323,7 @@ static bool read_fields(Reading *reading, const Path *path, const Target *target
             continue; // read already
         } else if (!value) {
             field_good = read_missing(reading, &inner, field, target);
-        } else {
+        } else if (!blind) {
             field_good = read_field(reading, &inner, field, value, target);
             if (field->given_offset) {
                 *((bool *)target->object + field->given_offset) = true;
@@ -315,9 +332,7 @@ static bool read_fields(Reading *reading, const Path *path, const Target *target
         if (!field_good) {
             good = false;
             *plain_good = *plain_good && (field->kind == FIELD_OBJECT || field->kind == FIELD_LIST);
-            if (field->kind == FIELD_VERSION || field->kind == FIELD_UNITS) {
-                break; // what else the document says cannot be judged without them
-            }
+            blind = blind || blinds(field, value, field_good);
         } else if (field->kind == FIELD_UNITS) {
             // Usual values and limits of the fields that follow depend on them.
             memcpy(&reading->units, slot_of(target, field), sizeof reading->units);
@@ -331,17 +346,20 @@ bool read_object(Reading *reading, const Path *path, const ObjectType *type, con
                  void *object, bool correction)
 {
     if (!json_is_object(json)) {
-        return reading_refuse(reading, path, reading_describe(reading, json), "an object { }",
+        return reading_refuse(reading, path, reading_describe(reading, json),
+                              type == &place_type ? "a place, such as {\"up\": 10, \"left\": 5}"
+                                                  : "an object { }",
                               NULL);
     }
     Target target = {.type = type, .json = json, .object = object, .correction = correction};
     target.variant = object_variant(type, object);
     target.inherited = target.variant;
     bool good = read_keys(reading, path, &target);
-    if (!read_variant(reading, path, &target)) {
-        return false; // what else it may have depends on that
+    bool plain_good = read_variant(reading, path, &target);
+    if (!plain_good) {
+        good = false;
+        target.variant = 0;
     }
-    bool plain_good = true;
     good = read_fields(reading, path, &target, &plain_good) && good;
     return (!plain_good || read_check(reading, path, type, json, object)) && good;
 }

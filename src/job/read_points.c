@@ -12,7 +12,7 @@ bool read_count(Reading *reading, const Path *path, const Field *field, size_t c
     Arena *words = reading_words(reading);
     return reading_refuse(
         reading, path,
-        count == 0 ? "is an empty list" : arena_text(words, "a list of %zu %s", count, what),
+        count == 0 ? "is an empty list" : arena_text(words, "%zu in the list", count),
         arena_text(words, "%d to %d %s", field->count_min, field->count_max, what), NULL);
 }
 

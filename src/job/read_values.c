@@ -241,7 +241,8 @@ static bool read_text(Reading *reading, const Path *path, const Field *field, co
             return reading_refuse(reading, path,
                                   arena_text(words, "%s has a control character in it",
                                              reading_quoted(reading, text)),
-                                  lines ? "line breaks and tabs are" : "printable characters",
+                                  lines ? "printable characters, line breaks and tabs"
+                                        : "printable characters",
                                   NULL);
         }
     }

@@ -152,7 +152,8 @@ const char *reading_allowed(const Reading *reading, const Field *field)
     case FIELD_SEED:
         return arena_text(words, "a whole number, %s", limits_text(reading, field));
     case FIELD_STAMP:
-        return "a text such as \"52.3\": whole square feet and quarters";
+        return arena_text(words, "%s, as a text such as \"52.3\": whole feet and quarters",
+                          limits_text(reading, field));
     case FIELD_TEXT:
         return arena_text(words, "a text of 1 to %d bytes", (int)JOB_NAME_MAX);
     case FIELD_NOTES:
