@@ -49,9 +49,15 @@ static void draw_head(const PackMatter *matter, int hide, bool flesh_up, Drawing
               "%s",
               page_fitted(chalk_hide_name(matter, hide, page->keep), CAPITAL_BODY_MM, true, width,
                           page->keep));
-    const char *words = flesh_up ? "Mirrored about the backbone. Left and right are those of the "
-                                   "grain side, as in the tables."
-                                 : "Stand at the butt and look to the neck: left is on your left.";
+    const bool panel = matter->hides[hide].form == HIDE_PANEL;
+    const char *words =
+        panel && flesh_up ? "Mirrored about the middle line. Left and right are those of the grain "
+                            "side, as in the tables."
+        : panel           ? "The middle line lies half way across the panel, along the firm "
+                            "direction; 0 is the lower edge."
+        : flesh_up        ? "Mirrored about the backbone. Left and right are those of the "
+                            "grain side, as in the tables."
+                          : "Stand at the butt and look to the neck: left is on your left.";
     draw_text(page, LAYER_TEXT, (Point){room.min.x, base - 5}, CAPITAL_SMALL_MM, ALIGN_LEFT, false,
               0, "%s",
               page_fitted(words, CAPITAL_SMALL_MM, false, room.max.x - room.min.x, page->keep));
@@ -66,7 +72,7 @@ void chalk_draw(const PackMatter *matter, int hide, bool flesh_up, bool upwards,
     const MapView view = map_view(box, rulers_room(around, upwards), upwards, flesh_up);
     Map map = map_begin(matter, hide, view, rulers_room(around, upwards), page);
     draw_head(matter, hide, flesh_up, page, room);
-    rulers_draw(&map, around, box);
+    rulers_draw(&map, box);
     map_draw(&map);
     legend_draw(&map, room, around.min.y - LEGEND_GAP_MM);
 }

@@ -7,6 +7,7 @@
 #define PICTURE_MM 42.0
 #define PICTURE_GAP_MM 6.0
 #define NUMBER_ROOM_MM 4.2 ///< round the small drawing, for the numbers of the marks
+#define DIAGONAL_LINE_MM (CAPITAL_BODY_MM * 1.8)
 #define LEAST_ROWS_MM 50.0
 
 static const char title[] = "Table of marks";
@@ -60,6 +61,21 @@ static void draw_picture(const Flow *flow, const PlacedCover *cover, const Marks
     draw_numbers(page, &view, marks, map_point(&view, ring_centroid(cover->cut)));
 }
 
+/// Below the small drawing. Returns how far down that reaches.
+static double draw_diagonals(const Flow *flow, const Marks *marks, double top)
+{
+    for (int i = 0; i < marks->diagonal_count; i++) {
+        const int from = marks->diagonal[i][0];
+        const int to = marks->diagonal[i][1];
+        draw_text(
+            flow->page, LAYER_TEXT,
+            (Point){flow->room.min.x, top - CAPITAL_BODY_MM - i * DIAGONAL_LINE_MM},
+            CAPITAL_BODY_MM, ALIGN_LEFT, false, 0, "%d to %d:  %s", from + 1, to + 1,
+            distance_text(marks, from, to, flow->matter->job->units.length, flow->page->keep));
+    }
+    return top - marks->diagonal_count * DIAGONAL_LINE_MM;
+}
+
 static const char *cover_heading(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
 {
     const CoverDemand *demand = &matter->demands[cover->demand];
@@ -68,12 +84,13 @@ static const char *cover_heading(const PackMatter *matter, const PlacedCover *co
                          : arena_text(keep, "%s: %s", name, demand->seat);
 }
 
-static Table marks_table(const Marks *marks, LengthUnit unit, Arena *keep)
+static Table marks_table(const Marks *marks, const Hide *hide, LengthUnit unit, Arena *keep)
 {
     Table table = {.columns = {{.head = "mark", .align = ALIGN_RIGHT},
-                               {.head = "up the backbone", .align = ALIGN_RIGHT},
+                               {.head = arena_text(keep, "up the %s", marks_axis_name(hide)),
+                                .align = ALIGN_RIGHT},
                                {.head = "out", .align = ALIGN_RIGHT},
-                               {.head = "to the next mark", .align = ALIGN_RIGHT}},
+                               {.head = "to the next", .align = ALIGN_RIGHT}},
                    .column_count = 4,
                    .keep = keep};
     for (int i = 0; i < marks->count; i++) {
@@ -81,8 +98,7 @@ static Table marks_table(const Marks *marks, LengthUnit unit, Arena *keep)
         table_row(&table, (const char *[]){arena_text(keep, "%d", i + 1),
                                            marks_up_text(marks->items[i].up_mm, unit, keep),
                                            marks_out_text(marks->items[i].out_mm, unit, keep),
-                                           arena_text(keep, "to %d:  %s", next + 1,
-                                                      distance_text(marks, i, next, unit, keep))});
+                                           distance_text(marks, i, next, unit, keep)});
     }
     return table;
 }
@@ -90,8 +106,8 @@ static Table marks_table(const Marks *marks, LengthUnit unit, Arena *keep)
 /// Height of the block of a cover, so that it stays on one page.
 static double block_height_mm(const Marks *marks)
 {
-    const double rows_mm = (marks->count + 3) * (CAPITAL_BODY_MM * 1.8 + 2.2);
-    return fmax(rows_mm, PICTURE_MM + 4);
+    const double head_and_rows_mm = 11 + marks->count * 5.7;
+    return fmax(head_and_rows_mm, PICTURE_MM + 2 * DIAGONAL_LINE_MM);
 }
 
 static void add_cover(Flow *flow, const PlacedCover *cover)
@@ -104,18 +120,11 @@ static void add_cover(Flow *flow, const PlacedCover *cover)
     draw_picture(flow, cover, &marks, top);
     const Box whole = flow->room;
     flow->room.min.x += PICTURE_MM + PICTURE_GAP_MM;
-    const Table table = marks_table(&marks, unit, keep);
+    const Table table = marks_table(&marks, &flow->matter->hides[cover->hide], unit, keep);
     table_draw(&table, flow);
-    if (marks.diagonal_count == 2) {
-        const int(*d)[2] = marks.diagonal;
-        flow_paragraph(flow,
-                       arena_text(keep, "Diagonals:  %d to %d  %s;  %d to %d  %s.", d[0][0] + 1,
-                                  d[0][1] + 1, distance_text(&marks, d[0][0], d[0][1], unit, keep),
-                                  d[1][0] + 1, d[1][1] + 1,
-                                  distance_text(&marks, d[1][0], d[1][1], unit, keep)));
-    }
     flow->room = whole;
-    flow->top_mm = fmin(flow->top_mm, top - PICTURE_MM);
+    const double low = draw_diagonals(flow, &marks, top - PICTURE_MM - 1);
+    flow->top_mm = fmin(flow->top_mm, low);
 }
 
 static void add_flaws(Flow *flow, const Hide *hide)
@@ -125,7 +134,8 @@ static void add_flaws(Flow *flow, const Hide *hide)
     Table table = {.columns = {{.head = "flaw", .align = ALIGN_RIGHT},
                                {.head = "kind"},
                                {.head = "name", .wraps = true},
-                               {.head = "up the backbone", .align = ALIGN_RIGHT},
+                               {.head = arena_text(keep, "up the %s", marks_axis_name(hide)),
+                                .align = ALIGN_RIGHT},
                                {.head = "out", .align = ALIGN_RIGHT}},
                    .column_count = 5,
                    .keep = keep};
@@ -148,16 +158,18 @@ void chalk_mark_tables(const PackMatter *matter, int hide, Pages *pages)
     Flow flow = flow_begin(matter, pages, title, false);
     Arena *keep = pages->keep;
     const LengthUnit unit = matter->job->units.length;
+    const bool panel = matter->hides[hide].form == HIDE_PANEL;
+    const char *axis = marks_axis_name(&matter->hides[hide]);
     flow_heading(&flow, chalk_hide_name(matter, hide, keep), LEAST_ROWS_MM);
     flow_paragraph(
-        &flow,
-        arena_text(keep,
-                   "Lay the tape along the backbone from the butt end (0), and a square from "
-                   "it out to the mark. Readings are to %s. Numbers run round each cover as "
-                   "drawn, grain side up, the backbone up the page; the arrow points to the "
-                   "back of the seat. With the flesh side up, left and right change places "
-                   "under the hand but keep their names here.",
-                   unit == LENGTH_IN ? "1/8 in" : "1 mm"));
+        &flow, arena_text(keep,
+                          "Lay the tape along the %s from %s (0), and a square from "
+                          "it out to the mark. Readings are to %s. Numbers run round each cover as "
+                          "drawn, grain side up, the %s up the page; the arrow points to the "
+                          "back of the seat. With the flesh side up, left and right change places "
+                          "under the hand but keep their names here.",
+                          axis, panel ? "the lower edge" : "the butt end",
+                          unit == LENGTH_IN ? "1/8 in" : "1 mm", axis));
     int shown = 0;
     for (int i = 0; i < matter->plan->cover_count; i++) {
         if (matter->plan->covers[i].hide == hide) {

@@ -92,36 +92,45 @@ static const char *cover_notes(const PackMatter *matter, const PlacedCover *cove
     return text_string(&notes);
 }
 
+/// With one hide, its number would be the same in each row.
+static Table order_table(bool several_hides, Arena *keep)
+{
+    static const Column columns[] = {{.head = "no.", .align = ALIGN_RIGHT},
+                                     {.head = "chalked", .align = ALIGN_MIDDLE, .tick = true},
+                                     {.head = "cut", .align = ALIGN_MIDDLE, .tick = true},
+                                     {.head = "cover", .wraps = true},
+                                     {.head = "chair", .wraps = true},
+                                     {.head = "middle: up", .align = ALIGN_RIGHT},
+                                     {.head = "out", .align = ALIGN_RIGHT},
+                                     {.head = "to know", .wraps = true},
+                                     {.head = "hide", .align = ALIGN_RIGHT}};
+    const int count = (int)(sizeof columns / sizeof columns[0]) - (several_hides ? 0 : 1);
+    Table table = {.column_count = count, .keep = keep};
+    for (int i = 0; i < count; i++) {
+        table.columns[i] = columns[i];
+    }
+    return table;
+}
+
 static void add_covers(Flow *flow)
 {
     const PackMatter *matter = flow->matter;
     Arena *keep = flow->pages->keep;
     const LengthUnit unit = matter->job->units.length;
-    Table table = {.columns = {{.head = "no.", .align = ALIGN_RIGHT},
-                               {.head = "chalked", .align = ALIGN_MIDDLE, .tick = true},
-                               {.head = "cut", .align = ALIGN_MIDDLE, .tick = true},
-                               {.head = "cover", .wraps = true},
-                               {.head = "chair", .wraps = true},
-                               {.head = "hide", .align = ALIGN_RIGHT},
-                               {.head = "middle: up", .align = ALIGN_RIGHT},
-                               {.head = "out", .align = ALIGN_RIGHT},
-                               {.head = "to know", .wraps = true}},
-                   .column_count = 9,
-                   .keep = keep};
+    Table table = order_table(matter->hide_count > 1, keep);
     for (int i = 0; i < matter->plan->cover_count; i++) {
         const PlacedCover *cover = &matter->plan->covers[i];
         const CoverDemand *demand = &matter->demands[cover->demand];
         const Point middle = ring_centroid(cover->cut);
+        const char *chair =
+            demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
         table_row(&table,
                   (const char *[]){arena_text(keep, "%d", i + 1), NULL, NULL,
-                                   marks_cover_name(matter, cover, keep),
-                                   demand->chair
-                                       ? arena_text(keep, "%s, %s", demand->seat, demand->chair)
-                                       : demand->seat,
-                                   arena_text(keep, "%d", cover->hide + 1),
+                                   marks_cover_name(matter, cover, keep), chair,
                                    marks_up_text(marks_rounded_mm(middle.x, unit), unit, keep),
                                    marks_out_text(marks_rounded_mm(middle.y, unit), unit, keep),
-                                   cover_notes(matter, cover, keep)});
+                                   cover_notes(matter, cover, keep),
+                                   arena_text(keep, "%d", cover->hide + 1)});
     }
     flow_heading(flow, "Cutting, butt first", 25);
     if (table.row_count == 0) {

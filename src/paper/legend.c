@@ -1,6 +1,7 @@
 #include "paper/legend.h"
 
 #include "paper/hatch.h"
+#include "paper/marks.h"
 #include "paper/rulers.h"
 #include "plane/curve.h"
 
@@ -8,8 +9,9 @@
 #define SAMPLE_MM 11.0
 #define SAMPLE_GAP_MM 1.8
 #define ENTRY_GAP_MM 6.0
-#define ROW_MM 5.6
-#define BAR_MM 80.0 ///< kept for the scale bar at the beginning of the first row
+#define ROW_MM 6.6
+#define SWATCH_MM 5.1 ///< height of a piece of hatching
+#define BAR_MM 80.0   ///< kept for the scale bar at the beginning of the first row
 
 typedef enum Sample { SAMPLE_LINE, SAMPLE_HATCH, SAMPLE_FLAW, SAMPLE_ARROW } Sample;
 
@@ -17,7 +19,7 @@ typedef struct Entry {
     Sample sample;
     DrawLayer layer;
     Firmness firmness; ///< hatching only
-    const char *text;
+    const char *text;  ///< NULL: the name of the line that the tape lies on
 } Entry;
 
 static const Entry entries[] = {
@@ -27,7 +29,7 @@ static const Entry entries[] = {
     {SAMPLE_LINE, LAYER_FACE, FIRM, "limit of the face"},
     {SAMPLE_ARROW, LAYER_DIRECTION, FIRM, "front to back of the seat"},
     {SAMPLE_FLAW, LAYER_FLAW, FIRM, "flaw, ringed"},
-    {SAMPLE_LINE, LAYER_BACKBONE, FIRM, "backbone"},
+    {SAMPLE_LINE, LAYER_BACKBONE, FIRM, NULL},
     {SAMPLE_LINE, LAYER_REGION, FIRM, "limit of a region"},
     {SAMPLE_HATCH, LAYER_HATCH, FIRM, "firm"},
     {SAMPLE_HATCH, LAYER_HATCH, MIDDLING, "middling"},
@@ -59,10 +61,9 @@ static bool has_entry(const Hide *hide, const Entry *entry)
 static void draw_hatch_sample(Drawing *page, Point left, Firmness firmness)
 {
     const double apart_mm = MAP_HATCH_MM * hatch_looseness[firmness];
-    const int above = (int)(2.4 / apart_mm);
-    for (int i = -above; i <= above; i++) {
-        draw_line(page, LAYER_HATCH, (Point){left.x, left.y + i * apart_mm},
-                  (Point){left.x + SAMPLE_MM, left.y + i * apart_mm});
+    for (double y = -SWATCH_MM / 2; y <= SWATCH_MM / 2; y += apart_mm) {
+        draw_line(page, LAYER_HATCH, (Point){left.x, left.y + y},
+                  (Point){left.x + SAMPLE_MM, left.y + y});
     }
 }
 
@@ -97,8 +98,9 @@ static double walk(const Hide *hide, double width_mm, Drawing *page, Point top_l
         if (!has_entry(hide, entry)) {
             continue;
         }
+        const char *text = entry->text ? entry->text : marks_axis_name(hide);
         const double entry_mm =
-            SAMPLE_MM + SAMPLE_GAP_MM + draw_text_width_mm(entry->text, SIZE_MM, false);
+            SAMPLE_MM + SAMPLE_GAP_MM + draw_text_width_mm(text, SIZE_MM, false);
         if (x + entry_mm > width_mm) {
             x = 0;
             row++;
@@ -108,7 +110,7 @@ static double walk(const Hide *hide, double width_mm, Drawing *page, Point top_l
             draw_sample(page, entry, left);
             draw_text(page, LAYER_TEXT,
                       (Point){left.x + SAMPLE_MM + SAMPLE_GAP_MM, left.y - SIZE_MM / 2}, SIZE_MM,
-                      ALIGN_LEFT, false, 0, "%s", entry->text);
+                      ALIGN_LEFT, false, 0, "%s", text);
         }
         x += entry_mm + ENTRY_GAP_MM;
     }

@@ -4,14 +4,8 @@
 #include "paper/map_names.h"
 #include "paper/marks.h"
 
+#define NAME_LEAST_MM 9.0 ///< covers narrower than this go without a shortened name
 #define CHALK_RING_MM 1.3 ///< on paper, from a flaw to the line round it
-
-/// Costs of lines that a label crosses.
-#define COST_CUT 6.0
-#define COST_BAND 0.4
-#define COST_CHALK 4.0
-#define COST_BACKBONE 0.5
-#define COST_HIDE 8.0
 
 MapView map_view(Box hide_box, Box room, bool upwards, bool flesh_up)
 {
@@ -136,10 +130,15 @@ void map_draw_small(Map *map)
             continue;
         }
         const Box box = ring_box(map->rings[ring++]);
-        const Label label = {page_fitted(marks_cover_name(map->matter, cover, map->page->keep),
-                                         CAPITAL_SMALL_MM, true, 0.8 * (box.max.x - box.min.x),
-                                         map->page->keep),
-                             CAPITAL_SMALL_MM, true};
+        // A name of one letter and an ellipsis says nothing.
+        const double width_mm = 0.9 * (box.max.x - box.min.x);
+        const char *name = marks_cover_name(map->matter, cover, map->page->keep);
+        if (width_mm < NAME_LEAST_MM &&
+            draw_text_width_mm(name, CAPITAL_SMALL_MM, true) > width_mm) {
+            continue;
+        }
+        const Label label =
+            marks_cover_label(map->matter, cover, CAPITAL_SMALL_MM, width_mm, map->page->keep);
         const Point middle = point_between(box.min, box.max, 0.5);
         Point place;
         if (board_place(&map->board, label, &middle, NULL, 1, &place)) {
@@ -166,9 +165,8 @@ static void draw_flaws(Map *map)
         draw_set(map, LAYER_FLAW, map->chalk[i], false);
         draw_set(map, LAYER_FLAW, map->hide->flaws[i].area, true);
         for (int k = 0; k < map->chalk[i].count; k++) {
-            board_ring(&map->board,
-                       map_ring(&map->view, map->chalk[i].items[k].outer, map->page->keep),
-                       COST_CHALK);
+            const Ring ring = map_ring(&map->view, map->chalk[i].items[k].outer, map->page->keep);
+            board_ring(&map->board, ring_tidied(ring, 0.2, map->page->keep), COST_CHALK);
         }
     }
 }
@@ -179,8 +177,9 @@ static void take_covers(Map *map)
     for (int i = 0; i < map->matter->plan->cover_count; i++) {
         const PlacedCover *cover = &map->matter->plan->covers[i];
         for (int band = BAND_FACE; band <= BAND_TURN && cover->hide == map->hide_number; band++) {
-            board_ring(&map->board, map_ring(&map->view, cover->within[band], map->page->keep),
-                       COST_BAND);
+            // Rounded corners are many short edges: as they are, each would cost.
+            const Ring ring = map_ring(&map->view, cover->within[band], map->page->keep);
+            board_ring(&map->board, ring_tidied(ring, 0.2, map->page->keep), COST_BAND);
         }
     }
     for (int i = 0; i < map->ring_count; i++) {

@@ -55,3 +55,10 @@ void map_arrow(Drawing *page, Point from, Point to, double head_mm);
 
 /// Distance on paper between the lines of the hatching over firm leather.
 #define MAP_HATCH_MM 1.7
+
+/// Costs of lines that a label crosses.
+#define COST_CUT 6.0
+#define COST_BAND 0.4
+#define COST_CHALK 4.0
+#define COST_BACKBONE 0.5
+#define COST_HIDE 8.0

@@ -13,9 +13,9 @@ static Box line_box(Point a, Point b, double air_mm)
                  {fmax(a.x, b.x) + air_mm, fmax(a.y, b.y) + air_mm}};
 }
 
-/// How the face of a cover lies on the page.
+/// How a cover lies on the page.
 typedef struct FaceView {
-    Point middle;
+    Point middle;  ///< of its face
     Point to_back; ///< length 1
     double half_depth_mm;
 } FaceView;
@@ -29,8 +29,8 @@ static FaceView face_view(const Map *map, const PlacedCover *cover)
     FaceView view = {.middle = map_point(&map->view, on_hide)};
     view.to_back =
         point_unit(point_minus(map_point(&map->view, point_plus(on_hide, back)), view.middle));
-    for (int i = 0; i < face.count; i++) {
-        const Point p = map_point(&map->view, face.points[i]);
+    for (int i = 0; i < cover->cut.count; i++) {
+        const Point p = map_point(&map->view, cover->cut.points[i]);
         view.half_depth_mm =
             fmax(view.half_depth_mm, fabs(point_dot(point_minus(p, view.middle), view.to_back)));
     }
@@ -40,7 +40,7 @@ static FaceView face_view(const Map *map, const PlacedCover *cover)
 /// The arrow goes first: where it lies, no name may.
 static void draw_cover_arrow(Map *map, const FaceView *face)
 {
-    const double reach_mm = fmin(9.0, 0.55 * face->half_depth_mm);
+    const double reach_mm = fmin(9.0, 0.38 * face->half_depth_mm);
     if (reach_mm < 1.2) {
         return; // a cover the size of a button: the arrow would only blacken it
     }
@@ -63,8 +63,8 @@ static void name_cover(Map *map, const PlacedCover *cover, Ring cut, const FaceV
         if (!last && draw_text_width_mm(name, sizes_mm[i], true) > width_mm) {
             continue;
         }
-        const Label label = {page_fitted(name, sizes_mm[i], true, width_mm, map->page->keep),
-                             sizes_mm[i], true};
+        const Label label =
+            marks_cover_label(map->matter, cover, sizes_mm[i], width_mm, map->page->keep);
         Point places[NAME_PLACES];
         double extra[NAME_PLACES];
         int count = 0;
@@ -123,7 +123,17 @@ static Box box_on_page(const Map *map, PolygonSet set)
     return box;
 }
 
-enum { FLAW_TURNS = 16, FLAW_DISTANCES = 6, FLAW_PLACES = FLAW_TURNS * FLAW_DISTANCES };
+static bool in_a_cover(const Map *map, Point on_page)
+{
+    for (int i = 0; i < map->ring_count; i++) {
+        if (ring_contains(map->rings[i], on_page)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+enum { FLAW_TURNS = 20, FLAW_DISTANCES = 8, FLAW_PLACES = FLAW_TURNS * FLAW_DISTANCES };
 
 /// Places round a flaw's box, ever further out.
 static int flaw_places(Box box, Point half, Point *places, double *extra)
@@ -141,7 +151,7 @@ static int flaw_places(Box box, Point half, Point *places, double *extra)
             const double further_mm = 2.2 * distance;
             places[count] = (Point){middle.x + way.x * (blunt * reach.x + further_mm),
                                     middle.y + way.y * (blunt * reach.y + further_mm)};
-            extra[count++] = 0.7 * further_mm;
+            extra[count++] = 0.35 * further_mm;
         }
     }
     return count;
@@ -164,6 +174,9 @@ static void name_flaw(Map *map, int flaw)
             extra[i] = LABEL_REFUSED;
         }
     }
+    for (int i = 0; i < count; i++) {
+        extra[i] += in_a_cover(map, places[i]) ? 1.5 : 0;
+    }
     Point at;
     if (!board_place(&map->board, label, places, extra, count, &at)) {
         return; // the table of flaws still tells where it lies
@@ -180,65 +193,85 @@ static void name_flaw(Map *map, int flaw)
     }
 }
 
-static bool in_a_cover(const Map *map, Point on_page)
-{
-    for (int i = 0; i < map->ring_count; i++) {
-        if (ring_contains(map->rings[i], on_page)) {
-            return true;
-        }
-    }
-    return false;
-}
+enum { REGION_GRID = 24, OUTSIDE_GRID = 40 };
 
-enum { REGION_GRID = 20 };
+/// Added where a label must not cross a cut line or the hide's edge: those then cost
+/// too much.
+#define STRICT (LABEL_REFUSED - COST_CUT)
+#define LEADER_MM 25.0 ///< a line to a label is no longer
 
-/// A place for a region's name in the region itself, off the covers.
-static bool name_inside(Map *map, Polygon part, Label label)
+/// One part of a region on the page, and the places in it that no cover takes.
+typedef struct Part {
+    Ring ring;
+    Point free[REGION_GRID * REGION_GRID];
+    int free_count;
+} Part;
+
+static Part *region_part(const Map *map, Polygon polygon)
 {
-    const Ring ring = map_ring(&map->view, part.outer, map->page->keep);
-    const Box box = ring_box(ring);
-    const Point middle = ring_centroid(ring);
-    Point places[REGION_GRID * REGION_GRID];
-    double extra[REGION_GRID * REGION_GRID];
-    int count = 0;
+    Part *part = ARENA_NEW(map->page->keep, Part);
+    part->ring = map_ring(&map->view, polygon.outer, map->page->keep);
+    const Box box = ring_box(part->ring);
     for (int i = 0; i < REGION_GRID * REGION_GRID; i++) {
         const Point place = {
             box.min.x + (box.max.x - box.min.x) * (i % REGION_GRID + 0.5) / REGION_GRID,
             box.min.y + (box.max.y - box.min.y) * (i / REGION_GRID + 0.5) / REGION_GRID};
-        if (ring_contains(ring, place) && !in_a_cover(map, place)) {
-            places[count] = place;
-            // Near the middle, but rather clear of the region's limits.
-            extra[count++] =
-                0.02 * point_distance(place, middle) + 2 / (0.5 + ring_distance_mm(ring, place));
+        if (polygon_set_contains((PolygonSet){&polygon, 1}, map_place(&map->view, place)) &&
+            !in_a_cover(map, place)) {
+            part->free[part->free_count++] = place;
         }
     }
+    return part;
+}
+
+/// A place for a region's name in the region itself, off the covers.
+static bool name_inside(Map *map, const Part *part, Label label, double strictness)
+{
+    const Point middle = ring_centroid(part->ring);
+    double extra[REGION_GRID * REGION_GRID];
+    for (int i = 0; i < part->free_count; i++) {
+        // Near the middle, but rather clear of the region's limits.
+        extra[i] = strictness + 0.01 * point_distance(part->free[i], middle) +
+                   2 / (0.5 + ring_distance_mm(part->ring, part->free[i]));
+    }
     Point at;
-    if (!board_place(&map->board, label, places, extra, count, &at)) {
+    if (!board_place(&map->board, label, part->free, extra, part->free_count, &at)) {
         return false;
     }
     label_draw(map->page, LAYER_TEXT, label, at);
     return true;
 }
 
-/// The point of a ring nearest to a place.
-static Point nearest_on(Ring ring, Point place)
+/// Whether a line to a label runs over no cover and no text.
+static bool way_is_clear(const Map *map, Point from, Point to)
 {
-    Point best = ring.points[0];
-    for (int i = 0; i < ring.count; i++) {
-        const Point on = point_on_segment(place, ring.points[i], ring_point(ring, i + 1));
-        if (point_distance(on, place) < point_distance(best, place)) {
-            best = on;
+    const int steps = 1 + (int)point_distance(from, to);
+    for (int i = 0; i <= steps; i++) {
+        if (in_a_cover(map, point_between(from, to, i / (double)steps))) {
+            return false;
+        }
+    }
+    return board_clear(&map->board, from, to);
+}
+
+/// The free place of a part that lies nearest.
+static Point nearest_free(const Part *part, Point place)
+{
+    Point best = part->free[0];
+    for (int i = 1; i < part->free_count; i++) {
+        if (point_distance(part->free[i], place) < point_distance(best, place)) {
+            best = part->free[i];
         }
     }
     return best;
 }
 
-enum { OUTSIDE_GRID = 40 };
-
 /// A place beside the hide, with a line that leads to the region.
-static bool name_outside(Map *map, Polygon part, Label label)
+static bool name_outside(Map *map, const Part *part, Label label)
 {
-    const Ring ring = map_ring(&map->view, part.outer, map->page->keep);
+    if (part->free_count == 0) {
+        return false; // all of it lies beneath covers
+    }
     const Ring hide = map_ring(&map->view, map->hide->outline, map->page->keep);
     const Box room = map->board.room;
     Point *places = ARENA_ARRAY(map->page->keep, Point, OUTSIDE_GRID * OUTSIDE_GRID);
@@ -248,10 +281,11 @@ static bool name_outside(Map *map, Polygon part, Label label)
         const Point place = {
             room.min.x + (room.max.x - room.min.x) * (i % OUTSIDE_GRID + 0.5) / OUTSIDE_GRID,
             room.min.y + (room.max.y - room.min.y) * (i / OUTSIDE_GRID + 0.5) / OUTSIDE_GRID};
-        const Point target = nearest_on(ring, place);
-        if (!ring_contains(hide, place) && board_clear(&map->board, place, target)) {
+        const Point target = nearest_free(part, place);
+        if (point_distance(place, target) <= LEADER_MM && !ring_contains(hide, place) &&
+            way_is_clear(map, place, target)) {
             places[count] = place;
-            extra[count++] = 0.3 * point_distance(place, target);
+            extra[count++] = STRICT + 0.1 * point_distance(place, target);
         }
     }
     Point at;
@@ -259,14 +293,12 @@ static bool name_outside(Map *map, Polygon part, Label label)
         return false;
     }
     label_draw(map->page, LAYER_TEXT, label, at);
-    const Point target = nearest_on(ring, at);
+    const Point target = nearest_free(part, at);
     const Box placed = label_box(label, at);
     const Point from = {fmin(fmax(target.x, placed.min.x), placed.max.x),
                         fmin(fmax(target.y, placed.min.y), placed.max.y)};
-    // A little way into the region, so that it is clear which one is meant.
-    const Point to = point_plus(target, point_times(point_unit(point_minus(target, from)), 2));
-    draw_line(map->page, LAYER_MARK, from, to);
-    board_line(&map->board, from, to, LABEL_REFUSED);
+    draw_line(map->page, LAYER_MARK, from, target);
+    board_line(&map->board, from, target, LABEL_REFUSED);
     return true;
 }
 
@@ -285,12 +317,14 @@ static void name_region(Map *map, const Region *region)
         if (polygon_area_mm2(part) * map->view.scale * map->view.scale < REGION_LEAST_MM2) {
             continue;
         }
+        const Part *places = region_part(map, part);
         bool named = false;
         for (size_t k = 0; k < sizeof tried / sizeof tried[0] && !named; k++) {
-            named = name_inside(map, part, tried[k]);
+            named = name_inside(map, places, tried[k], STRICT);
         }
-        if (!named) {
-            name_outside(map, part, tried[1]);
+        // Over a line it can still be read; over a flaw it could not.
+        if (!named && !name_outside(map, places, tried[1])) {
+            name_inside(map, places, tried[2], LABEL_REFUSED - 2 * COST_CUT);
         }
     }
 }
@@ -317,8 +351,7 @@ static void number_marks(Map *map, const PlacedCover *cover)
                 point_unit(point_plus(inward, point_times(point_right(inward), aside)));
             const double distance_mm = 2.3 + 0.7 * (k / 3);
             places[k] = point_plus(place, point_times(way, distance_mm));
-            // Dear enough that a number on a cut line is refused.
-            extra[k] = distance_mm + fabs(aside) + LABEL_REFUSED - 6;
+            extra[k] = STRICT + distance_mm + fabs(aside);
         }
         room = board_place(&map->board, label, places, extra, MARK_PLACES, &at[i]);
     }

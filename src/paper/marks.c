@@ -3,10 +3,13 @@
 #include <ctype.h>
 #include <string.h>
 
-enum { DIRECTIONS = 8 };
-/// Points this near to the furthest one lie on the same straight edge.
-#define STRAIGHT_MM 0.25
+/// Corners nearer than this are one.
 #define SAME_PLACE_MM 20.0
+
+const char *marks_axis_name(const Hide *hide)
+{
+    return hide->form == HIDE_PANEL ? "middle line" : "backbone";
+}
 
 double marks_rounding_mm(LengthUnit unit)
 {
@@ -34,15 +37,31 @@ const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep)
                       out_mm > 0 ? "left" : "right");
 }
 
+/// The copy's number behind the demand's name; "" for the only copy.
+static const char *copy_text(const CoverDemand *demand, int copy, Arena *keep)
+{
+    if (demand->count <= 1) {
+        return "";
+    }
+    const size_t length = strlen(demand->name);
+    const bool digit = length > 0 && isdigit((unsigned char)demand->name[length - 1]);
+    return arena_text(keep, "%s%d", digit ? "-" : "", copy + 1);
+}
+
 const char *marks_cover_name(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
 {
     const CoverDemand *demand = &matter->demands[cover->demand];
-    if (demand->count <= 1) {
-        return demand->name;
-    }
-    const size_t length = strlen(demand->name);
-    const char *hyphen = length > 0 && isdigit((unsigned char)demand->name[length - 1]) ? "-" : "";
-    return arena_text(keep, "%s%s%d", demand->name, hyphen, cover->copy + 1);
+    return arena_text(keep, "%s%s", demand->name, copy_text(demand, cover->copy, keep));
+}
+
+Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,
+                        double width_mm, Arena *keep)
+{
+    const CoverDemand *demand = &matter->demands[cover->demand];
+    const char *copy = copy_text(demand, cover->copy, keep);
+    const double name_mm = width_mm - draw_text_width_mm(copy, size_mm, true);
+    const char *name = page_fitted(demand->name, size_mm, true, name_mm, keep);
+    return (Label){arena_text(keep, "%s%s", name, copy), size_mm, true};
 }
 
 static void add_mark(Marks *marks, Point place, LengthUnit unit)
@@ -73,9 +92,8 @@ static Point halfway(Ring ring, int first, int last)
                : ring_point(ring, at);
 }
 
-/// The point of the ring that lies furthest in a direction; the middle of the edge
-/// where a straight edge does.
-static Point furthest(Ring ring, Point direction)
+/// The index of the point that lies furthest in a direction.
+static int furthest_index(Ring ring, Point direction)
 {
     int best = 0;
     for (int i = 1; i < ring.count; i++) {
@@ -83,44 +101,39 @@ static Point furthest(Ring ring, Point direction)
             best = i;
         }
     }
-    const double level = point_dot(ring.points[best], direction) - STRAIGHT_MM;
-    int first = best;
-    int last = best;
-    while (last - first < ring.count && point_dot(ring_point(ring, first - 1), direction) > level) {
-        first--;
-    }
-    while (last - first < ring.count && point_dot(ring_point(ring, last + 1), direction) > level) {
-        last++;
-    }
-    return halfway(ring, first, last);
+    return best;
 }
 
 static void mark_corners(Marks *marks, Ring ring, double turn_rad, LengthUnit unit)
 {
-    const Point front_left = {cos(turn_rad + 225 * RAD_PER_DEG), sin(turn_rad + 225 * RAD_PER_DEG)};
-    int first = 0;
-    for (int i = 1; i < ring.count; i++) {
-        if (point_dot(ring.points[i], front_left) > point_dot(ring.points[first], front_left)) {
-            first = i;
-        }
-    }
+    const double front_left_rad = turn_rad + 225 * RAD_PER_DEG;
+    const int first = furthest_index(ring, (Point){cos(front_left_rad), sin(front_left_rad)});
     for (int i = 0; i < ring.count; i++) {
         add_mark(marks, ring_point(ring, first + i), unit);
     }
 }
 
+/// The corners, and half way along the outline from each to the next.
 static void mark_extremes(Marks *marks, Ring ring, double turn_rad, LengthUnit unit)
 {
-    for (int i = 0; i < DIRECTIONS; i++) {
-        const double angle_rad = turn_rad + (225 + 360.0 * i / DIRECTIONS) * RAD_PER_DEG;
-        const Point place = furthest(ring, (Point){cos(angle_rad), sin(angle_rad)});
-        bool known = false;
-        for (int k = 0; k < marks->count; k++) {
-            known = known || point_distance(marks->items[k].place, place) < SAME_PLACE_MM;
-        }
+    int corner[CORNER_COUNT];
+    int count = 0;
+    for (int i = 0; i < CORNER_COUNT; i++) {
+        const double angle_rad = turn_rad + (225 + 90.0 * i) * RAD_PER_DEG;
+        const int at = furthest_index(ring, (Point){cos(angle_rad), sin(angle_rad)});
+        const bool known =
+            count > 0 &&
+            (point_distance(ring.points[at], ring.points[corner[count - 1]]) < SAME_PLACE_MM ||
+             point_distance(ring.points[at], ring.points[corner[0]]) < SAME_PLACE_MM);
         if (!known) {
-            add_mark(marks, place, unit);
+            corner[count++] = at;
         }
+    }
+    for (int i = 0; i < count; i++) {
+        int next = corner[(i + 1) % count];
+        next += next <= corner[i] ? ring.count : 0;
+        add_mark(marks, ring.points[corner[i]], unit);
+        add_mark(marks, halfway(ring, corner[i], next), unit);
     }
 }
 
@@ -152,6 +165,14 @@ Marks marks_of(Ring cut, double turn_rad, LengthUnit unit)
         mark_corners(&marks, cut, turn_rad, unit);
     } else {
         mark_extremes(&marks, cut, turn_rad, unit);
+    }
+    if (cut.count > MARKS_MAX && marks.count == 2 * CORNER_COUNT) {
+        // Corner to corner, though on a round cover no line is longer than another.
+        marks.diagonal[0][1] = CORNER_COUNT;
+        marks.diagonal[1][0] = CORNER_COUNT / 2;
+        marks.diagonal[1][1] = CORNER_COUNT / 2 + CORNER_COUNT;
+        marks.diagonal_count = 2;
+        return marks;
     }
     if (longest_diagonal(&marks, NULL, marks.diagonal[0]) &&
         longest_diagonal(&marks, marks.diagonal[0], marks.diagonal[1])) {

@@ -2,7 +2,7 @@
 // backbone and square out from it.
 #pragma once
 
-#include "paper/pack.h"
+#include "paper/label.h"
 
 enum { MARKS_MAX = 12 };
 
@@ -23,13 +23,16 @@ typedef struct Marks {
 
 /// Chooses the marks of a cut outline on the hide.
 ///
-/// Result   all corners when there are at most MARKS_MAX; else up to eight places: for
-///          each side and corner of the seat the point that lies furthest that way, or
-///          the middle when a straight edge does. Counter-clockwise, the first at the
-///          front left of the seat. They lie on the outline.
-/// Method   `turn_rad` is the placement's turn. The diagonals are the longest two
-///          without a common mark.
+/// Result   all corners when there are at most MARKS_MAX; else the points that
+///          lie furthest to the four corners of the seat, and those half way along the
+///          outline from each to the next. Counter-clockwise, the first at the front
+///          left of the seat. They lie on the outline.
+/// Method   `turn_rad` is the placement's turn. The diagonals join the four
+///          corners; else they are the longest two without a common mark.
 Marks marks_of(Ring cut, double turn_rad, LengthUnit unit);
+
+/// The line from which the tape reads out: `backbone`, or a panel's `middle line`.
+const char *marks_axis_name(const Hide *hide);
 
 /// What the tape is read to.
 double marks_rounding_mm(LengthUnit unit);
@@ -44,3 +47,8 @@ const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep);
 /// with the copy's number behind it where there are several (`A2`; `B2-1` when the
 /// name itself ends in a digit).
 const char *marks_cover_name(const PackMatter *matter, const PlacedCover *cover, Arena *keep);
+
+/// The same as a bold label of this size: a name that is too wide is cut short before
+/// the copy's number.
+Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,
+                        double width_mm, Arena *keep);

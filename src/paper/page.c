@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#define HEAD_MM 16.0
+#define HEAD_MM 17.5
 #define FOOT_MM 6.0
 
 Point page_size(const Job *job, bool lying)

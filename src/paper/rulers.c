@@ -1,11 +1,14 @@
 #include "paper/rulers.h"
 
+#include "paper/marks.h"
+
 #define SIZE_MM CAPITAL_SMALL_MM
 #define TICK_MM 1.6
-#define BELOW_MM 9.5   ///< ruler below the map: tick, number, caption
-#define BESIDE_MM 14.0 ///< ruler to the left of it
-#define WORD_MM 3.0    ///< capitals of neck and butt
-#define ARROW_MM 7.0   ///< strip of the firm direction's arrow
+#define BELOW_MM 9.5     ///< ruler below the map: tick, number, caption
+#define BESIDE_MM 15.5   ///< ruler to the left of it
+#define RULER_GAP_MM 1.5 ///< from the hide to a ruler
+#define WORD_MM 3.0      ///< capitals of neck and butt
+#define ARROW_MM 7.0     ///< strip of the firm direction's arrow
 #define NUMBERS_APART_MM 9.0
 enum { SMALL_TICKS = 5 };
 
@@ -73,7 +76,8 @@ static void draw_caption(const Ruler *ruler, double from_mm, double to_mm, const
     if (draw_text_width_mm(text, SIZE_MM, false) > stretch_mm) {
         return;
     }
-    const double off_mm = ruler->below ? TICK_MM + 1.9 + 2 * SIZE_MM : BESIDE_MM - SIZE_MM - 0.5;
+    const double off_mm =
+        ruler->below ? TICK_MM + 1.9 + 2 * SIZE_MM : BESIDE_MM - RULER_GAP_MM - SIZE_MM;
     const Point at = ruler_point(ruler, (from_mm + to_mm) / 2, off_mm);
     draw_text(page, LAYER_TEXT, at, SIZE_MM, ALIGN_MIDDLE, false,
               ruler->below ? 0 : 90 * RAD_PER_DEG, "%s", text);
@@ -101,8 +105,9 @@ static void draw_ruler(const Ruler *ruler)
     }
     const char *name = length_unit_name(unit);
     if (ruler->up) {
-        draw_caption(ruler, ruler->from_mm, ruler->to_mm,
-                     arena_text(page->keep, "up the backbone, %s", name));
+        draw_caption(
+            ruler, ruler->from_mm, ruler->to_mm,
+            arena_text(page->keep, "up the %s, %s", marks_axis_name(ruler->map->hide), name));
         return;
     }
     draw_caption(ruler, 0, ruler->to_mm, arena_text(page->keep, "out to the left, %s", name));
@@ -132,39 +137,62 @@ static void draw_ends(Map *map, Box hide_box)
     draw_end(map, butt, point_times(to_neck, -1), "butt");
 }
 
-static void draw_firm_arrow_strip(Map *map, Box around)
+static void draw_firm_arrow_strip(Map *map, Box shown)
 {
     static const char words[] = "firm direction";
     const double half_word = draw_text_width_mm(words, SIZE_MM, false) / 2 + 2;
+    const double reach = half_word + 14;
     const bool upwards = map->view.upwards;
-    const Point middle = upwards ? (Point){around.max.x - 2.5, (around.min.y + around.max.y) / 2}
-                                 : (Point){(around.min.x + around.max.x) / 2, around.max.y - 2.5};
+    const Point centre = point_between(shown.min, shown.max, 0.5);
+    const Point middle = upwards ? (Point){shown.max.x + ARROW_MM - 2.5, centre.y}
+                                 : (Point){centre.x, shown.max.y + ARROW_MM - 2.5};
     const Point way = upwards ? (Point){0, 1} : (Point){1, 0};
     for (int sign = -1; sign <= 1; sign += 2) {
         map_arrow(map->page, point_plus(middle, point_times(way, sign * half_word)),
-                  point_plus(middle, point_times(way, sign * (half_word + 14))), 2.6);
+                  point_plus(middle, point_times(way, sign * reach)), 2.6);
     }
     const Point base = upwards ? (Point){middle.x + SIZE_MM / 2, middle.y}
                                : (Point){middle.x, middle.y - SIZE_MM / 2};
     draw_text(map->page, LAYER_TEXT, base, SIZE_MM, ALIGN_MIDDLE, false,
               upwards ? 90 * RAD_PER_DEG : 0, "%s", words);
+    const Point half = upwards ? (Point){2, reach} : (Point){reach, 2};
+    board_take(&map->board, (Box){point_minus(middle, half), point_plus(middle, half)});
 }
 
-void rulers_draw(Map *map, Box around, Box hide_box)
+/// The hide's box on the page.
+static Box box_on_page(const Map *map, Box hide_box)
+{
+    const Point a = map_point(&map->view, hide_box.min);
+    const Point b = map_point(&map->view, hide_box.max);
+    return (Box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
+}
+
+void rulers_draw(Map *map, Box hide_box)
 {
     const bool upwards = map->view.upwards;
-    Ruler up = {.map = map, .up = true, .below = !upwards};
-    Ruler out = {.map = map, .up = false, .below = upwards};
-    up.from_mm = hide_box.min.x;
-    up.to_mm = hide_box.max.x;
-    out.from_mm = hide_box.min.y;
-    out.to_mm = hide_box.max.y;
-    up.line_mm = upwards ? around.min.x + BESIDE_MM - 1 : around.min.y + BELOW_MM - 1;
-    out.line_mm = upwards ? around.min.y + BELOW_MM - 1 : around.min.x + BESIDE_MM - 1;
+    const Box shown = box_on_page(map, hide_box);
+    const double word = word_strip_mm(upwards);
+    const double below = shown.min.y - (upwards ? word : 0) - RULER_GAP_MM;
+    const double beside = shown.min.x - (upwards ? 0 : word) - RULER_GAP_MM;
+    const Ruler up = {.map = map,
+                      .up = true,
+                      .below = !upwards,
+                      .line_mm = upwards ? beside : below,
+                      .from_mm = hide_box.min.x,
+                      .to_mm = hide_box.max.x};
+    const Ruler out = {.map = map,
+                       .up = false,
+                       .below = upwards,
+                       .line_mm = upwards ? below : beside,
+                       .from_mm = hide_box.min.y,
+                       .to_mm = hide_box.max.y};
     draw_ruler(&up);
     draw_ruler(&out);
+    board_take(&map->board, (Box){{shown.min.x - 5, below - BELOW_MM}, {shown.max.x + 5, below}});
+    board_take(&map->board,
+               (Box){{beside - BESIDE_MM, shown.min.y - 2}, {beside, shown.max.y + 2}});
     draw_ends(map, hide_box);
-    draw_firm_arrow_strip(map, around);
+    draw_firm_arrow_strip(map, shown);
 }
 
 double rulers_scale_bar(Drawing *page, const MapView *view, LengthUnit unit, Point at)

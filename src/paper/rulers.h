@@ -6,10 +6,10 @@
 /// Room that rulers and words take beside the map on each side of the page.
 Box rulers_room(Box room, bool upwards);
 
-/// Draws a ruler below and one to the left of `around`, which is the map's room, the
-/// words neck and butt at the ends of the hide, and an arrow along the firm direction.
-/// Their boxes are taken on the map's board.
-void rulers_draw(Map *map, Box around, Box hide_box);
+/// Draws a ruler below the hide and one to the left of it, the words neck and butt at
+/// its ends, and an arrow along the firm direction. All lie in the room around
+/// rulers_room(), and their boxes are taken on the map's board.
+void rulers_draw(Map *map, Box hide_box);
 
 /// A bar of a round length with its value and the scale.
 /// Returns its width.

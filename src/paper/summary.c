@@ -63,7 +63,7 @@ static int covers_on(const PackMatter *matter, int hide)
 static const char *stamp_text(const PackMatter *matter, const Hide *hide, Arena *keep)
 {
     return hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, matter->job->units.area, keep)
-                                 : "not stamped";
+                                 : "–";
 }
 
 /// Share of the hide in whole percent.
@@ -114,11 +114,14 @@ static void add_one_look(Flow *flow)
     flow->room.min.x += LOOK_WIDTH_MM + LOOK_GAP_MM;
     flow_heading(flow, answer(matter, keep), 0);
     add_leather(flow);
-    flow_paragraph(flow,
-                   arena_text(keep, "%s: %s, stamped %s, measured %s; %s.",
-                              chalk_hide_name(matter, 0, keep), hide_form_names[hide->form],
-                              stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
-                              verdict_words(hide, keep)));
+    const char *stamped =
+        hide->stamped_mm2 > 0
+            ? arena_text(keep, "stamped %s", area_text(hide->stamped_mm2, unit, keep))
+            : "not stamped";
+    flow_paragraph(flow, arena_text(keep, "%s: %s, %s, measured %s; %s.",
+                                    chalk_hide_name(matter, 0, keep), hide_form_names[hide->form],
+                                    stamped, area_text(hide->area_mm2, unit, keep),
+                                    verdict_words(hide, keep)));
     const double used_mm2 = matter->plan->used_mm2[0];
     const double left_mm2 = hide->area_mm2 - used_mm2;
     flow_paragraph(flow, arena_text(keep, "Used: %s, %.0f %% of the hide.",

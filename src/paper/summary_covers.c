@@ -137,10 +137,14 @@ void summary_rules(Flow *flow)
                    "how a flat rule would have served. Covers that need the same as one above "
                    "are left out.");
     table_draw(&table, flow);
+    Text sources = {.keep = keep};
     for (int rule = 0; rule < FLAT_RULE_COUNT; rule++) {
-        flow_paragraph(flow, arena_text(keep, "Source of \"%s\": %s.", flat_rules[rule].name,
-                                        flat_rules[rule].source));
+        text_add(&sources, "%s%s: %s",
+                 rule > 0 ? "; " : "Where the rules come from: ", flat_rules[rule].name,
+                 flat_rules[rule].source);
     }
+    text_add(&sources, ".");
+    flow_paragraph(flow, text_string(&sources));
 }
 
 void summary_stretch(Flow *flow)

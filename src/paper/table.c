@@ -1,7 +1,9 @@
 #include "paper/table.h"
 
+#include <string.h>
+
 #define LINE_MM (CAPITAL_BODY_MM * 1.8)
-#define ROW_PADDING_MM 1.7
+#define ROW_PADDING_MM 1.1
 #define COLUMN_GAP_MM 4.5
 #define NARROWEST_MM 16.0
 #define TICK_MM 3.6
@@ -38,11 +40,22 @@ void table_row(Table *table, const char *const *cells)
     table->row_count++;
 }
 
-/// Widest word of a head, which may stand on several lines.
+/// Width in which a head stands on two lines at most, its words whole.
 static double head_width_mm(const char *head, Arena *keep)
 {
-    return page_lines_width_mm(page_lines(head, CAPITAL_BODY_MM, true, NARROWEST_MM, keep),
-                               CAPITAL_BODY_MM, true);
+    double width = 0;
+    const char *rest = head;
+    while (*rest) {
+        const size_t length = strcspn(rest, " ");
+        const char *word = arena_text(keep, "%.*s", (int)length, rest);
+        width = fmax(width, draw_text_width_mm(word, CAPITAL_BODY_MM, true));
+        rest += length;
+        rest += strspn(rest, " ");
+    }
+    while (page_lines(head, CAPITAL_BODY_MM, true, width + 0.1, keep).count > 2) {
+        width += CAPITAL_BODY_MM;
+    }
+    return width;
 }
 
 static double natural_width_mm(const Table *table, int column)
