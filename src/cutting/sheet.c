@@ -74,7 +74,7 @@ static bool join(PolygonSet *sets, int count, Arena *keep, PolygonSet *joined)
     while (count > 1) {
         const int pairs = count / 2;
         for (int i = 0; i < pairs; i++) {
-            if (!polygon_overlay(POLYGON_UNION, sets[2 * i], sets[2 * i + 1], keep, &sets[i])) {
+            if (!polygon_overlay(POLYGON_UNION, sets[i + i], sets[i + i + 1], keep, &sets[i])) {
                 return false;
             }
         }

@@ -86,22 +86,34 @@ void bitmap_or_at(Bitmap to, Bitmap from, int columns_on, int rows_on)
     }
 }
 
+// The first column at or behind `column` whose cell is `set`; the width if there is none.
+static int next_cell(Bitmap map, int row, int column, bool set)
+{
+    const uint64_t *bits = bitmap_row(map, row);
+    while (column < map.columns) {
+        const uint64_t word = (set ? bits[column / WORD] : ~bits[column / WORD]) >> (column % WORD);
+        if (word) {
+            const int found = column + __builtin_ctzll(word);
+            return found < map.columns ? found : map.columns;
+        }
+        column += WORD - column % WORD;
+    }
+    return map.columns;
+}
+
 // Writes the runs of a map when `items` is given; returns how many.
 static int list_runs(Bitmap map, Run *items)
 {
     int count = 0;
     for (int row = 0; row < map.rows; row++) {
-        bool inside = false;
-        for (int column = 0; column < map.columns; column++) {
-            const bool set = bitmap_get(map, column, row);
-            if (set && !inside) {
-                count++;
+        int from = next_cell(map, row, 0, true);
+        while (from < map.columns) {
+            const int to = next_cell(map, row, from, false);
+            if (items) {
+                items[count] = (Run){row, from, to - 1};
             }
-            inside = set;
-            if (set && items) {
-                const bool begins = column == 0 || !bitmap_get(map, column - 1, row);
-                items[count - 1] = (Run){row, begins ? column : items[count - 1].from, column};
-            }
+            count++;
+            from = next_cell(map, row, to, true);
         }
     }
     return count;

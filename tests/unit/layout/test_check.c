@@ -260,9 +260,9 @@ static void numbers_out_of_range_are_refused(void **state)
         {.piece = -1},
         {.sheet = 1},
         {.sheet = -1},
-        {.motion = {NAN, 0, 0}},
-        {.motion = {0, INFINITY, 0}},
-        {.motion = {0, 0, NAN}},
+        {.motion = {(double)NAN, 0, 0}},
+        {.motion = {0, (double)INFINITY, 0}},
+        {.motion = {0, 0, (double)NAN}},
         {.motion = {1e300, 0, 0}},
     };
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {

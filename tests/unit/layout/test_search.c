@@ -202,7 +202,7 @@ static void refused_tasks_say_where(void **state)
     assert_int_equal(layout.count, 77); // outputs are untouched on failure
     task.locked_count = 0;
     piece.outline[0] = (Ring){bow, 4};
-    sheet.gap_mm = NAN;
+    sheet.gap_mm = (double)NAN;
     problems = problems_in(*state);
     assert_false(
         layout_search(&task, (LayoutOptions){0}, NULL, *state, scratch, &layout, problems));
