@@ -49,26 +49,26 @@ typedef struct ObjectType ObjectType;
 
 typedef struct Field {
     const char *key;
+    const char *help; ///< one sentence
     FieldKind kind;
+    unsigned uses; ///< variants that use it, as bits; 0: all
     size_t offset; ///< in the object's struct
     Limits limits[UNIT_SYSTEM_COUNT];
     Limits likely[UNIT_SYSTEM_COUNT]; ///< what is usual in the trade; for `did you mean`
     double usual[UNIT_SYSTEM_COUNT];  ///< when left out, in the document's unit; -1: not given
     const char *usual_text;           ///< said of it instead, where a number would not tell
-    unsigned uses;                    ///< variants that use it, as bits; 0: all
-    unsigned needed;                  ///< variants that cannot do without it
     const char *const *names;         ///< of a choice
+    const char *const *each;          ///< one value for each of these keys, side by side
+    const ObjectType *type;           ///< of an object or list
+    size_t count_offset;              ///< of a list, outline or places: where its int count lies
+    size_t given_offset;              ///< of a bool that says whether it was given; 0: none
+    unsigned needed;                  ///< variants that cannot do without it
     int name_count;
-    const char *const *each; ///< one value for each of these keys, side by side at `offset`
     int each_count;
-    bool each_alike;        ///< one bare value, or the key "all", stands for every key
-    const ObjectType *type; ///< of an object or list
-    size_t count_offset;    ///< of a list, outline or places: where its int count lies
     int count_min;
     int count_max;
-    bool in_place;       ///< a list that lies in the struct itself, not behind a pointer
-    size_t given_offset; ///< of a bool that says whether it was given; 0: none
-    const char *help;    ///< one sentence
+    bool each_alike; ///< one bare value, or the key "all", stands for every key
+    bool in_place;   ///< a list that lies in the struct itself, not behind a pointer
 } Field;
 
 #define ALWAYS (~0U) ///< every variant

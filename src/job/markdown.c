@@ -27,16 +27,30 @@ static void add_names(Text *text, const Field *field)
     }
 }
 
+static void add_each(Text *text, const Field *field)
+{
+    text_add(text, "%sone for each of ", field->each_alike ? "one for all, or " : "");
+    for (int i = 0; i < field->each_count; i++) {
+        text_add(text, "%s`%s`", i == 0 ? "" : ", ", field->each[i]);
+    }
+    text_add(text, ": ");
+}
+
+static void add_list(Text *text, const Field *field)
+{
+    text_add(text, "list of %d to %d ", field->count_min, field->count_max);
+    if (field->kind == FIELD_OUTLINE) {
+        text_add(text, "pairs, each number ");
+        add_limits(text, field);
+        return;
+    }
+    const char *name = field->kind == FIELD_LIST ? field->type->name : place_type.name;
+    text_add(text, "[%s](#%s)", name, name);
+}
+
 // What may stand there.
 static void add_allowed(Text *text, const Field *field)
 {
-    if (field->each) {
-        text_add(text, "%sone for each of ", field->each_alike ? "one for all, or " : "");
-        for (int i = 0; i < field->each_count; i++) {
-            text_add(text, "%s`%s`", i == 0 ? "" : ", ", field->each[i]);
-        }
-        text_add(text, ": ");
-    }
     switch (field->kind) {
     case FIELD_VERSION:
         text_add(text, "%d", (int)JOB_VERSION);
@@ -66,23 +80,14 @@ static void add_allowed(Text *text, const Field *field)
         text_add(text, "[place](#place)");
         break;
     case FIELD_LIST:
-        text_add(text, "list of %d to %d [%s](#%s)", field->count_min, field->count_max,
-                 field->type->name, field->type->name);
-        break;
     case FIELD_PLACES:
-        text_add(text, "list of %d to %d [place](#place)", field->count_min, field->count_max);
-        break;
     case FIELD_OUTLINE:
-        text_add(text, "list of %d to %d pairs, each number ", field->count_min, field->count_max);
-        add_limits(text, field);
+        add_list(text, field);
         break;
     case FIELD_STAMP:
-        text_add(text, "text, ");
-        add_limits(text, field);
-        break;
     case FIELD_WHOLE:
     case FIELD_SEED:
-        text_add(text, "whole number, ");
+        text_add(text, field->kind == FIELD_STAMP ? "text, " : "whole number, ");
         add_limits(text, field);
         break;
     case FIELD_LENGTH:
@@ -178,6 +183,9 @@ static void add_object(Text *text, const ObjectType *type)
         text_add(text, "| `%s` | %s", field->key, field->help);
         add_uses(text, type, field);
         text_add(text, " | ");
+        if (field->each) {
+            add_each(text, field);
+        }
         add_allowed(text, field);
         text_add(text, " | ");
         add_usual(text, field, metric);

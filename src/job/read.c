@@ -145,6 +145,11 @@ static json_t *read_tree(const char *text, size_t bytes, const char *source, Rea
     return tree;
 }
 
+static bool is_blank(char byte)
+{
+    return byte == ' ' || byte == '\t' || byte == '\r' || byte == '\n';
+}
+
 static bool check_text(const char *text, size_t bytes, const char *source, Reading *reading)
 {
     Arena *words = reading_words(reading);
@@ -155,7 +160,7 @@ static bool check_text(const char *text, size_t bytes, const char *source, Readi
         return problems_add(reading->problems, problem);
     }
     size_t blank = 0;
-    while (blank < bytes && memchr(" \t\r\n", text[blank], 4)) {
+    while (blank < bytes && is_blank(text[blank])) {
         blank++;
     }
     if (blank == bytes) {

@@ -3,12 +3,12 @@
 
 #include <string.h>
 
-static bool has(const json_t *json, const char *key)
+static bool has(json_t *json, const char *key)
 {
     return json_object_get(json, key) != NULL;
 }
 
-static bool check_board(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_board(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)json;
     const BuildUp *board = object;
@@ -25,7 +25,7 @@ static bool check_board(Reading *reading, const Path *path, const json_t *json, 
     return true;
 }
 
-static bool check_notch(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_notch(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)json;
     const Notch *notch = object;
@@ -59,7 +59,7 @@ static bool check_names(Reading *reading, const Path *path, const char *const *n
     return good;
 }
 
-static bool check_seat(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_seat(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)json;
     const JobSeat *seat = object;
@@ -80,8 +80,7 @@ static bool check_seat(Reading *reading, const Path *path, const json_t *json, c
         "\"count\" counts all chairs of the kind, those with corrections too");
 }
 
-static bool check_station(Reading *reading, const Path *path, const json_t *json,
-                          const void *object)
+static bool check_station(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)json;
     const Station *station = object;
@@ -90,7 +89,7 @@ static bool check_station(Reading *reading, const Path *path, const json_t *json
                           "one of them, or both", NULL);
 }
 
-static bool check_place(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_place(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)json;
     const Station *place = object;
@@ -99,7 +98,7 @@ static bool check_place(Reading *reading, const Path *path, const json_t *json, 
                           "one of them, or neither on the backbone", NULL);
 }
 
-static bool check_region(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_region(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)object;
     return json_object_size(json) > 1 ||
@@ -128,7 +127,7 @@ static bool check_half(Reading *reading, const Path *path, const HideEntry *hide
     return good;
 }
 
-static bool check_hide(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_hide(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     const HideEntry *hide = object;
     bool good = true;
@@ -158,7 +157,7 @@ static bool check_hide_names(Reading *reading, const Job *job)
     return check_names(reading, &hides, names, job->hide_count);
 }
 
-static bool check_job(Reading *reading, const Path *path, const json_t *json, const void *object)
+static bool check_job(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)path;
     (void)json;
@@ -189,7 +188,7 @@ static bool check_job(Reading *reading, const Path *path, const json_t *json, co
 
 typedef struct Check {
     const ObjectType *type;
-    bool (*holds)(Reading *reading, const Path *path, const json_t *json, const void *object);
+    bool (*holds)(Reading *reading, const Path *path, json_t *json, const void *object);
 } Check;
 
 static const Check checks[] = {
@@ -198,7 +197,7 @@ static const Check checks[] = {
     {&hide_type, check_hide},       {&job_type, check_job},
 };
 
-bool read_check(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+bool read_check(Reading *reading, const Path *path, const ObjectType *type, json_t *json,
                 const void *object)
 {
     for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {

@@ -8,7 +8,7 @@
 // An object being read.
 typedef struct Target {
     const ObjectType *type;
-    const json_t *json;
+    json_t *json;
     void *object;
     unsigned variant;   ///< as a bit
     unsigned inherited; ///< the variant that a correction started from
@@ -31,7 +31,7 @@ static bool read_keys(Reading *reading, const Path *path, const Target *target)
     bool good = true;
     const char *key;
     json_t *value;
-    json_object_foreach((json_t *)(uintptr_t)target->json, key, value)
+    json_object_foreach(target->json, key, value)
     {
         const Path inner = {.parent = path, .key = key};
         if (!field_find(type, key) && !reading_full(reading)) {
@@ -42,8 +42,7 @@ static bool read_keys(Reading *reading, const Path *path, const Target *target)
 }
 
 // The keys that may stand in an `each` object: its names, and "all".
-static bool read_each_keys(Reading *reading, const Path *path, const Field *field,
-                           const json_t *json)
+static bool read_each_keys(Reading *reading, const Path *path, const Field *field, json_t *json)
 {
     const char *keys[32];
     int count = 0;
@@ -56,7 +55,7 @@ static bool read_each_keys(Reading *reading, const Path *path, const Field *fiel
     bool good = true;
     const char *key;
     json_t *value;
-    json_object_foreach((json_t *)(uintptr_t)json, key, value)
+    json_object_foreach(json, key, value)
     {
         bool known = false;
         for (int i = 0; i < count; i++) {
@@ -70,7 +69,7 @@ static bool read_each_keys(Reading *reading, const Path *path, const Field *fiel
     return good;
 }
 
-static bool read_alike(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_alike(Reading *reading, const Path *path, const Field *field, json_t *json,
                        char *slot)
 {
     if (!read_value(reading, path, field, json, slot)) {
@@ -82,7 +81,7 @@ static bool read_alike(Reading *reading, const Path *path, const Field *field, c
     return true;
 }
 
-static bool read_each(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_each(Reading *reading, const Path *path, const Field *field, json_t *json,
                       const Target *target)
 {
     char *slot = slot_of(target, field);
@@ -97,13 +96,13 @@ static bool read_each(Reading *reading, const Path *path, const Field *field, co
             NULL);
     }
     bool good = read_each_keys(reading, path, field, json);
-    const json_t *all = field->each_alike ? json_object_get(json, "all") : NULL;
+    json_t *all = field->each_alike ? json_object_get(json, "all") : NULL;
     if (all) {
         const Path inner = {.parent = path, .key = "all"};
         good = read_alike(reading, &inner, field, all, slot) && good;
     }
     for (int i = 0; i < field->each_count; i++) {
-        const json_t *value = json_object_get(json, field->each[i]);
+        json_t *value = json_object_get(json, field->each[i]);
         const Path inner = {.parent = path, .key = field->each[i]};
         char *here = slot + (size_t)i * field_stride(field);
         if (value && field->kind == FIELD_OBJECT) {
@@ -126,7 +125,7 @@ static bool read_each(Reading *reading, const Path *path, const Field *field, co
     return good;
 }
 
-static bool read_list(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_list(Reading *reading, const Path *path, const Field *field, json_t *json,
                       const Target *target)
 {
     if (!json_is_array(json)) {
@@ -160,7 +159,7 @@ static bool read_list(Reading *reading, const Path *path, const Field *field, co
     return good;
 }
 
-static bool read_field(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_field(Reading *reading, const Path *path, const Field *field, json_t *json,
                        const Target *target)
 {
     if (field->each) {
@@ -237,7 +236,7 @@ static bool read_missing(Reading *reading, const Path *path, const Field *field,
 static bool read_variant_key(Reading *reading, const Path *path, Target *target)
 {
     const Field *field = field_find(target->type, target->type->variant_key);
-    const json_t *value = json_object_get(target->json, field->key);
+    json_t *value = json_object_get(target->json, field->key);
     const Path inner = {.parent = path, .key = field->key};
     if (!value) {
         return read_missing(reading, &inner, field, target);
@@ -298,7 +297,7 @@ static bool read_variant(Reading *reading, const Path *path, Target *target)
 
 // Without a version that we know, or units, values cannot be judged; only what is
 // missing is told then.
-static bool blinds(const Field *field, const json_t *value, bool good)
+static bool blinds(const Field *field, json_t *value, bool good)
 {
     return !good && (field->kind == FIELD_UNITS || (field->kind == FIELD_VERSION && value));
 }
@@ -311,7 +310,7 @@ static bool read_fields(Reading *reading, const Path *path, const Target *target
     for (int i = 0; i < target->type->field_count && !reading_full(reading); i++) {
         const Field *field = &target->type->fields[i];
         const Path inner = {.parent = path, .key = field->key};
-        const json_t *value = json_object_get(target->json, field->key);
+        json_t *value = json_object_get(target->json, field->key);
         bool field_good = true;
         if (field->uses != 0 && target->variant == 0) {
             continue; // the variant is not known
@@ -342,7 +341,7 @@ static bool read_fields(Reading *reading, const Path *path, const Target *target
     return good;
 }
 
-bool read_object(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+bool read_object(Reading *reading, const Path *path, const ObjectType *type, json_t *json,
                  void *object, bool correction)
 {
     if (!json_is_object(json)) {

@@ -16,7 +16,7 @@ bool read_count(Reading *reading, const Path *path, const Field *field, size_t c
         arena_text(words, "%d to %d %s", field->count_min, field->count_max, what), NULL);
 }
 
-static bool read_place(Reading *reading, const Path *path, const json_t *json, Point *place)
+static bool read_place(Reading *reading, const Path *path, json_t *json, Point *place)
 {
     Station read = {0};
     if (!read_object(reading, path, &place_type, json, &read, false)) {
@@ -28,7 +28,7 @@ static bool read_place(Reading *reading, const Path *path, const json_t *json, P
     return true;
 }
 
-static bool read_pair(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_pair(Reading *reading, const Path *path, const Field *field, json_t *json,
                       Point *point)
 {
     if (!json_is_array(json) || json_array_size(json) != 2) {
@@ -41,8 +41,7 @@ static bool read_pair(Reading *reading, const Path *path, const Field *field, co
     return read_value(reading, &y, field, json_array_get(json, 1), &point->y) && good;
 }
 
-bool read_points(Reading *reading, const Path *path, const Field *field, const json_t *json,
-                 void *object)
+bool read_points(Reading *reading, const Path *path, const Field *field, json_t *json, void *object)
 {
     const bool one = field->kind == FIELD_PLACE;
     if (!one && !json_is_array(json)) {
@@ -58,14 +57,14 @@ bool read_points(Reading *reading, const Path *path, const Field *field, const j
     bool good = true;
     for (size_t i = 0; i < count && !reading_full(reading); i++) {
         const Path inner = {.parent = path, .index = (int)i};
-        const json_t *item = one ? json : json_array_get(json, i);
+        json_t *item = one ? json : json_array_get(json, i);
         if (field->kind == FIELD_OUTLINE) {
             good = read_pair(reading, &inner, field, item, &points[i]) && good;
         } else {
             good = read_place(reading, one ? path : &inner, item, &points[i]) && good;
         }
     }
-    const Point *kept = points;
+    const void *kept = points;
     const int kept_count = (int)count;
     memcpy((char *)object + field->offset, &kept, sizeof kept);
     memcpy((char *)object + field->count_offset, &kept_count, sizeof kept_count);

@@ -14,7 +14,7 @@ typedef struct Typed {
     bool bare;         ///< no unit of its own
 } Typed;
 
-static bool refuse_kind(Reading *reading, const Path *path, const Field *field, const json_t *json)
+static bool refuse_kind(Reading *reading, const Path *path, const Field *field, json_t *json)
 {
     const bool mixed = field->kind == FIELD_LENGTH || field->kind == FIELD_LEATHER;
     const char *allowed = reading_allowed(reading, field);
@@ -84,7 +84,7 @@ static bool may_be_text(const Field *field)
            field->kind == FIELD_AREA || field->kind == FIELD_OUTLINE;
 }
 
-static bool read_typed(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_typed(Reading *reading, const Path *path, const Field *field, json_t *json,
                        Typed *typed)
 {
     if (json_is_number(json)) {
@@ -158,7 +158,7 @@ static bool check_limits(Reading *reading, const Path *path, const Field *field,
                           typed.bare ? guess(reading, field, typed.value) : NULL);
 }
 
-static bool read_measure(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_measure(Reading *reading, const Path *path, const Field *field, json_t *json,
                          void *slot)
 {
     Typed typed = {0};
@@ -172,7 +172,7 @@ static bool read_measure(Reading *reading, const Path *path, const Field *field,
     return true;
 }
 
-static bool read_stamp(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_stamp(Reading *reading, const Path *path, const Field *field, json_t *json,
                        void *slot)
 {
     Arena *words = reading_words(reading);
@@ -201,7 +201,7 @@ static bool read_stamp(Reading *reading, const Path *path, const Field *field, c
     return true;
 }
 
-static bool read_whole(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_whole(Reading *reading, const Path *path, const Field *field, json_t *json,
                        double *value)
 {
     if (!json_is_number(json)) {
@@ -216,7 +216,7 @@ static bool read_whole(Reading *reading, const Path *path, const Field *field, c
     return check_limits(reading, path, field, typed);
 }
 
-static bool read_text(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_text(Reading *reading, const Path *path, const Field *field, json_t *json,
                       void *slot)
 {
     Arena *words = reading_words(reading);
@@ -251,7 +251,7 @@ static bool read_text(Reading *reading, const Path *path, const Field *field, co
     return true;
 }
 
-static bool read_choice(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_choice(Reading *reading, const Path *path, const Field *field, json_t *json,
                         int *choice)
 {
     Arena *words = reading_words(reading);
@@ -272,7 +272,7 @@ static bool read_choice(Reading *reading, const Path *path, const Field *field, 
                           near ? arena_text(words, "did you mean \"%s\"?", near) : NULL);
 }
 
-static bool read_version(Reading *reading, const Path *path, const Field *field, const json_t *json)
+static bool read_version(Reading *reading, const Path *path, const Field *field, json_t *json)
 {
     if (json_is_integer(json) && json_integer_value(json) == JOB_VERSION) {
         return true;
@@ -295,13 +295,13 @@ static const Field units_parts[] = {
 };
 enum { UNITS_PARTS = sizeof units_parts / sizeof units_parts[0] };
 
-static bool read_units_object(Reading *reading, const Path *path, const json_t *json, Units *units)
+static bool read_units_object(Reading *reading, const Path *path, json_t *json, Units *units)
 {
     static const char *const keys[UNITS_PARTS] = {"length", "area", "leather"};
     bool good = true;
     const char *key;
     json_t *value;
-    json_object_foreach((json_t *)(uintptr_t)json, key, value)
+    json_object_foreach(json, key, value)
     {
         bool known = false;
         for (int i = 0; i < UNITS_PARTS; i++) {
@@ -313,7 +313,7 @@ static bool read_units_object(Reading *reading, const Path *path, const json_t *
     int choices[UNITS_PARTS] = {-1, -1, -1};
     for (int i = 0; i < UNITS_PARTS; i++) {
         const Path inner = {.parent = path, .key = keys[i]};
-        const json_t *part = json_object_get(json, keys[i]);
+        json_t *part = json_object_get(json, keys[i]);
         if (part) {
             good = read_choice(reading, &inner, &units_parts[i], part, &choices[i]) && good;
         } else if (i == 0) {
@@ -327,7 +327,7 @@ static bool read_units_object(Reading *reading, const Path *path, const json_t *
     return good;
 }
 
-static bool read_units(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_units(Reading *reading, const Path *path, const Field *field, json_t *json,
                        Units *units)
 {
     if (json_is_object(json)) {
@@ -345,7 +345,7 @@ static bool read_units(Reading *reading, const Path *path, const Field *field, c
     return refuse_kind(reading, path, field, json);
 }
 
-static bool read_either(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_either(Reading *reading, const Path *path, const Field *field, json_t *json,
                         void *slot)
 {
     int choice = 0;
@@ -357,7 +357,7 @@ static bool read_either(Reading *reading, const Path *path, const Field *field, 
     return true;
 }
 
-static bool read_yes_no(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_yes_no(Reading *reading, const Path *path, const Field *field, json_t *json,
                         void *slot)
 {
     if (!json_is_boolean(json)) {
@@ -368,7 +368,7 @@ static bool read_yes_no(Reading *reading, const Path *path, const Field *field, 
     return true;
 }
 
-static bool read_int(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_int(Reading *reading, const Path *path, const Field *field, json_t *json,
                      void *slot)
 {
     double whole = 0;
@@ -380,7 +380,7 @@ static bool read_int(Reading *reading, const Path *path, const Field *field, con
     return true;
 }
 
-static bool read_seed(Reading *reading, const Path *path, const Field *field, const json_t *json,
+static bool read_seed(Reading *reading, const Path *path, const Field *field, json_t *json,
                       void *slot)
 {
     double whole = 0;
@@ -392,8 +392,7 @@ static bool read_seed(Reading *reading, const Path *path, const Field *field, co
     return true;
 }
 
-bool read_value(Reading *reading, const Path *path, const Field *field, const json_t *json,
-                void *slot)
+bool read_value(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot)
 {
     switch (field->kind) {
     case FIELD_LENGTH:

@@ -93,7 +93,7 @@ bool reading_refuse(Reading *reading, const Path *path, const char *found, const
                                            });
 }
 
-const char *reading_describe(const Reading *reading, const json_t *json)
+const char *reading_describe(const Reading *reading, json_t *json)
 {
     Arena *words = reading_words(reading);
     switch (json_typeof(json)) {

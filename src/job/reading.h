@@ -35,7 +35,7 @@ bool reading_refuse(Reading *reading, const Path *path, const char *found, const
 const char *reading_quoted(const Reading *reading, const char *text);
 
 /// Says what a JSON value is: `a list`, `the text "abc"`.
-const char *reading_describe(const Reading *reading, const json_t *json);
+const char *reading_describe(const Reading *reading, json_t *json);
 
 /// Refuses a key that is none of `keys`, with the nearest of them.
 bool reading_refuse_key(Reading *reading, const Path *path, const char *const *keys, int count);
@@ -45,15 +45,14 @@ const char *reading_allowed(const Reading *reading, const Field *field);
 
 /// Reads an object into a struct that is filled with its usual values. As a
 /// correction, nothing is needed and what is left out stays.
-bool read_object(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+bool read_object(Reading *reading, const Path *path, const ObjectType *type, json_t *json,
                  void *object, bool correction);
 
 /// Reads one value of a field; `object` is the struct, `slot` where the value goes.
-bool read_value(Reading *reading, const Path *path, const Field *field, const json_t *json,
-                void *slot);
+bool read_value(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot);
 
 /// Reads a place on a hide, pairs of coordinates or many places.
-bool read_points(Reading *reading, const Path *path, const Field *field, const json_t *json,
+bool read_points(Reading *reading, const Path *path, const Field *field, json_t *json,
                  void *object);
 
 /// Refuses a list that is too short or too long; `what` is `places`.
@@ -61,5 +60,5 @@ bool read_count(Reading *reading, const Path *path, const Field *field, size_t c
                 const char *what);
 
 /// What must hold between the fields of an object, once each is well by itself.
-bool read_check(Reading *reading, const Path *path, const ObjectType *type, const json_t *json,
+bool read_check(Reading *reading, const Path *path, const ObjectType *type, json_t *json,
                 const void *object);

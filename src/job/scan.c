@@ -105,9 +105,10 @@ static const char *levels_path(const Level *levels, int depth, Arena *keep)
     return text_string(&path);
 }
 
-// True when the key stands in this object already; else it is remembered.
-static bool level_repeats(Level *level, Slice key)
+// Goes on to a key; true when it stands in this object already, else it is remembered.
+static bool level_takes(Level *level, Slice key)
 {
+    level->key = key;
     for (int i = 0; i < level->seen_count; i++) {
         if (slices_same(level->seen[i], key)) {
             return true;
@@ -141,14 +142,12 @@ int scan_repeated_keys(const char *text, size_t bytes, int depth_max, Problems *
         Level *level = depth > 0 ? &levels[depth - 1] : NULL;
         if (byte == '"') {
             const Slice string = scan_string(&scan);
-            if (level && !level->list && scan_colon_follows(&scan)) {
-                level->key = string;
-                if (level_repeats(level, string)) {
-                    problems_say(problems, PROBLEM_BAD_INPUT,
-                                 levels_path(levels, depth, problems->keep),
-                                 "stands again on line %d; each key may stand once", line);
-                    found++;
-                }
+            const bool is_key = level && !level->list && scan_colon_follows(&scan);
+            if (is_key && level_takes(level, string)) {
+                problems_say(problems, PROBLEM_BAD_INPUT,
+                             levels_path(levels, depth, problems->keep),
+                             "stands again on line %d; each key may stand once", line);
+                found++;
             }
         } else if (byte == '{' || byte == '[') {
             assert(depth < depth_max);
