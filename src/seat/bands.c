@@ -5,6 +5,7 @@
 // A corner that turns less than this is part of a curve; its two edges share one
 // width there, so that a curve grows without steps.
 static const double SMOOTH_COSINE = 0.94; // 20 degrees
+static const double STEP_MM = 0.25;       // a change of width that would show
 static const double MITRE_LIMIT = 2.5;
 // Past this much turning a strip ends and the next begins, so that none meets itself.
 static const double STRIP_TURN_RAD = 1.75;
@@ -13,6 +14,7 @@ enum { CORNER_POINTS = 2 };
 // The ring's edges and how far each end of them moves out.
 typedef struct Edges {
     Ring ring;
+    const double *width_mm;
     Point *outward;
     double *from_mm;
     double *to_mm;
@@ -31,7 +33,7 @@ static Point moved(const Edges *edges, int corner, int edge, double width_mm)
 
 static Edges edges_of(Ring ring, const double *widths_mm, Arena *scratch)
 {
-    Edges edges = {ring, ARENA_ARRAY(scratch, Point, ring.count),
+    Edges edges = {ring, widths_mm, ARENA_ARRAY(scratch, Point, ring.count),
                    ARENA_ARRAY(scratch, double, ring.count),
                    ARENA_ARRAY(scratch, double, ring.count)};
     for (int i = 0; i < ring.count; i++) {
@@ -92,6 +94,15 @@ static int corner_points(Point corner, Point before, double before_mm, Point beh
     return CORNER_POINTS;
 }
 
+// Whether a curve changes its width at the corner before this edge. Its outline then
+// goes from corner to corner: the ends of the moved edges would stand in steps.
+static bool changes_width(const Edges *edges, int edge)
+{
+    const int before = wrapped(edges, edge + edges->ring.count - 1);
+    const bool smooth = point_dot(edges->outward[before], edges->outward[edge]) > SMOOTH_COSINE;
+    return smooth && fabs(edges->width_mm[before] - edges->width_mm[edge]) > STEP_MM;
+}
+
 // The strip beside the edges from `first`, as far as the ring turns left and not too
 // far. Returns the number of edges it takes.
 static int make_strip(const Edges *edges, int first, int left, Arena *scratch, Ring *strip)
@@ -106,19 +117,24 @@ static int make_strip(const Edges *edges, int first, int left, Arena *scratch, R
     while (goes_on && taken < left) {
         const int edge = wrapped(edges, first + taken);
         const int next = wrapped(edges, edge + 1);
-        taken++;
-        points[count++] = moved(edges, edge + 1, edge, edges->to_mm[edge]);
         const Point before = edges->outward[edge];
         const Point behind = edges->outward[next];
         const double sine = point_cross(before, behind);
-        if (sine <= 0) {
-            break;
+        const bool inside = sine <= 0;
+        taken++;
+        turned_rad += inside ? 0 : atan2(sine, point_dot(before, behind));
+        goes_on = !inside && turned_rad < STRIP_TURN_RAD;
+        const bool from_corner = goes_on && taken < left && changes_width(edges, next);
+        if (!from_corner) {
+            points[count++] = moved(edges, edge + 1, edge, edges->to_mm[edge]);
         }
-        count += corner_points(ring_point(edges->ring, next), before, edges->to_mm[edge], behind,
-                               edges->from_mm[next], points + count);
-        points[count++] = moved(edges, next, next, edges->from_mm[next]);
-        turned_rad += atan2(sine, point_dot(before, behind));
-        goes_on = turned_rad < STRIP_TURN_RAD;
+        if (!inside) {
+            count += corner_points(ring_point(edges->ring, next), before, edges->to_mm[edge],
+                                   behind, edges->from_mm[next], points + count);
+        }
+        if (!inside && !from_corner) {
+            points[count++] = moved(edges, next, next, edges->from_mm[next]);
+        }
     }
     for (int i = taken; i >= 0; i--) {
         points[count++] = ring_point(edges->ring, first + i);

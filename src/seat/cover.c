@@ -19,6 +19,7 @@ const FlatRule flat_rules[FLAT_RULE_COUNT] = {
 };
 
 static const double TIDY_MM = 0.01;
+static const double REPEATED_MM = 1e-9;
 static const double ALIKE_MM = 0.1; // two outlines nearer than this count as the same
 static const double STRAIGHT_WASTE = 0.03;
 // On a crowned seat straight edges become slightly curved; their chords stay within
@@ -84,7 +85,7 @@ static bool padding_fits(const Making *making)
                                     say_length(say, height_mm)),
                            say_at_most(say, height_mm), NULL);
     }
-    if (making->section.used_mm > build_up->frame_thickness_mm) {
+    if (making->section.lower_mm > build_up->frame_thickness_mm) {
         good = say_mistake(say, "board.bottom_size",
                            SAY_TEXT(say, "%s is more than the board is thick",
                                     say_length(say, build_up->bottom_mm)),
@@ -109,11 +110,11 @@ static bool tack_line_fits(const Making *making)
     for (int i = 0; i < SIDE_COUNT; i++) {
         const double inset_mm = fixing->tack_inset_mm.at[i];
         const char *field = SAY_TEXT(say, "fixing.tack_inset.%s", side_names[i]);
-        if (inset_mm < making->section.used_mm) {
+        if (inset_mm < making->section.lower_mm) {
             good = say_mistake(say, field,
                                SAY_TEXT(say, "%s lies on the shaped lower edge of the frame",
                                         say_length(say, inset_mm)),
-                               say_at_least(say, making->section.used_mm), NULL);
+                               say_at_least(say, making->section.lower_mm), NULL);
         }
         const Exit exit = ray_exit(making->cover.frame, making->cover.middle, straight_to[i]);
         if (inset_mm >= exit.distance_mm) {
@@ -223,7 +224,8 @@ static bool grow_from_face(const Making *making, Ring face, const double *widths
                          polygon_set_of_ring(inner, scratch), scratch, &joined)) {
         return too_intricate(making);
     }
-    *outline = polygon_set_largest_ring(joined);
+    // Where the two lie on each other, joining leaves points that are all but the same.
+    *outline = ring_tidied(polygon_set_largest_ring(joined), REPEATED_MM, scratch);
     return true;
 }
 
@@ -339,7 +341,7 @@ static bool make(Making *making, CutStyle style)
     if (!padding_fits(making) || !tack_line_fits(making)) {
         return false;
     }
-    Ring outline;
+    Ring outline = {NULL, 0};
     if (!dome_outline(making, &outline) || !crown_fits(making, outline)) {
         return false;
     }

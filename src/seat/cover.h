@@ -46,7 +46,7 @@ typedef struct Layer {
     const char *material;
     double thickness_mm;
     bool on_sides;   ///< comes down over the sides
-    bool goes_under; ///< comes under the frame to the tack line
+    bool goes_under; ///< comes under the frame to the tack line (so it is on the sides too)
 } Layer;
 
 /// What lies on the frame.
@@ -123,7 +123,8 @@ typedef struct Cover {
 ///
 /// Shapes   run_mm >= 0, crown_mm >= 0; circle: crown_mm <= run_mm.
 /// Accuracy 1e-9 of the length.
-/// Method   Gauss-Legendre quadrature, halved until two levels agree.
+/// Method   circle: radius times angle; the others: Gauss-Legendre quadrature, halved
+///          until two levels agree.
 double dome_arc_mm(DomeProfile profile, double run_mm, double crown_mm);
 
 /// Slope angle (rad, 0 to pi/2) of the dome where it ends, in a section of this run.
@@ -131,9 +132,14 @@ double dome_end_slope_rad(DomeProfile profile, double run_mm, double crown_mm);
 
 /// Makes the cover of a frame outline.
 ///
-/// Errors   bad input at `where`: padding edge too low for its radius, a tack line
-///          beyond the frame's middle, an edge radius or overhang that leaves no
-///          face. Limits of single values are the reader's matter.
+/// Errors   bad input at `where` (the path of the seat in its document) with the
+///          field's name behind it (`seats[0].padding.edge_radius`,
+///          `seats[0].fixing.tack_inset.back`): padding edge too low for its radius, a
+///          tack line on the lower edge's shape or beyond the frame's middle, an edge
+///          radius or overhang that leaves no face. Limits of single values are the
+///          reader's matter. *cover is then untouched.
+/// Values   that differ from side to side hold within 30 degrees of straight to their
+///          side; over a rounded corner they go evenly from one to the next.
 MUST_CHECK bool cover_make(Ring frame, const BuildUp *build_up, const Fixing *fixing,
                            const LeatherSheet *leather, CutStyle style, const char *where,
                            Arena *keep, Arena *scratch, Cover *cover, Problems *problems);
@@ -142,7 +148,10 @@ MUST_CHECK bool cover_make(Ring frame, const BuildUp *build_up, const Fixing *fi
 /// sides whose area is at most (1 + waste) times that of the ring's convex hull.
 ///
 /// Method   hull edges are taken away one by one, always the one whose neighbours,
-///          run on, enclose the least more; at least 3 stay.
+///          run on, enclose the least more; at least 3 stay. An outline that is its
+///          own mirror image about x = 0 loses them in pairs and keeps a square front
+///          and back. Cuts within 2 degrees of square are squared where the waste
+///          allows. At 0.03 a circle becomes about a dozen cuts.
 Ring cover_straight_cuts(Ring ring, double waste, Arena *keep, Arena *scratch);
 
 /// How a flat rule would serve: allowance given minus allowance needed, for each

@@ -68,7 +68,7 @@ extern const char *const frame_shape_names[FRAME_SHAPE_COUNT]; ///< rectangle, t
 
 /// Outline of a frame.
 ///
-/// Shapes   curves as chords within 0.05 mm.
+/// Shapes   curves as chords within 0.05 mm. Where a traced outline lies is kept.
 /// Errors   bad input, at `where` (the path of the frame in its document) with the
 ///          field's name behind it (`seats[0].frame.diagonal_left`): measures that
 ///          cannot be joined to a frame; radius, notch or bow too large for their

@@ -4,8 +4,6 @@
 
 #include "base/units.h"
 
-#include <string.h>
-
 typedef enum Measure {
     FRONT,
     RIGHT,
@@ -142,6 +140,15 @@ static void add_measure(const Point *corner, const int *pair, double measured_mm
     }
 }
 
+static void swap_rows(double *one, double *other)
+{
+    for (int c = 0; c <= UNKNOWNS; c++) {
+        const double kept = one[c];
+        one[c] = other[c];
+        other[c] = kept;
+    }
+}
+
 // Gauss's elimination with the greatest pivot; the solution ends in the last column.
 static bool solve(double row[UNKNOWNS][UNKNOWNS + 1])
 {
@@ -153,10 +160,7 @@ static bool solve(double row[UNKNOWNS][UNKNOWNS + 1])
         if (fabs(row[best][i]) < 1e-12) {
             return false;
         }
-        double swapped[UNKNOWNS + 1];
-        memcpy(swapped, row[i], sizeof swapped);
-        memcpy(row[i], row[best], sizeof swapped);
-        memcpy(row[best], swapped, sizeof swapped);
+        swap_rows(row[i], row[best]);
         for (int k = 0; k < UNKNOWNS; k++) {
             const double factor = k == i ? 0 : row[k][i] / row[i][i];
             for (int c = i; c <= UNKNOWNS; c++) {

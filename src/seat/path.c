@@ -9,26 +9,24 @@ Section section_of(const BuildUp *build_up, const Fixing *fixing, double leather
 {
     double top_mm = 0;
     double side_mm = 0;
-    double under_mm = 0;
     for (int i = 0; i < build_up->layer_count; i++) {
         const Layer layer = build_up->layers[i];
+        // What goes under has come down the side. What ends at the lower edge lies under
+        // the leather there all the same.
+        const bool on_side = layer.on_sides || layer.goes_under;
         top_mm += layer.thickness_mm;
-        side_mm += layer.on_sides ? layer.thickness_mm : 0;
-        under_mm += layer.goes_under ? layer.thickness_mm : 0;
+        side_mm += on_side ? layer.thickness_mm : 0;
     }
-    const bool square = build_up->bottom_edge == BOTTOM_SQUARE;
+    const bool shaped = build_up->bottom_edge != BOTTOM_SQUARE;
     const bool rounded = build_up->bottom_edge == BOTTOM_ROUNDED;
     const bool bevelled = build_up->bottom_edge == BOTTOM_BEVELLED;
     return (Section){
         .build_up = build_up,
         .fixing = fixing,
         .rounding_mm = build_up->edge_radius_mm + top_mm + leather_mm / 2,
-        .bottom_mm = (rounded ? build_up->bottom_mm : 0) + under_mm + leather_mm / 2,
-        // Layers that end on the side stand out over the lower edge like an overhang.
-        .lip_mm = build_up->overhang_mm + side_mm - under_mm,
+        .bottom_mm = (rounded ? build_up->bottom_mm : 0) + side_mm + leather_mm / 2,
         .bevel_mm = bevelled ? build_up->bottom_mm * sqrt(2) : 0,
-        .lower_mm = square ? 0 : build_up->bottom_mm,
-        .used_mm = square ? 0 : build_up->bottom_mm,
+        .lower_mm = shaped ? build_up->bottom_mm : 0,
         // The leather's own thickness goes out with its way and in with its radius.
         .dome_growth_mm = build_up->overhang_mm + side_mm - build_up->edge_radius_mm - top_mm,
     };
@@ -56,15 +54,16 @@ typedef struct Tangent {
 static Tangent tangent_at(const Section *section, double edge_height_mm)
 {
     const BuildUp *build_up = section->build_up;
-    const double more_mm = section->rounding_mm - section->bottom_mm; // upper radius less lower
-    const double out_mm = section->lip_mm - more_mm; // upper centre beyond lower centre
     const double up_mm = build_up->frame_thickness_mm - section->lower_mm + edge_height_mm -
                          build_up->edge_radius_mm;
+    if (build_up->overhang_mm == 0) {
+        return (Tangent){up_mm * up_mm, 0}; // exact where the formulas cancel
+    }
+    const double more_mm = section->rounding_mm - section->bottom_mm; // upper radius less lower
+    const double out_mm = build_up->overhang_mm - more_mm; // upper centre beyond lower centre
     const double apart_mm = hypot(out_mm, up_mm);
     Tangent tangent = {.length2_mm2 = apart_mm * apart_mm - more_mm * more_mm};
-    if (section->lip_mm == 0) {
-        tangent.length2_mm2 = up_mm * up_mm; // exact where the formula cancels
-    } else if (tangent.length2_mm2 >= 0 && apart_mm > 0) {
+    if (tangent.length2_mm2 >= 0 && apart_mm > 0) {
         tangent.lean_rad = asin(more_mm / apart_mm) + atan2(out_mm, up_mm);
     }
     return tangent;
@@ -72,7 +71,9 @@ static Tangent tangent_at(const Section *section, double edge_height_mm)
 
 bool section_closes(const Section *section, Side side)
 {
-    return tangent_at(section, section->build_up->padding_edge_mm.at[side]).length2_mm2 >= 0;
+    const Tangent tangent = tangent_at(section, section->build_up->padding_edge_mm.at[side]);
+    // Leaning more than a quarter turn, the leather would come up again to the frame.
+    return tangent.length2_mm2 >= 0 && tangent.lean_rad <= PI / 2;
 }
 
 static double end_slope_rad(const Section *section, double support_mm)
@@ -106,7 +107,7 @@ LeatherPath section_path(const Section *section, Point outward, double support_m
         .round_mm = section->rounding_mm * (PI / 2 - slope_rad + tangent.lean_rad),
         .side_mm = sqrt(fmax(0, tangent.length2_mm2)),
         .bottom_mm = section->bottom_mm * (PI / 2 - tangent.lean_rad) + section->bevel_mm,
-        .under_mm = fmax(0, inset_mm - section->used_mm),
+        .under_mm = fmax(0, inset_mm - section->lower_mm),
         .hold_mm = sides_toward(&fixing->hold_mm, outward),
         .grip_mm = sides_toward(&fixing->grip_mm, outward),
     };

@@ -13,10 +13,8 @@ typedef struct Section {
     const Fixing *fixing;
     double rounding_mm;    ///< radius of the leather round the padding's edge
     double bottom_mm;      ///< radius of the leather round the frame's lower edge
-    double lip_mm;         ///< how far its way over the padding stands out over that
     double bevel_mm;       ///< way along a bevel's face
-    double lower_mm;       ///< height of the lower rounding's centre above the underside
-    double used_mm;        ///< what the lower edge's shape takes of the underside
+    double lower_mm;       ///< what the lower edge's shape takes of the side and of the underside
     double dome_growth_mm; ///< frame's outline to where a dome without crown ends
 } Section;
 
@@ -30,9 +28,9 @@ double sides_toward(const Sides *sides, Point outward);
 /// Whether tight leather can touch both rounded edges at all on this side.
 bool section_closes(const Section *section, Side side);
 
-/// The steepest overhang's way: how much farther out than an uncrowned one the dome
-/// ends, because its slope meets the rounding farther down. `support_mm` is the
-/// distance of the edge's line from the middle where an uncrowned dome would end.
+/// How much farther out than an uncrowned one a dome ends, because its slope meets
+/// the rounding farther down. `support_mm` is the distance from the middle to the line
+/// of the edge where an uncrowned dome would end.
 double section_dome_reach_mm(const Section *section, double support_mm);
 
 /// The way from the dome's end to the end of the grip at an edge; run and dome are 0.
