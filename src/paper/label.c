@@ -3,6 +3,7 @@
 #include <string.h>
 
 #define AIR_MM 0.6
+#define RING_TIDY_MM 0.15
 
 LabelBoard board_create(Box room, Arena *keep)
 {
@@ -39,8 +40,10 @@ void board_line(LabelBoard *board, Point from, Point to, double cost)
 
 void board_ring(LabelBoard *board, Ring ring, double cost)
 {
-    for (int i = 0; i < ring.count; i++) {
-        board_line(board, ring.points[i], ring_point(ring, i + 1), cost);
+    // Rounded corners are many short edges: as they are, each would cost.
+    const Ring plain = ring_tidied(ring, RING_TIDY_MM, board->keep);
+    for (int i = 0; i < plain.count; i++) {
+        board_line(board, plain.points[i], ring_point(plain, i + 1), cost);
     }
 }
 
@@ -76,6 +79,10 @@ static bool boxes_meet(Box a, Box b)
 /// Source  Liang and Barsky, ACM Trans. Graphics 3 (1984) 1-22.
 static bool line_meets(BoardLine line, Box box)
 {
+    if (fmax(line.from.x, line.to.x) < box.min.x || fmin(line.from.x, line.to.x) > box.max.x ||
+        fmax(line.from.y, line.to.y) < box.min.y || fmin(line.from.y, line.to.y) > box.max.y) {
+        return false; // most are, and this is quick
+    }
     const Point way = point_minus(line.to, line.from);
     const double step[] = {-way.x, way.x, -way.y, way.y};
     const double room[] = {line.from.x - box.min.x, box.max.x - line.from.x,
@@ -106,7 +113,8 @@ bool board_clear(const LabelBoard *board, Point from, Point to)
     return true;
 }
 
-double board_cost(const LabelBoard *board, Box box)
+/// Cost of a box that begins at `cost`; at least `enough` as soon as that is reached.
+static double cost_up_to(const LabelBoard *board, Box box, double cost, double enough)
 {
     if (box.min.x < board->room.min.x || box.max.x > board->room.max.x ||
         box.min.y < board->room.min.y || box.max.y > board->room.max.y) {
@@ -117,8 +125,7 @@ double board_cost(const LabelBoard *board, Box box)
             return LABEL_REFUSED;
         }
     }
-    double cost = 0;
-    for (int i = 0; i < board->line_count && cost < LABEL_REFUSED; i++) {
+    for (int i = 0; i < board->line_count && cost < enough; i++) {
         if (line_meets(board->lines[i], box)) {
             cost += board->lines[i].cost;
         }
@@ -134,7 +141,11 @@ bool board_place(LabelBoard *board, Label label, const Point *middles, const dou
     double best_cost = LABEL_REFUSED;
     for (int i = 0; i < count; i++) {
         const Box box = {point_plus(around.min, middles[i]), point_plus(around.max, middles[i])};
-        const double cost = board_cost(board, box) + (extra ? extra[i] : 0);
+        const double begin = extra ? extra[i] : 0;
+        if (begin >= best_cost) {
+            continue;
+        }
+        const double cost = cost_up_to(board, box, begin, best_cost);
         if (cost < best_cost) {
             best_cost = cost;
             best = i;

@@ -35,7 +35,7 @@ typedef struct Label {
 LabelBoard board_create(Box room, Arena *keep);
 void board_take(LabelBoard *board, Box box);
 void board_line(LabelBoard *board, Point from, Point to, double cost);
-/// All edges of a ring.
+/// All edges of a ring, its curves as few straight ones.
 void board_ring(LabelBoard *board, Ring ring, double cost);
 
 /// Whether a point lies in a taken box.
@@ -47,12 +47,9 @@ bool board_clear(const LabelBoard *board, Point from, Point to);
 /// Box of a label around a middle, with a little air.
 Box label_box(Label label, Point middle);
 
-/// Cost of a box: crossed lines; LABEL_REFUSED and more when it meets a taken box or
-/// leaves the room.
-double board_cost(const LabelBoard *board, Box box);
-
-/// Takes the cheapest of some middles (the first among equals; `extra`, when given, is
-/// added for each). False when all are refused.
+/// Takes the cheapest of some middles (the first among equals) by the lines crossed;
+/// `extra`, when given, is added for each. Refused are places that meet a taken box,
+/// leave the room, or cost LABEL_REFUSED or more. False when all are.
 bool board_place(LabelBoard *board, Label label, const Point *middles, const double *extra,
                  int count, Point *middle);
 

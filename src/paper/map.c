@@ -166,7 +166,7 @@ static void draw_flaws(Map *map)
         draw_set(map, LAYER_FLAW, map->hide->flaws[i].area, true);
         for (int k = 0; k < map->chalk[i].count; k++) {
             const Ring ring = map_ring(&map->view, map->chalk[i].items[k].outer, map->page->keep);
-            board_ring(&map->board, ring_tidied(ring, 0.2, map->page->keep), COST_CHALK);
+            board_ring(&map->board, ring, COST_CHALK);
         }
     }
 }
@@ -177,9 +177,8 @@ static void take_covers(Map *map)
     for (int i = 0; i < map->matter->plan->cover_count; i++) {
         const PlacedCover *cover = &map->matter->plan->covers[i];
         for (int band = BAND_FACE; band <= BAND_TURN && cover->hide == map->hide_number; band++) {
-            // Rounded corners are many short edges: as they are, each would cost.
             const Ring ring = map_ring(&map->view, cover->within[band], map->page->keep);
-            board_ring(&map->board, ring_tidied(ring, 0.2, map->page->keep), COST_BAND);
+            board_ring(&map->board, ring, COST_BAND);
         }
     }
     for (int i = 0; i < map->ring_count; i++) {
@@ -188,8 +187,7 @@ static void take_covers(Map *map)
     }
 }
 
-/// Whether the hatching and lines below the covers must stop here.
-static bool is_covered(const Map *map, Point on_page)
+bool map_covered(const Map *map, Point on_page)
 {
     for (int i = 0; i < map->ring_count; i++) {
         const Box box = map->boxes[i];
@@ -219,7 +217,7 @@ typedef enum Stops { STOPS_AT_TEXT, STOPS_AT_ALL } Stops;
 static bool is_free(const Map *map, Point on_page, Stops stops)
 {
     return !board_taken_at(&map->board, on_page) &&
-           (stops == STOPS_AT_TEXT || (!is_covered(map, on_page) && !is_chalked(map, on_page)));
+           (stops == STOPS_AT_TEXT || (!map_covered(map, on_page) && !is_chalked(map, on_page)));
 }
 
 /// The last free place on the way from a free place to one that is not.

@@ -40,6 +40,9 @@ typedef struct Map {
 /// Prepares a map; labels stay within `room`.
 Map map_begin(const PackMatter *matter, int hide, MapView view, Box room, Drawing *page);
 
+/// Whether a place on the page lies in a cover.
+bool map_covered(const Map *map, Point on_page);
+
 /// The sheet of leather and its covers' outlines alone, for a look at a glance.
 void map_draw_small(Map *map);
 

@@ -123,16 +123,6 @@ static Box box_on_page(const Map *map, PolygonSet set)
     return box;
 }
 
-static bool in_a_cover(const Map *map, Point on_page)
-{
-    for (int i = 0; i < map->ring_count; i++) {
-        if (ring_contains(map->rings[i], on_page)) {
-            return true;
-        }
-    }
-    return false;
-}
-
 enum { FLAW_TURNS = 20, FLAW_DISTANCES = 8, FLAW_PLACES = FLAW_TURNS * FLAW_DISTANCES };
 
 /// Places round a flaw's box, ever further out.
@@ -175,7 +165,7 @@ static void name_flaw(Map *map, int flaw)
         }
     }
     for (int i = 0; i < count; i++) {
-        extra[i] += in_a_cover(map, places[i]) ? 1.5 : 0;
+        extra[i] += map_covered(map, places[i]) ? 1.5 : 0;
     }
     Point at;
     if (!board_place(&map->board, label, places, extra, count, &at)) {
@@ -217,7 +207,7 @@ static Part *region_part(const Map *map, Polygon polygon)
             box.min.x + (box.max.x - box.min.x) * (i % REGION_GRID + 0.5) / REGION_GRID,
             box.min.y + (box.max.y - box.min.y) * (i / REGION_GRID + 0.5) / REGION_GRID};
         if (polygon_set_contains((PolygonSet){&polygon, 1}, map_place(&map->view, place)) &&
-            !in_a_cover(map, place)) {
+            !map_covered(map, place)) {
             part->free[part->free_count++] = place;
         }
     }
@@ -247,7 +237,7 @@ static bool way_is_clear(const Map *map, Point from, Point to)
 {
     const int steps = 1 + (int)point_distance(from, to);
     for (int i = 0; i <= steps; i++) {
-        if (in_a_cover(map, point_between(from, to, i / (double)steps))) {
+        if (map_covered(map, point_between(from, to, i / (double)steps))) {
             return false;
         }
     }
