@@ -63,9 +63,11 @@ typedef struct Job {
 /// Reads a job from its text.
 ///
 /// `source` names the text in syntax errors (`club.json:14:22`). All that the job
-/// points to lives in `keep`.
+/// points to lives in `keep`. `job` is left alone when it is refused.
 /// Errors   false when any mistake was found; all of them are in `problems`, each
 ///          with the path in the document. Unknown and repeated keys are mistakes.
+///          Without a known version and units only what is missing is told, since no
+///          value can be judged. Reading stops when `problems` is full.
 ///          Geometry is checked by those who make it (plan_check()).
 MUST_CHECK bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
                          Problems *problems);

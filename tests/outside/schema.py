@@ -58,7 +58,7 @@ def main():
     validator_class.check_schema(schema)
     validator = validator_class(schema)
     faults = []
-    good = sorted(ROOT.glob("examples/*.json")) + sorted((ROOT / "tests/golden/jobs").glob("*.json"))
+    good = sorted(ROOT.glob("examples/**/*.json")) + sorted((ROOT / "tests/golden/jobs").glob("*.json"))
     for path in good:
         for error in validator.iter_errors(json.loads(path.read_text(encoding="utf-8"))):
             faults.append(f"{path.relative_to(ROOT)}: {error.json_path}: {error.message[:200]}")
