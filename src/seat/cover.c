@@ -345,6 +345,7 @@ static bool make(Making *making, CutStyle style)
     if (!dome_outline(making, &outline) || !crown_fits(making, outline)) {
         return false;
     }
+    assert(outline.count >= 3); // it has the middle inside
     const Ring face = laid_flat(making, outline);
     if (!make_outlines(making, outline, face)) {
         return false;

@@ -114,11 +114,23 @@ static bool measures_agree(const double *mm, Say say)
 
 enum { UNKNOWNS = 5 };
 
-// Front left stays in the origin and front right on the x axis, which leaves the
-// five coordinates behind these indices (x is 2 corner, y is 2 corner + 1).
-static const int unknown_of[UNKNOWNS] = {2 * CORNER_FRONT_RIGHT, 2 * CORNER_BACK_RIGHT,
-                                         2 * CORNER_BACK_RIGHT + 1, 2 * CORNER_BACK_LEFT,
-                                         2 * CORNER_BACK_LEFT + 1};
+// Front left stays in the origin and front right on the x axis, which leaves five
+// coordinates.
+typedef struct Unknown {
+    Corner corner;
+    bool upward; // its y, else its x
+} Unknown;
+
+static const Unknown unknowns[UNKNOWNS] = {{CORNER_FRONT_RIGHT, false},
+                                           {CORNER_BACK_RIGHT, false},
+                                           {CORNER_BACK_RIGHT, true},
+                                           {CORNER_BACK_LEFT, false},
+                                           {CORNER_BACK_LEFT, true}};
+
+static double *coordinate(Point *corner, Unknown unknown)
+{
+    return unknown.upward ? &corner[unknown.corner].y : &corner[unknown.corner].x;
+}
 
 // Adds one measure's share to the normal equations.
 static void add_measure(const Point *corner, const int *pair, double measured_mm,
@@ -127,16 +139,15 @@ static void add_measure(const Point *corner, const int *pair, double measured_mm
     const Point along = point_minus(corner[pair[1]], corner[pair[0]]);
     const double length_mm = point_length(along);
     const Point unit = point_unit(along);
-    double slope[2 * CORNER_COUNT] = {0}; // of this distance in each coordinate
-    slope[2 * pair[0]] = -unit.x;
-    slope[2 * pair[0] + 1] = -unit.y;
-    slope[2 * pair[1]] = unit.x;
-    slope[2 * pair[1] + 1] = unit.y;
+    Point slope[CORNER_COUNT] = {{0}}; // of this distance in each coordinate
+    slope[pair[0]] = point_times(unit, -1);
+    slope[pair[1]] = unit;
     for (int i = 0; i < UNKNOWNS; i++) {
+        const double slope_i = *coordinate(slope, unknowns[i]);
         for (int k = 0; k < UNKNOWNS; k++) {
-            normal[i][k] += slope[unknown_of[i]] * slope[unknown_of[k]];
+            normal[i][k] += slope_i * *coordinate(slope, unknowns[k]);
         }
-        normal[i][UNKNOWNS] += slope[unknown_of[i]] * (measured_mm - length_mm);
+        normal[i][UNKNOWNS] += slope_i * (measured_mm - length_mm);
     }
 }
 
@@ -186,8 +197,7 @@ static double improve(Point *corner, const double *mm)
     }
     double moved_mm = 0;
     for (int i = 0; i < UNKNOWNS; i++) {
-        Point *p = &corner[unknown_of[i] / 2];
-        *(unknown_of[i] % 2 == 0 ? &p->x : &p->y) += normal[i][UNKNOWNS];
+        *coordinate(corner, unknowns[i]) += normal[i][UNKNOWNS];
         moved_mm = fmax(moved_mm, fabs(normal[i][UNKNOWNS]));
     }
     return moved_mm;

@@ -260,6 +260,24 @@ static void a_side_of_its_own_moves_only_its_own_cut(void **state)
                1e-6);
 }
 
+// A step would turn the shears by a right angle.
+static void rounded_corners_lead_from_one_width_to_the_next_without_a_step(void **state)
+{
+    Seat seat = flat_seat(rectangle(450, 400));
+    for (int i = 0; i < CORNER_COUNT; i++) {
+        seat.frame.radius_mm[i] = 60;
+    }
+    seat.build_up.padding_edge_mm.at[SIDE_FRONT] += 25;
+    const Ring cut = cover_of(seat, *state).cut;
+    for (int i = 0; i < cut.count; i++) {
+        const Point in = point_minus(ring_point(cut, i + 1), ring_point(cut, i));
+        const Point out = point_minus(ring_point(cut, i + 2), ring_point(cut, i + 1));
+        assert_true(fabs(atan2(point_cross(in, out), point_dot(in, out))) < 0.6);
+    }
+    const Box box = ring_box(cut);
+    CHECK_NEAR(-box.min.y - 25, box.max.y - 400, 1e-6);
+}
+
 static void symmetry_is_seen(void **state)
 {
     Seat seat = full_seat(side_chair_rounded());
@@ -345,6 +363,7 @@ int main(void)
         TEST_IN_ARENA(a_bevel_is_shorter_than_the_square_edge_it_takes_off),
         TEST_IN_ARENA(bands_are_nested),
         TEST_IN_ARENA(a_side_of_its_own_moves_only_its_own_cut),
+        TEST_IN_ARENA(rounded_corners_lead_from_one_width_to_the_next_without_a_step),
         TEST_IN_ARENA(symmetry_is_seen),
         TEST_IN_ARENA(stretch_waits_in_the_hands_or_shrinks_the_cut),
         TEST_IN_ARENA(values_that_leave_no_cover_are_refused),
