@@ -99,4 +99,5 @@ def main():
     checks.end()
 
 
-main()
+if __name__ == "__main__":
+    main()
