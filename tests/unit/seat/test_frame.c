@@ -254,7 +254,7 @@ static void a_d_deeper_in_its_curve_than_in_all_is_refused(void **state)
 
 static void values_that_are_no_lengths_are_refused(void **state)
 {
-    const double bad[] = {0, -3, NAN, INFINITY};
+    const double bad[] = {0, -3, (double)NAN, (double)INFINITY};
     for (int i = 0; i < 4; i++) {
         Frame frame = side_chair();
         frame.back_mm = bad[i];
