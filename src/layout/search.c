@@ -12,7 +12,9 @@ static const double words_in_unit = 1.6e9;
 // Layouts without a better one after which a complete layout is good enough.
 enum { PATIENCE = 400, PASSES = 3 };
 // Share of the work left that a pass may spend while a finer one can follow.
-static const double pass_share = 0.3;
+static const double pass_share = 0.5;
+// Half the cells: four times as many, under masks of twice as many runs.
+static const double finer_cost = 8;
 // A complete layout whose costs are all alike cannot get better.
 static const double cost_tolerance = 1e-12;
 
@@ -340,52 +342,65 @@ static const Taken *locked_outlines(const LayoutTask *task, Arena *arena)
     return taken;
 }
 
-// One pass on cells of one size, from the best layout of the pass before. The last
-// pass may spend what work is left.
-static void pass(Search *search, int number, ModelView view, Work *work, Arena *scratch)
+// Places the best layout on a model whose cells are half as large. A half cell's mask
+// lies within the whole cell's, so what was free stays free.
+static void carry_over(Search *search)
 {
-    const ArenaMark mark = arena_mark(scratch);
-    Model *model = &search->model;
-    const double limit = work->limit;
-    work->limit = number + 1 < PASSES ? work->done + pass_share * (limit - work->done) : limit;
-    const double cell_mm = model_coarse_cell_mm(search->task) / (1 << number);
-    search->greedy = greedy_begin(model, search->task, scratch);
-    model_make(search->task, view, cell_mm, *work, scratch, model);
+    const Model *model = &search->model;
     for (int i = 0; i < search->best.count; i++) {
-        // Half a cell's mask lies within the whole cell's, so what was free stays free.
         Laid *laid = &search->best.laid[i];
         laid->column = 2 * laid->column + model->poses[laid->pose].left;
         laid->row = 2 * laid->row + model->poses[laid->pose].low;
     }
-    find_attainable(search);
-    look(search, (uint64_t)number);
+}
+
+// Leaves the best layout without cells: as motions, and as origins to carry over.
+static void set_down(Search *search)
+{
     for (int i = 0; i < search->best.count; i++) {
         Laid *laid = &search->best.laid[i];
-        search->best.motions[i] = model_motion(model, *laid);
-        model_origin(model, *laid, &laid->column, &laid->row);
+        search->best.motions[i] = model_motion(&search->model, *laid);
+        model_origin(&search->model, *laid, &laid->column, &laid->row);
     }
+}
+
+// One pass on cells of one size, from the best layout of the pass before. Spends a
+// share of the work left when a finer pass can follow, else all. True when it can.
+static bool pass(Search *search, int number, ModelView view, Work *work, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    Model *model = &search->model;
+    const double limit = work->limit;
+    const double begun = work->done;
+    const double cell_mm = model_coarse_cell_mm(search->task) / (1 << number);
+    search->greedy = greedy_begin(model, search->task, scratch);
+    model_make(search->task, view, cell_mm, *work, scratch, model);
+    carry_over(search);
+    find_attainable(search);
+    const double left = limit - model->work.done;
+    const bool finer = number + 1 < PASSES && model_finds_room(search->task, cell_mm / 2) &&
+                       finer_cost * (model->work.done - begun) <= left / 4;
+    model->work.limit = finer ? model->work.done + pass_share * left : limit;
+    look(search, (uint64_t)number);
+    set_down(search);
     search->tally.cell_mm = cell_mm;
     search->tally.poses = model->pose_count;
     *work = model->work;
     work->limit = limit;
     arena_rewind(scratch, mark);
+    return finer && !work->stopped && !all_laid(search);
 }
 
 // Coarse cells first; finer ones only while something is missing.
 static void pass_all(Search *search, ModelView view, Work *work, Arena *scratch)
 {
-    const LayoutTask *task = search->task;
-    if (task->sheet_count == 0 || search->all_count == 0) {
+    if (search->task->sheet_count == 0 || search->all_count == 0) {
         search->best.any = true; // nothing to lay, or nowhere: the empty layout
         return;
     }
-    pass(search, 0, view, work, scratch);
-    for (int i = 1; i < PASSES; i++) {
-        if (work->stopped || work->done >= work->limit || all_laid(search) ||
-            !model_finds_room(task, model_coarse_cell_mm(task) / (1 << i))) {
-            return;
-        }
-        pass(search, i, view, work, scratch);
+    bool again = true;
+    for (int i = 0; again; i++) {
+        again = pass(search, i, view, work, scratch);
     }
 }
 
