@@ -39,7 +39,7 @@ bool drawn_ring(const HideReading *reading, const char *where, Ring drawn, Arena
     const Ring tidy = ring_tidied(drawn, 0, scratch);
     Point crossing = drawn.points[0];
     bool made = false;
-    if (tidy.count < 3 || ring_area_mm2(tidy) == 0) {
+    if (tidy.count < 3) {
         (void)reading_bad(reading, where, "encloses no area", "three places that are not on a line",
                           NULL);
     } else if (!ring_is_simple(tidy, &crossing)) {

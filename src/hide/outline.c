@@ -8,6 +8,7 @@
 static const double STEP_MM = 5;
 // Points this near to a straight edge are left out: a tape is read to a few mm.
 static const double TIDY_MM = 0.05;
+static const double ROUNDING_MM = 1e-9;
 // A smaller outline is a slip of some kind.
 static const double AREA_MIN_MM2 = 100;
 // How far the cut edge of a side may wave about the backbone (common practice).
@@ -24,6 +25,22 @@ static Ring ring_of(Places places, Arena *keep)
     return (Ring){points, places.count};
 }
 
+// Straight stretches of the curve come as hundreds of points on one line; without them
+// ring_tidied(), which looks back along each stretch, is quick.
+static Ring without_straight_steps(Ring curve, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, curve.count);
+    int count = 0;
+    for (int i = 0; i < curve.count; i++) {
+        const Point p = curve.points[i];
+        const Point foot = point_on_segment(p, ring_point(curve, i - 1), ring_point(curve, i + 1));
+        if (point_distance(p, foot) > ROUNDING_MM) {
+            points[count++] = p;
+        }
+    }
+    return (Ring){points, count};
+}
+
 // Steps as fine as asked for, but no more points than the exact tests take.
 static double step_for(Ring places)
 {
@@ -32,7 +49,7 @@ static double step_for(Ring places)
 }
 
 // The outer edge of a side runs as it would on a whole hide whose other half is its
-// mirror image, so that two equal sides make up the whole. `half` runs from butt to
+// mirror image, so that it leaves the backbone squarely. `half` runs from butt to
 // neck end, both on the backbone.
 static Ring side_edge(Ring half, Arena *keep)
 {
@@ -108,7 +125,8 @@ static bool join_places(const HideReading *reading, Places places, Arena *scratc
     Ring straight = ring_of(places, scratch);
     const bool mirrored = reading->entry->form == HIDE_SIDE && reading->entry->right_side &&
                           reading->entry->point_count == 0;
-    Ring edge = ring_tidied(smooth_edge(reading->entry, straight, scratch), TIDY_MM, scratch);
+    const Ring curve = smooth_edge(reading->entry, straight, scratch);
+    Ring edge = ring_tidied(without_straight_steps(curve, scratch), TIDY_MM, scratch);
     Point crossing;
     if (!ring_is_simple(edge, &crossing)) {
         edge = ring_tidied(straight, TIDY_MM, scratch);

@@ -3,16 +3,19 @@
 #include "hide/places.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 // Thresholds as shares of the hide's length, and as multiples of what is usual on
 // this hide. Tuned on outlines drawn from the statistics; docs/hides.md has the rates.
-static const double DETOUR_SHARE = 0.08;
-static const double DETOUR_ONE_HALF_SHARE = 0.25; ///< without the other half to compare with
+static const double DETOUR_SHARE = 0.12;
+static const double DETOUR_ONE_HALF_SHARE = 0.15; ///< without the other half to compare with
 static const double DETOUR_USUAL = 2;
-static const double DISAGREEMENT_SHARE = 0.06;
+static const double DISAGREEMENT_SHARE = 0.08;
 static const double DISAGREEMENT_USUAL = 1.5;
 // The meant value must take away this much of detour and disagreement.
-static const double HEALED = 0.3;
+static const double HEALED = 0.25;
+// A rarer slip must explain this much more than a commoner one.
+static const double COMMONER = 0.05;
 // So gross that it is told even if no likely slip explains it.
 static const double GROSS_SHARE = 0.5;
 // Length of an upholstery hide over the median of its stations' out (statistics of
@@ -40,9 +43,9 @@ static const char *const measure_names[MEASURE_COUNT] = {"up", "left", "right"};
 typedef struct Slip {
     Measure measure;
     double meant_mm;
-    bool explained;   ///< by a likely slip; else by what the neighbours say
-    double left_over; ///< share of the trouble that remains with the meant value
-    double gain_mm;   ///< detour that goes away
+    bool explained;    ///< by a likely slip; else by what the neighbours say
+    double left_over;  ///< share of detour and disagreement that remains with the meant value
+    double trouble_mm; ///< left on the whole hide with the meant value
 } Slip;
 
 typedef struct Survey {
@@ -210,7 +213,7 @@ static void learn_what_is_usual(Survey *survey, Arena *scratch)
     survey->usual_disagreement_mm = median(disagreement, count);
 }
 
-// Values that may have been meant by `value`, both in the user's unit.
+// Values that may have been meant by `value`, both in the user's unit; commoner slips first.
 static int guess(double value, LengthUnit unit, double *guesses)
 {
     static const double mm_factors[] = {10, 0.1, 100, 0.01, 25.4, 1 / 25.4, 304.8, 12};
@@ -227,6 +230,14 @@ static int guess(double value, LengthUnit unit, double *guesses)
         return count;
     }
     const long digits = lround(whole);
+    if (digits == 0) {
+        // The leading digit of a round number lost: 00 for 300.
+        for (long place = 10; place <= 1000; place *= 10) {
+            for (long lost = 1; lost < 10; lost++) {
+                guesses[count++] = sign * ((double)(lost * place) + fraction);
+            }
+        }
+    }
     for (long place = 1; place <= digits; place *= 10) {
         const long low = digits % place;
         const long digit = digits / place % 10;
@@ -314,7 +325,7 @@ static void try_measure(const Survey *survey, int station, Measure measure, Slip
             continue;
         }
         const double rest = left_over(survey, station, measure, mm);
-        if (rest < best->left_over) {
+        if (rest < best->left_over - (best->explained ? COMMONER : 0)) {
             *best = (Slip){measure, mm, true, rest, 0};
         }
     }
@@ -378,7 +389,6 @@ static bool examine(const Survey *survey, int station, Slip *slip)
             }
         }
     }
-    slip->gain_mm = detour * (1 - slip->left_over);
     return slip->left_over < HEALED;
 }
 
@@ -402,6 +412,40 @@ static void say_slip(const HideReading *reading, const Survey *survey, int stati
                                              meant)});
 }
 
+// Detours and disagreements of all places together.
+static double trouble_mm(const Survey *survey)
+{
+    double sum_mm = 0;
+    for (int half = 0; half < 2; half++) {
+        const Chain *chain = &survey->half[half];
+        for (int i = 0; i < chain->count; i++) {
+            sum_mm += detour_mm(survey, half, i, chain->at[i]);
+            sum_mm += survey->both ? disagreement_mm(survey, half, i, chain->at[i]) : 0;
+        }
+    }
+    return sum_mm;
+}
+
+// The trouble that would be left on the whole hide if the slip were mended.
+static double trouble_when_mended_mm(const Survey *survey, int station, Slip slip, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    const int count = survey->entry->station_count;
+    Station *stations = ARENA_ARRAY(scratch, Station, count);
+    memcpy(stations, survey->entry->stations, (size_t)count * sizeof *stations);
+    double *const measures[] = {&stations[station].up_mm, &stations[station].left_mm,
+                                &stations[station].right_mm};
+    *measures[slip.measure] = slip.meant_mm;
+    Survey mended = *survey;
+    HideEntry entry = *survey->entry;
+    entry.stations = stations;
+    mended.half[0] = read_chain(&entry, false, scratch);
+    mended.half[1] = read_chain(&entry, true, scratch);
+    const double left_mm = trouble_mm(&mended);
+    arena_rewind(scratch, mark);
+    return left_mm;
+}
+
 // A slip makes its neighbours look odd too; only the one whose mending helps most is told.
 static bool outdone_by_neighbour(const Survey *survey, const Slip *slips, const bool *odd,
                                  int station)
@@ -412,7 +456,7 @@ static bool outdone_by_neighbour(const Survey *survey, const Slip *slips, const 
         for (int step = -1; step <= 1 && index >= 0; step += 2) {
             const int beside = index + step;
             const int other = beside >= 0 && beside < chain->count ? chain->station[beside] : -1;
-            if (other >= 0 && odd[other] && slips[other].gain_mm > slips[station].gain_mm) {
+            if (other >= 0 && odd[other] && slips[other].trouble_mm < slips[station].trouble_mm) {
                 return true;
             }
         }
@@ -436,6 +480,9 @@ void slips_doubt(const HideReading *reading, Arena *scratch)
         bool *odd = ARENA_ARRAY(scratch, bool, entry->station_count);
         for (int i = 0; i < entry->station_count; i++) {
             odd[i] = examine(&survey, i, &slips[i]);
+            if (odd[i]) {
+                slips[i].trouble_mm = trouble_when_mended_mm(&survey, i, slips[i], scratch);
+            }
         }
         for (int i = 0; i < entry->station_count; i++) {
             if (odd[i] && !outdone_by_neighbour(&survey, slips, odd, i)) {
