@@ -40,7 +40,7 @@ static const char *flaw_words(const Hide *hide, int flaw, Arena *keep)
 
 static const char *region_words(const Region *region, Arena *keep)
 {
-    return arena_text(keep, "%s leather of the %s", firmness_names[region->firmness],
+    return arena_text(keep, "%s %s", firmness_names[region->firmness],
                       region_kind_names[region->kind]);
 }
 
@@ -48,21 +48,22 @@ static const char *band_words(Band band)
 {
     switch (band) {
     case BAND_FACE:
-        return "lies on the face: will be seen and sat on";
+        return "on the face: will be seen and sat on";
     case BAND_EDGE:
-        return "lies on the edge: will be seen";
+        return "on the edge: will be seen";
     case BAND_TURN:
-        return "lies in the turn: will be hidden under the frame";
+        return "in the turn: hidden under the frame";
     case BAND_GRIP:
     case BAND_COUNT:
         break;
     }
-    return "lies in the grip: is cut off again";
+    return "in the grip: cut off again";
 }
 
+/// Each note on a line of its own.
 static void add_note(Text *notes, const char *note)
 {
-    text_add(notes, "%s%s", notes->length > 0 ? "; " : "", note);
+    text_add(notes, "%s%s", notes->length > 0 ? "\n" : "", note);
 }
 
 /// What to know of a cover before it is cut; "" when nothing.

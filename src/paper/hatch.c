@@ -9,7 +9,7 @@ const double hatch_looseness[FIRMNESS_COUNT] = {
 /// of the distance at which lines are begun.
 #define NEAREST_SHARE 0.6
 #define STEPS_PER_SPACING 4
-enum { LINE_POINTS_MAX = 4000, CELLS_MAX = 1 << 21 };
+enum { LINE_POINTS_MAX = 4000, CELLS_MAX = 1 << 21, SEED_COLUMNS = 4 };
 
 /// A point on a line already drawn, chained in its cell.
 typedef struct Bead {
@@ -41,7 +41,7 @@ typedef struct Tracer {
 
 static Box set_box(PolygonSet set)
 {
-    Box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
     for (int i = 0; i < set.count; i++) {
         const Box one = ring_box(set.items[i].outer);
         box.min = (Point){fmin(box.min.x, one.min.x), fmin(box.min.y, one.min.y)};
@@ -75,6 +75,16 @@ static void add_bead(Beads *beads, Point place, int line)
     *cell = bead;
 }
 
+static bool chain_near(const Bead *bead, Point place, double distance_mm, int line)
+{
+    for (; bead; bead = bead->next) {
+        if (bead->line != line && point_distance(bead->place, place) < distance_mm) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /// Whether a bead of a line other than `line` lies within `distance_mm` (one cell at
 /// most) of a place.
 static bool bead_near(const Beads *beads, Point place, double distance_mm, int line)
@@ -83,10 +93,8 @@ static bool bead_near(const Beads *beads, Point place, double distance_mm, int l
     const int row = cell_of(place.y, beads->origin.y, beads->cell_mm, beads->rows);
     for (int r = row > 0 ? row - 1 : 0; r <= row + 1 && r < beads->rows; r++) {
         for (int c = column > 0 ? column - 1 : 0; c <= column + 1 && c < beads->columns; c++) {
-            for (const Bead *b = beads->cells[r * beads->columns + c]; b; b = b->next) {
-                if (b->line != line && point_distance(b->place, place) < distance_mm) {
-                    return true;
-                }
+            if (chain_near(beads->cells[r * beads->columns + c], place, distance_mm, line)) {
+                return true;
             }
         }
     }
@@ -202,12 +210,17 @@ Hatching hatch_region(const Hide *hide, const Region *region, double spacing_mm,
     // Seeds on a coarse grid start the lines in each part of the region; all others
     // spread from those.
     int spread = 0;
-    for (double y = box.min.y + apart_mm / 2; y < box.max.y; y += apart_mm) {
-        for (double x = box.min.x + apart_mm / 2; x < box.max.x; x += 4 * apart_mm) {
-            try_line(&tracer, (Point){x, y}, buffer);
-            for (; spread < tracer.hatching.count; spread++) {
-                spread_from(&tracer, spread, buffer);
-            }
+    for (int i = 0; i < tracer.beads.rows * tracer.beads.columns; i++) {
+        const int column = i % tracer.beads.columns;
+        const int row = i / tracer.beads.columns;
+        if (column % SEED_COLUMNS != 0) {
+            continue;
+        }
+        try_line(&tracer,
+                 (Point){box.min.x + (column + 0.5) * apart_mm, box.min.y + (row + 0.5) * apart_mm},
+                 buffer);
+        for (; spread < tracer.hatching.count; spread++) {
+            spread_from(&tracer, spread, buffer);
         }
     }
     return tracer.hatching;

@@ -61,9 +61,10 @@ static bool has_entry(const Hide *hide, const Entry *entry)
 static void draw_hatch_sample(Drawing *page, Point left, Firmness firmness)
 {
     const double apart_mm = MAP_HATCH_MM * hatch_looseness[firmness];
-    for (double y = -SWATCH_MM / 2; y <= SWATCH_MM / 2; y += apart_mm) {
-        draw_line(page, LAYER_HATCH, (Point){left.x, left.y + y},
-                  (Point){left.x + SAMPLE_MM, left.y + y});
+    const int last = (int)(SWATCH_MM / apart_mm);
+    for (int i = 0; i <= last; i++) {
+        const double y = left.y - SWATCH_MM / 2 + i * apart_mm;
+        draw_line(page, LAYER_HATCH, (Point){left.x, y}, (Point){left.x + SAMPLE_MM, y});
     }
 }
 

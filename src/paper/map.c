@@ -366,8 +366,9 @@ static void draw_backbone(Map *map)
     draw_stretches(map, LAYER_BACKBONE, points, STEPS + 1, STOPS_AT_TEXT);
     const double step_mm = map_scale_step_mm(map->matter->job->units.length);
     const Point aside = point_times(point_right(point_unit(point_minus(neck, butt))), 1.2);
-    for (double up = 0; up <= map->hide->backbone_mm; up += step_mm) {
-        const Point at = map_point(&map->view, (Point){up, 0});
+    const int last = (int)(map->hide->backbone_mm / step_mm);
+    for (int i = 0; i <= last; i++) {
+        const Point at = map_point(&map->view, (Point){i * step_mm, 0});
         if (!board_taken_at(&map->board, at)) {
             draw_line(map->page, LAYER_MARK, point_minus(at, aside), point_plus(at, aside));
         }

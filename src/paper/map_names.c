@@ -50,7 +50,7 @@ static void draw_cover_arrow(Map *map, const FaceView *face)
     board_take(&map->board, line_box(from, to, 0.5));
 }
 
-enum { NAME_PLACES = 49, NAME_SIZES = 4 };
+enum { NAME_GRID = 7, NAME_PLACES = NAME_GRID * NAME_GRID, NAME_SIZES = 4 };
 
 static void name_cover(Map *map, const PlacedCover *cover, Ring cut, const FaceView *face)
 {
@@ -69,8 +69,10 @@ static void name_cover(Map *map, const PlacedCover *cover, Ring cut, const FaceV
         double extra[NAME_PLACES];
         int count = 0;
         for (int k = 0; k < NAME_PLACES; k++) {
-            const Point off = {(k % 7 - 3) * (box.max.x - box.min.x) / 9,
-                               (k / 7 - 3) * (box.max.y - box.min.y) / 9};
+            const int column = k % NAME_GRID - NAME_GRID / 2;
+            const int row = k / NAME_GRID - NAME_GRID / 2;
+            const Point off = {column * (box.max.x - box.min.x) / (NAME_GRID + 2),
+                               row * (box.max.y - box.min.y) / (NAME_GRID + 2)};
             const Point place = point_plus(face->middle, off);
             if (ring_contains(cut, place)) {
                 places[count] = place;
@@ -114,7 +116,7 @@ static const char *flaw_label(const Map *map, int flaw)
 
 static Box box_on_page(const Map *map, PolygonSet set)
 {
-    Box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
     for (int i = 0; i < set.count; i++) {
         const Box one = ring_box(map_ring(&map->view, set.items[i].outer, map->page->keep));
         box.min = (Point){fmin(box.min.x, one.min.x), fmin(box.min.y, one.min.y)};
@@ -197,15 +199,22 @@ typedef struct Part {
     int free_count;
 } Part;
 
+/// The middle of one of grid x grid cells of a box.
+static Point grid_place(Box box, int grid, int index)
+{
+    const int column = index % grid;
+    const int row = index / grid;
+    return (Point){box.min.x + (box.max.x - box.min.x) * (column + 0.5) / grid,
+                   box.min.y + (box.max.y - box.min.y) * (row + 0.5) / grid};
+}
+
 static Part *region_part(const Map *map, Polygon polygon)
 {
     Part *part = ARENA_NEW(map->page->keep, Part);
     part->ring = map_ring(&map->view, polygon.outer, map->page->keep);
     const Box box = ring_box(part->ring);
     for (int i = 0; i < REGION_GRID * REGION_GRID; i++) {
-        const Point place = {
-            box.min.x + (box.max.x - box.min.x) * (i % REGION_GRID + 0.5) / REGION_GRID,
-            box.min.y + (box.max.y - box.min.y) * (i / REGION_GRID + 0.5) / REGION_GRID};
+        const Point place = grid_place(box, REGION_GRID, i);
         if (polygon_set_contains((PolygonSet){&polygon, 1}, map_place(&map->view, place)) &&
             !map_covered(map, place)) {
             part->free[part->free_count++] = place;
@@ -268,9 +277,7 @@ static bool name_outside(Map *map, const Part *part, Label label)
     double *extra = ARENA_ARRAY(map->page->keep, double, OUTSIDE_GRID *OUTSIDE_GRID);
     int count = 0;
     for (int i = 0; i < OUTSIDE_GRID * OUTSIDE_GRID; i++) {
-        const Point place = {
-            room.min.x + (room.max.x - room.min.x) * (i % OUTSIDE_GRID + 0.5) / OUTSIDE_GRID,
-            room.min.y + (room.max.y - room.min.y) * (i / OUTSIDE_GRID + 0.5) / OUTSIDE_GRID};
+        const Point place = grid_place(room, OUTSIDE_GRID, i);
         const Point target = nearest_free(part, place);
         if (point_distance(place, target) <= LEADER_MM && !ring_contains(hide, place) &&
             way_is_clear(map, place, target)) {
@@ -339,7 +346,8 @@ static void number_marks(Map *map, const PlacedCover *cover)
             const double aside = (k % 3 - 1) * 0.35;
             const Point way =
                 point_unit(point_plus(inward, point_times(point_right(inward), aside)));
-            const double distance_mm = 2.3 + 0.7 * (k / 3);
+            const int further = k / 3;
+            const double distance_mm = 2.3 + 0.7 * further;
             places[k] = point_plus(place, point_times(way, distance_mm));
             extra[k] = STRICT + distance_mm + fabs(aside);
         }

@@ -201,6 +201,9 @@ double rulers_scale_bar(Drawing *page, const MapView *view, LengthUnit unit, Poi
     while (length_mm * view->scale < 20) {
         length_mm *= 2;
     }
+    while (length_mm * view->scale > 40) {
+        length_mm /= 2;
+    }
     const double bar_mm = length_mm * view->scale;
     const double height_mm = SIZE_MM / 2;
     const double half_mm = bar_mm / 2;

@@ -107,8 +107,11 @@ static void add_one_look(Flow *flow)
     const AreaUnit unit = matter->job->units.area;
     Arena *keep = flow->pages->keep;
     const double top = flow->top_mm;
-    const Box room = {{flow->room.min.x, top - LOOK_HEIGHT_MM},
-                      {flow->room.min.x + LOOK_WIDTH_MM, top}};
+    const Box shown = look_box(hide);
+    // A side is long and low: its picture takes no more height than it needs.
+    const double height_mm = fmin(LOOK_HEIGHT_MM, LOOK_WIDTH_MM * (shown.max.y - shown.min.y) /
+                                                      (shown.max.x - shown.min.x));
+    const Box room = {{flow->room.min.x, top - height_mm}, {flow->room.min.x + LOOK_WIDTH_MM, top}};
     draw_look(matter, 0, flow->page, room);
     const Box whole = flow->room;
     flow->room.min.x += LOOK_WIDTH_MM + LOOK_GAP_MM;
@@ -130,7 +133,7 @@ static void add_one_look(Flow *flow)
     flow_paragraph(flow, arena_text(keep, "Left: %s, %.0f %%.", area_text(left_mm2, unit, keep),
                                     percent_of(left_mm2, hide->area_mm2)));
     flow->room = whole;
-    flow->top_mm = fmin(flow->top_mm, top - LOOK_HEIGHT_MM - 2);
+    flow->top_mm = fmin(flow->top_mm, top - height_mm - 2);
 }
 
 /// Several hides: their pictures in rows, the facts in a table further down.

@@ -21,6 +21,11 @@ typedef struct Row {
     double height_mm;
 } Row;
 
+static const char **row_cells(const Table *table, int row)
+{
+    return table->cells + (ptrdiff_t)row * table->column_count;
+}
+
 void table_row(Table *table, const char *const *cells)
 {
     const int columns = table->column_count;
@@ -33,7 +38,7 @@ void table_row(Table *table, const char *const *cells)
         table->cells = grown;
         table->capacity = capacity;
     }
-    const char **row = table->cells + table->row_count * columns;
+    const char **row = row_cells(table, table->row_count);
     for (int i = 0; i < columns; i++) {
         row[i] = cells[i] ? cells[i] : "";
     }
@@ -66,7 +71,9 @@ static double natural_width_mm(const Table *table, int column)
     }
     for (int row = 0; row < table->row_count; row++) {
         const char *text = table->cells[row * table->column_count + column];
-        width = fmax(width, draw_text_width_mm(text, CAPITAL_BODY_MM, false));
+        // Unbroken but for the lines that the text itself ends.
+        const Lines lines = page_lines(text, CAPITAL_BODY_MM, false, HUGE_VAL, table->keep);
+        width = fmax(width, page_lines_width_mm(lines, CAPITAL_BODY_MM, false));
     }
     return width;
 }
@@ -178,8 +185,7 @@ void table_draw(const Table *table, Flow *flow)
     const Row head = break_row(heads, &places, table->column_count, true, keep);
     bool begun = false;
     for (int i = 0; i < table->row_count; i++) {
-        const Row row = break_row(table->cells + i * table->column_count, &places,
-                                  table->column_count, false, keep);
+        const Row row = break_row(row_cells(table, i), &places, table->column_count, false, keep);
         const Drawing *before = flow->page;
         flow_need(flow, row.height_mm + (begun ? 0 : head.height_mm));
         if (!begun || flow->page != before) {

@@ -44,25 +44,53 @@ static Box text_box(const DrawItem *item)
     return (Box){{at.x - item->size_mm, at.y + from}, {at.x, at.y + from + width}};
 }
 
-static void all_stays_on_the_page(void **state)
+static void check_on_page(const Drawing *page)
 {
     const double printable_mm = 5;
+    for (int i = 0; i < page->count; i++) {
+        const DrawItem *item = &page->items[i];
+        const Box box = item->kind == DRAW_TEXT ? text_box(item)
+                                                : ring_box((Ring){item->points, item->point_count});
+        if (box.min.x < printable_mm || box.min.y < printable_mm ||
+            box.max.x > page->width_mm - printable_mm ||
+            box.max.y > page->height_mm - printable_mm) {
+            print_error("%s: %s\n", page->items[0].text, item->text ? item->text : "line");
+            fail();
+        }
+    }
+}
+
+static void all_stays_on_the_page(void **state)
+{
     for (int w = 0; w < WISHES; w++) {
         const Pages pages = whole_pack(sample_matter(wishes[w], *state), *state);
         for (int p = 0; p < pages.count; p++) {
-            const Drawing *page = pages.items[p];
-            for (int i = 0; i < page->count; i++) {
-                const DrawItem *item = &page->items[i];
-                const Box box = item->kind == DRAW_TEXT
-                                    ? text_box(item)
-                                    : ring_box((Ring){item->points, item->point_count});
-                if (box.min.x < printable_mm || box.min.y < printable_mm ||
-                    box.max.x > page->width_mm - printable_mm ||
-                    box.max.y > page->height_mm - printable_mm) {
-                    print_error("wish %d page %d: %s\n", w, p + 1,
-                                item->text ? item->text : "line");
-                    fail();
-                }
+            check_on_page(pages.items[p]);
+        }
+    }
+}
+
+static bool boxes_meet(Box a, Box b)
+{
+    return a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y;
+}
+
+static void check_texts_apart(const Drawing *page, Arena *keep)
+{
+    Box *boxes = ARENA_ARRAY(keep, Box, page->count);
+    const char **texts = ARENA_ARRAY(keep, const char *, page->count);
+    int count = 0;
+    for (int i = 0; i < page->count; i++) {
+        if (page->items[i].kind == DRAW_TEXT) {
+            texts[count] = page->items[i].text;
+            boxes[count++] = text_box(&page->items[i]);
+        }
+    }
+    for (int i = 0; i < count; i++) {
+        for (int k = 0; k < i; k++) {
+            if (boxes_meet(boxes[i], boxes[k])) {
+                print_error("%s: \"%s\" over \"%s\"\n", texts[0], texts[i], texts[k]);
+                fail();
             }
         }
     }
@@ -73,26 +101,7 @@ static void no_text_lies_over_another(void **state)
     for (int w = 0; w < WISHES; w++) {
         const Pages pages = whole_pack(sample_matter(wishes[w], *state), *state);
         for (int p = 0; p < pages.count; p++) {
-            const Drawing *page = pages.items[p];
-            Box *boxes = ARENA_ARRAY(*state, Box, page->count);
-            const DrawItem **items = ARENA_ARRAY(*state, const DrawItem *, page->count);
-            int count = 0;
-            for (int i = 0; i < page->count; i++) {
-                if (page->items[i].kind == DRAW_TEXT) {
-                    items[count] = &page->items[i];
-                    boxes[count++] = text_box(&page->items[i]);
-                }
-            }
-            for (int i = 0; i < count; i++) {
-                for (int k = 0; k < i; k++) {
-                    if (boxes[i].min.x < boxes[k].max.x && boxes[k].min.x < boxes[i].max.x &&
-                        boxes[i].min.y < boxes[k].max.y && boxes[k].min.y < boxes[i].max.y) {
-                        print_error("wish %d page %d: \"%s\" over \"%s\"\n", w, p + 1,
-                                    items[i]->text, items[k]->text);
-                        fail();
-                    }
-                }
-            }
+            check_texts_apart(pages.items[p], *state);
         }
     }
 }
