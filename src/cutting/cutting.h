@@ -42,6 +42,15 @@ typedef struct CoverDemand {
     int count;         ///< copies wanted
 } CoverDemand;
 
+/// What is to be laid on what, and how; owned by the caller.
+typedef struct Laying {
+    const CoverDemand *demands;
+    int demand_count;
+    const Hide *hides;
+    int hide_count;
+    const LayingRules *rules;
+} Laying;
+
 /// One flaw or soft region that lies within a band that tolerates it.
 typedef struct Touch {
     int flaw;   ///< index into the hide's flaws, or -1
@@ -84,14 +93,11 @@ typedef struct CutPlan {
 /// Lays covers on hides.
 ///
 /// Errors   as layout_search(); also a cover without area.
-MUST_CHECK bool cutting_lay(const CoverDemand *demands, int demand_count, const Hide *hides,
-                            int hide_count, const LayingRules *rules, LayoutOptions options,
-                            const Progress *progress, Arena *keep, Arena *scratch, CutPlan *plan,
-                            Problems *problems);
+MUST_CHECK bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress,
+                            Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems);
 
 /// The engine's task for the same, for tests and benches. Sheet h is hide h, piece d
 /// is demand d; depth 0 is the cut outline, then turn, edge and face. A cover's
 /// +y (back of the seat) lies along the hide's +x (neck) at turn -pi/2.
-MUST_CHECK bool cutting_task(const CoverDemand *demands, int demand_count, const Hide *hides,
-                             int hide_count, const LayingRules *rules, Arena *keep, Arena *scratch,
-                             LayoutTask *task, Problems *problems);
+MUST_CHECK bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
+                             Problems *problems);

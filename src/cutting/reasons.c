@@ -7,8 +7,7 @@ bool find_reason(const LayoutTask *task, const Layout *layout, int demand, Arena
     LayoutHold all = {0};
     for (int sheet = 0; sheet < task->sheet_count; sheet++) {
         LayoutHold hold;
-        if (!layout_what_holds(task, layout->placements, layout->count, demand, sheet, scratch,
-                               &hold, problems)) {
+        if (!layout_what_holds(task, layout, demand, sheet, scratch, &hold, problems)) {
             return false;
         }
         all.fits_bare_sheet |= hold.fits_bare_sheet;

@@ -27,12 +27,14 @@ static bool check_rules(const LayingRules *rules, Problems *problems)
     check_range(problems, "laying.gap", rules->gap_mm, 0, 1000);
     for (int kind = 0; kind < FLAW_KIND_COUNT; kind++) {
         const char *name = flaw_kind_names[kind];
-        check_tolerance(problems, arena_text(keep, "laying.tolerance.%s", name), table->flaw[kind]);
+        check_tolerance(problems, arena_text(keep, "laying.tolerance.flaws.%s", name),
+                        table->flaw[kind]);
         check_range(problems, arena_text(keep, "laying.margin.%s", name), table->margin_mm[kind], 0,
                     1000);
     }
     for (int firmness = 0; firmness < FIRMNESS_COUNT; firmness++) {
-        check_tolerance(problems, arena_text(keep, "laying.tolerance.%s", firmness_names[firmness]),
+        check_tolerance(problems,
+                        arena_text(keep, "laying.tolerance.firmness.%s", firmness_names[firmness]),
                         table->firmness[firmness]);
     }
     check_tolerance(problems, "laying.tolerance.rim", table->rim);
@@ -78,31 +80,31 @@ static Piece piece_of_cover(const CoverDemand *demand, const TurnRange *turns, i
                    .turn_symmetry = cover->turn_symmetry};
 }
 
-bool cutting_task(const CoverDemand *demands, int demand_count, const Hide *hides, int hide_count,
-                  const LayingRules *rules, Arena *keep, Arena *scratch, LayoutTask *task,
+bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
                   Problems *problems)
 {
-    bool good = check_rules(rules, problems);
+    bool good = check_rules(laying->rules, problems);
     const TurnRange *turns;
-    const int turn_count = turns_of(rules, keep, &turns);
-    Piece *pieces = ARENA_ARRAY(keep, Piece, demand_count + 1);
-    for (int i = 0; i < demand_count; i++) {
-        if (check_demand(&demands[i], i, problems)) {
-            pieces[i] = piece_of_cover(&demands[i], turns, turn_count);
+    const int turn_count = turns_of(laying->rules, keep, &turns);
+    Piece *pieces = ARENA_ARRAY(keep, Piece, laying->demand_count + 1);
+    for (int i = 0; i < laying->demand_count; i++) {
+        if (check_demand(&laying->demands[i], i, problems)) {
+            pieces[i] = piece_of_cover(&laying->demands[i], turns, turn_count);
         } else {
             good = false;
         }
     }
-    Sheet *sheets = ARENA_ARRAY(keep, Sheet, hide_count + 1);
-    for (int i = 0; good && i < hide_count; i++) {
-        good = sheet_of_hide(&hides[i], rules, arena_text(problems->keep, "hides[%d]", i), keep,
-                             scratch, &sheets[i], problems);
+    Sheet *sheets = ARENA_ARRAY(keep, Sheet, laying->hide_count + 1);
+    for (int i = 0; good && i < laying->hide_count; i++) {
+        good = sheet_of_hide(&laying->hides[i], laying->rules,
+                             arena_text(problems->keep, "hides[%d]", i), keep, scratch, &sheets[i],
+                             problems);
     }
     if (good) {
         *task = (LayoutTask){.sheets = sheets,
-                             .sheet_count = hide_count,
+                             .sheet_count = laying->hide_count,
                              .pieces = pieces,
-                             .piece_count = demand_count,
+                             .piece_count = laying->demand_count,
                              .aim = LAYOUT_PLACE_ALL};
     }
     return good;

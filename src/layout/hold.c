@@ -31,8 +31,8 @@ static ModelView beside_others(const LayoutTask *task, const Placement *placemen
     return view;
 }
 
-bool layout_what_holds(const LayoutTask *task, const Placement *placements, int count, int piece,
-                       int sheet, Arena *scratch, LayoutHold *hold, Problems *problems)
+bool layout_what_holds(const LayoutTask *task, const Layout *layout, int piece, int sheet,
+                       Arena *scratch, LayoutHold *hold, Problems *problems)
 {
     if (piece < 0 || piece >= task->piece_count || sheet < 0 || sheet >= task->sheet_count) {
         return problems_say(problems, PROBLEM_BAD_INPUT, "layout",
@@ -45,7 +45,8 @@ bool layout_what_holds(const LayoutTask *task, const Placement *placements, int 
                             .piece_count = 1};
     const bool sound = task_check(&one, scratch, problems);
     if (sound) {
-        const ModelView others = beside_others(task, placements, count, sheet, scratch);
+        const ModelView others =
+            beside_others(task, layout->placements, layout->count, sheet, scratch);
         *hold = (LayoutHold){
             .fits_bare_sheet = fits(&one, (ModelView){.bare = true}, scratch),
             .fits_with_forbidden = fits(&one, (ModelView){.bare = false}, scratch),

@@ -135,6 +135,5 @@ typedef struct LayoutHold {
 } LayoutHold;
 
 /// Looks on the search's raster at all of the piece's turns.
-MUST_CHECK bool layout_what_holds(const LayoutTask *task, const Placement *placements, int count,
-                                  int piece, int sheet, Arena *scratch, LayoutHold *hold,
-                                  Problems *problems);
+MUST_CHECK bool layout_what_holds(const LayoutTask *task, const Layout *layout, int piece,
+                                  int sheet, Arena *scratch, LayoutHold *hold, Problems *problems);

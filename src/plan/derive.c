@@ -25,9 +25,9 @@ static bool make_cover(const Job *job, const JobSeat *seat, CoverSource source, 
 {
     Ring outline;
     const char *where = arena_text(scratch, "%s.frame", source.where);
+    const CoverRecipe recipe = {source.build_up, source.fixing, &job->leather, seat->cut};
     return frame_outline(source.frame, where, keep, scratch, &outline, problems) &&
-           cover_make(outline, source.build_up, source.fixing, &job->leather, seat->cut,
-                      source.where, keep, scratch, cover, problems);
+           cover_make(outline, &recipe, source.where, keep, scratch, cover, problems);
 }
 
 static void add_demand(Derived *derived, const JobSeat *seat, const char *chair, int count,
@@ -110,9 +110,9 @@ bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep, Are
                                       .remedy = "measure the hide and add it; `covers` works "
                                                 "without one"});
     }
-    return cutting_lay(derived->demands, derived->demand_count, derived->hides, derived->hide_count,
-                       &derived->job.laying, derived->job.search, progress, keep, scratch, plan,
-                       problems);
+    const Laying laying = {derived->demands, derived->demand_count, derived->hides,
+                           derived->hide_count, &derived->job.laying};
+    return cutting_lay(&laying, derived->job.search, progress, keep, scratch, plan, problems);
 }
 
 const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep)

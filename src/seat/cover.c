@@ -356,23 +356,19 @@ static bool make(Making *making, CutStyle style)
     return true;
 }
 
-// The whole description of one seat comes in together; to bundle it would only move
-// the list into a struct that nothing else uses.
-// NOLINTNEXTLINE(readability-function-size)
-bool cover_make(Ring frame, const BuildUp *build_up, const Fixing *fixing,
-                const LeatherSheet *leather, CutStyle style, const char *where, Arena *keep,
+bool cover_make(Ring frame, const CoverRecipe *recipe, const char *where, Arena *keep,
                 Arena *scratch, Cover *cover, Problems *problems)
 {
-    assert(build_up->layer_count >= 0 && build_up->layer_count <= LAYERS_MAX);
+    assert(recipe->build_up->layer_count >= 0 && recipe->build_up->layer_count <= LAYERS_MAX);
     const ArenaMark mark = arena_mark(scratch);
     Making making = {
-        .section = section_of(build_up, fixing, leather->thickness_mm),
-        .leather = leather,
+        .section = section_of(recipe->build_up, recipe->fixing, recipe->leather->thickness_mm),
+        .leather = recipe->leather,
         .say = {problems, where},
         .keep = keep,
         .scratch = scratch,
         .cover = {.frame = ring_moved(frame, (Motion){0}, keep), .middle = ring_centroid(frame)}};
-    const bool made = make(&making, style);
+    const bool made = make(&making, recipe->cut);
     if (made) {
         *cover = making.cover;
     }

@@ -87,6 +87,14 @@ typedef enum CutStyle {
 
 extern const char *const cut_style_names[CUT_STYLE_COUNT]; ///< following, straight
 
+/// All that makes a cover of a frame; owned by the caller.
+typedef struct CoverRecipe {
+    const BuildUp *build_up;
+    const Fixing *fixing;
+    const LeatherSheet *leather;
+    CutStyle cut;
+} CoverRecipe;
+
 /// The leather's way in cross section at one place of the edge, outward, in mm of
 /// flat leather (measured at its neutral line, half its thickness).
 typedef struct LeatherPath {
@@ -140,9 +148,8 @@ double dome_end_slope_rad(DomeProfile profile, double run_mm, double crown_mm);
 ///          reader's matter. *cover is then untouched.
 /// Values   that differ from side to side hold within 30 degrees of straight to their
 ///          side; over a rounded corner they go evenly from one to the next.
-MUST_CHECK bool cover_make(Ring frame, const BuildUp *build_up, const Fixing *fixing,
-                           const LeatherSheet *leather, CutStyle style, const char *where,
-                           Arena *keep, Arena *scratch, Cover *cover, Problems *problems);
+MUST_CHECK bool cover_make(Ring frame, const CoverRecipe *recipe, const char *where, Arena *keep,
+                           Arena *scratch, Cover *cover, Problems *problems);
 
 /// The fewest straight cuts that contain a ring: the convex polygon with the fewest
 /// sides whose area is at most (1 + waste) times that of the ring's convex hull.

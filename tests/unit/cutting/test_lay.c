@@ -10,7 +10,7 @@ static CutPlan lay(const CoverDemand *demands, int demand_count, const Hide *hid
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
     CutPlan plan = {0};
-    const bool good = cutting_lay(demands, demand_count, hides, hide_count, rules,
+    const bool good = cutting_lay(&(Laying){demands, demand_count, hides, hide_count, rules},
                                   (LayoutOptions){1, 0.1}, NULL, keep, scratch, &plan, problems);
     arena_destroy(scratch);
     assert_true(good);
@@ -208,12 +208,12 @@ static void nonsense_is_refused_with_its_place(void **state)
     Problems *problems = problems_in(*state);
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     CutPlan plan = {.cover_count = 77};
-    assert_false(cutting_lay(demands, 2, &hide, 1, &rules, (LayoutOptions){0}, NULL, *state,
-                             scratch, &plan, problems));
+    assert_false(cutting_lay(&(Laying){demands, 2, &hide, 1, &rules}, (LayoutOptions){0}, NULL,
+                             *state, scratch, &plan, problems));
     assert_int_equal(plan.cover_count, 77);
     assert_int_equal(problems->mistakes, 4);
     assert_string_equal(problems->items[0].where, "laying.turn_window");
-    assert_string_equal(problems->items[1].where, "laying.tolerance.brand");
+    assert_string_equal(problems->items[1].where, "laying.tolerance.flaws.brand");
     assert_string_equal(problems->items[2].where, "covers[0].count");
     assert_string_equal(problems->items[3].where, "covers[1]");
     arena_destroy(scratch);

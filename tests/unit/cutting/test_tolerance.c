@@ -48,7 +48,8 @@ static void a_thing_is_forbidden_one_band_further_in(void **state)
     LayoutTask task;
     Problems *problems = problems_in(*state);
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    assert_true(cutting_task(&demand, 1, &hide, 1, &rules, *state, scratch, &task, problems));
+    assert_true(
+        cutting_task(&(Laying){&demand, 1, &hide, 1, &rules}, *state, scratch, &task, problems));
     const Sheet *sheet = &task.sheets[0];
     for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
         for (int i = 0; i < 5; i++) {
@@ -79,11 +80,13 @@ static void natural_edges_alone_have_a_rim(void **state)
     Problems *problems = problems_in(*state);
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     hide.form = HIDE_PANEL;
-    assert_true(cutting_task(NULL, 0, &hide, 1, &rules, *state, scratch, &task, problems));
+    assert_true(
+        cutting_task(&(Laying){NULL, 0, &hide, 1, &rules}, *state, scratch, &task, problems));
     assert_int_equal(task.sheets[0].forbidden[1].count, 0);
     hide.form = HIDE_SIDE;
     hide.outline = box_ring(0, 0, 2000, 800, *state);
-    assert_true(cutting_task(NULL, 0, &hide, 1, &rules, *state, scratch, &task, problems));
+    assert_true(
+        cutting_task(&(Laying){NULL, 0, &hide, 1, &rules}, *state, scratch, &task, problems));
     assert_true(forbids(&task.sheets[0], 1, 1000, 795));
     assert_true(forbids(&task.sheets[0], 1, 5, 400));
     assert_false(forbids(&task.sheets[0], 1, 1000, 5)); // cut along the backbone
@@ -104,7 +107,8 @@ static void firm_back_from_the_butt_forward_costs_least(void **state)
     LayoutTask task;
     Problems *problems = problems_in(*state);
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    assert_true(cutting_task(NULL, 0, &hide, 1, &rules, *state, scratch, &task, problems));
+    assert_true(
+        cutting_task(&(Laying){NULL, 0, &hide, 1, &rules}, *state, scratch, &task, problems));
     const CostField *field = &task.sheets[0].field;
     assert_true(cost_at(field, 300, 0) < cost_at(field, 1500, 0));
     assert_true(cost_at(field, 300, 0) < cost_at(field, 300, 400));

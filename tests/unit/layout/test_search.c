@@ -292,19 +292,21 @@ static void what_holds_a_piece_is_told(void **state)
                             plain_piece(box_ring(0, 0, 1200, 100, *state), 1)};
     const LayoutTask task = {
         .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = 2};
-    const Placement middle = {.motion = {200, 200, 0}};
+    Placement middle = {.motion = {200, 200, 0}};
+    const Layout none = {0};
+    const Layout one = {.placements = &middle, .count = 1};
     Problems *problems = problems_in(*state);
     LayoutHold hold;
-    assert_true(layout_what_holds(&task, &middle, 1, 1, 0, *state, &hold, problems));
+    assert_true(layout_what_holds(&task, &one, 1, 0, *state, &hold, problems));
     assert_false(hold.fits_bare_sheet);
-    assert_true(layout_what_holds(&task, &middle, 1, 0, 0, *state, &hold, problems));
+    assert_true(layout_what_holds(&task, &one, 0, 0, *state, &hold, problems));
     assert_true(hold.fits_bare_sheet && hold.fits_with_forbidden && !hold.fits_now);
-    assert_true(layout_what_holds(&task, &middle, 0, 0, 0, *state, &hold, problems));
+    assert_true(layout_what_holds(&task, &none, 0, 0, *state, &hold, problems));
     assert_true(hold.fits_now);
     sheet.forbidden[0] = one_polygon(box_ring(450, 450, 100, 100, *state), NULL, 0, *state);
-    assert_true(layout_what_holds(&task, &middle, 0, 0, 0, *state, &hold, problems));
+    assert_true(layout_what_holds(&task, &none, 0, 0, *state, &hold, problems));
     assert_true(hold.fits_bare_sheet && !hold.fits_with_forbidden && !hold.fits_now);
-    assert_false(layout_what_holds(&task, &middle, 1, 2, 0, *state, &hold, problems));
+    assert_false(layout_what_holds(&task, &one, 2, 0, *state, &hold, problems));
     assert_int_equal(problems->mistakes, 1);
 }
 

@@ -32,8 +32,9 @@ static bool make(Seat seat, Arena *arena, Cover *cover, Problems **problems)
     *problems = problems_in(arena);
     Ring outline;
     assert_true(frame_outline(&seat.frame, "seats[1].frame", arena, scratch, &outline, *problems));
-    const bool made = cover_make(outline, &seat.build_up, &seat.fixing, &seat.leather, seat.style,
-                                 "seats[1]", arena, scratch, cover, *problems);
+    const bool made =
+        cover_make(outline, &(CoverRecipe){&seat.build_up, &seat.fixing, &seat.leather, seat.style},
+                   "seats[1]", arena, scratch, cover, *problems);
     assert_int_equal(arena_used_bytes(scratch), 0);
     arena_destroy(scratch);
     return made;

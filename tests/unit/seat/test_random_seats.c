@@ -146,8 +146,8 @@ static bool check_seat(uint64_t trial, Arena *arena, Arena *scratch)
                                   random_between(&random, 0, 0.2), random_share(&random) < 0.3};
     const CutStyle style = (CutStyle)random_below(&random, CUT_STYLE_COUNT);
     Cover cover;
-    if (!cover_make(outline, &build_up, &fixing, &leather, style, "seats[0]", arena, scratch,
-                    &cover, problems)) {
+    if (!cover_make(outline, &(CoverRecipe){&build_up, &fixing, &leather, style}, "seats[0]", arena,
+                    scratch, &cover, problems)) {
         check_refused(problems);
         return false;
     }

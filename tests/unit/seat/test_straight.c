@@ -78,8 +78,8 @@ static void a_side_chair_has_a_square_front_and_even_sides(void **state)
     Ring outline;
     Cover cover;
     assert_true(frame_outline(&frame, "f", *state, scratch, &outline, problems));
-    assert_true(cover_make(outline, &build_up, &fixing, &leather, CUT_STRAIGHT, "s", *state,
-                           scratch, &cover, problems));
+    assert_true(cover_make(outline, &(CoverRecipe){&build_up, &fixing, &leather, CUT_STRAIGHT}, "s",
+                           *state, scratch, &cover, problems));
     arena_destroy(scratch);
     assert_in_range(cover.cut.count, 4, 6);
     assert_true(cover.mirror);
