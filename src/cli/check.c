@@ -1,5 +1,10 @@
 #include "cli/command.h"
 
+static const char *counted(Session *session, int count, const char *what)
+{
+    return arena_text(session->keep, "%d %s%s", count, what, count == 1 ? "" : "s");
+}
+
 static int run(Session *session, const Arguments *arguments)
 {
     Derived derived;
@@ -8,9 +13,7 @@ static int run(Session *session, const Arguments *arguments)
     if (arguments->json) {
         Text text = {.keep = session->keep};
         plan_problems_json(arguments->job, session->problems, &text);
-        if (!print_text(text_string(&text))) {
-            return EXIT_SYSTEM;
-        }
+        (void)fputs(text_string(&text), stdout);
         return good ? EXIT_FINE : problems_exit_status(session->problems);
     }
     if (!good) {
@@ -20,8 +23,10 @@ static int run(Session *session, const Arguments *arguments)
     for (int d = 0; d < derived.demand_count; d++) {
         chairs += derived.demands[d].count;
     }
-    printf("%s is good: %d chairs of %d kinds, %d different covers, %d hides\n", arguments->job,
-           chairs, derived.job.seat_count, derived.demand_count, derived.hide_count);
+    printf("%s is good: %s of %s, %s, %s\n", arguments->job, counted(session, chairs, "chair"),
+           counted(session, derived.job.seat_count, "kind"),
+           counted(session, derived.demand_count, "different cover"),
+           counted(session, derived.hide_count, "hide"));
     if (session->problems->doubts > 0) {
         printf("\n");
         print_problems(stdout, session->problems);

@@ -53,8 +53,5 @@ int give_up(Session *session);
 /// Derives the job; on failure prints why and puts the exit status into *status.
 bool open_job(Session *session, const Arguments *arguments, Derived *derived, int *status);
 
-/// Prints and flushes; false, with a word on stderr, when the output is gone.
-bool print_text(const char *text);
-
 /// The summary of a plan, as `lay` and `pack` print it.
 void print_plan(Session *session, const Derived *derived, const CutPlan *plan);

@@ -112,7 +112,8 @@ static int run(Session *session, const Arguments *arguments)
     if (arguments->json) {
         Text text = {.keep = session->keep};
         plan_covers_json(&derived, &text);
-        return print_text(text_string(&text)) ? EXIT_FINE : EXIT_SYSTEM;
+        (void)fputs(text_string(&text), stdout);
+        return EXIT_FINE;
     }
     printf("%s\n\n", derived.job.name);
     print_covers(session, &derived);

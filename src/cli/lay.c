@@ -16,9 +16,7 @@ static int run(Session *session, const Arguments *arguments)
     if (arguments->json) {
         Text text = {.keep = session->keep};
         plan_lay_json(&derived, &plan, &text);
-        if (!print_text(text_string(&text))) {
-            return EXIT_SYSTEM;
-        }
+        (void)fputs(text_string(&text), stdout);
     } else {
         print_plan(session, &derived, &plan);
     }

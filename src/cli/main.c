@@ -212,8 +212,12 @@ static int run_command(const Command *command, Arguments arguments)
     if (!arguments.date) {
         arguments.date = today(session.keep);
     }
-    const int status = command->run(&session, &arguments);
+    int status = command->run(&session, &arguments);
     end_progress(&session);
+    if (fflush(stdout) != 0 || ferror(stdout)) {
+        (void)fputs("seatwright: could not write the result\n", stderr);
+        status = EXIT_SYSTEM;
+    }
     arena_destroy(session.keep);
     arena_destroy(session.scratch);
     return status;

@@ -46,9 +46,7 @@ static int run(Session *session, const Arguments *arguments)
         }
         json_end_array(&json);
         json_end_object(&json);
-        if (!print_text(text_string(&json.text))) {
-            return EXIT_SYSTEM;
-        }
+        (void)fputs(text_string(&json.text), stdout);
     } else {
         print_plan(session, &derived, &plan);
         print_files(&files, arguments->folder);

@@ -60,15 +60,6 @@ bool open_job(Session *session, const Arguments *arguments, Derived *derived, in
     return false;
 }
 
-bool print_text(const char *text)
-{
-    const bool written = fputs(text, stdout) >= 0 && fflush(stdout) == 0;
-    if (!written) {
-        (void)fputs("seatwright: could not write the result\n", stderr);
-    }
-    return written;
-}
-
 static void print_hides(Session *session, const Derived *derived, const CutPlan *plan)
 {
     const Units units = derived->job.units;

@@ -1,0 +1,174 @@
+"""The commands as a person uses them: what they print, their exit statuses, and that
+nothing is lost or left half-written when something goes wrong."""
+import json
+import os
+import pathlib
+import resource
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
+from program import ROOT, Checks
+
+PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
+CLUB = str(ROOT / "examples" / "rowing-club.json")
+STOOL = str(ROOT / "examples" / "small" / "round-stool.json")
+COMMANDS = ["check", "covers", "lay", "pack", "tidy"]
+
+
+def call(*words, stdin="", stdout=subprocess.PIPE, before=None, cwd=None):
+    return subprocess.run([PROGRAM, *words], input=stdin, stdout=stdout, stderr=subprocess.PIPE,
+                          text=True, preexec_fn=before, cwd=cwd, check=False)
+
+
+def usage(checks):
+    for words, status, text in [
+        ([], 2, "usage: seatwright COMMAND JOB"),
+        (["--help"], 0, "usage: seatwright COMMAND JOB"),
+        (["--version"], 0, "seatwright "),
+        (["chek", CLUB], 2, 'unknown command "chek"\n  remedy:  did you mean check?'),
+        (["check"], 2, 'a job file is missing behind "check"'),
+        (["check", CLUB, CLUB], 2, "more than one job:"),
+        (["check", "--jsno", CLUB], 2, 'unknown option "--jsno"'),
+        (["covers", "--out", "x", CLUB], 2, 'unknown option "--out"'),
+        (["pack", CLUB], 2, 'a folder is missing for "pack"\n  remedy:  add --out FOLDER'),
+        (["pack", CLUB, "--out"], 2, 'a folder is missing behind "--out"'),
+        (["pack", CLUB, "--out", "x", "--date", "31.1.2026"], 2, "write it as 2026-01-31"),
+        (["pack", CLUB, "--out", "x", "--date", "2026-13-01"], 2, "write it as 2026-01-31"),
+        (["check", "no-such-file.json"], 3, "no-such-file.json: could not open it"),
+        (["check", "/"], 1, "/: could not read it"),
+    ]:
+        done = call(*words)
+        checks.that(done.returncode == status and text in done.stdout + done.stderr,
+                    f"{' '.join(words) or 'no words'}: {status}, {text.splitlines()[0]}")
+    for command in COMMANDS:
+        done = call(command, "--help")
+        checks.that(done.returncode == 0 and f"seatwright {command} JOB" in done.stdout
+                    and "Exit status:" in done.stdout, f"{command} --help tells its use")
+
+
+def odd_inputs(checks):
+    for name, text, status in [
+        ("nothing", "", 2),
+        ("not JSON", "front = 18", 2),
+        ("a list", "[1, 2]", 2),
+        ("a number", "17", 2),
+        ("deep nesting", "[" * 100000, 2),
+        ("binary", "\x00\x01\x02", 2),
+        ("9 MB of blanks", " " * (9 << 20), 2),
+        ("huge number", json.dumps({"seatwright": 1}) [:-1] + ', "units": 1e999}', 2),
+    ]:
+        done = call("check", "-", stdin=text)
+        checks.that(done.returncode == status and done.stderr.strip() != "",
+                    f"{name}: refused in words: {done.stderr.splitlines()[0][:70] if done.stderr else ''}")
+
+
+def json_of_commands(checks):
+    for command in ["check", "covers", "lay"]:
+        document = json.loads(call(command, "--json", STOOL).stdout)
+        checks.that("job" in document, f"{command} --json is a document")
+    bad = json.loads(call("check", "--json", "-", stdin="{}").stdout)
+    checks.that(not bad["good"] and bad["mistakes"] == len(bad["problems"]) > 0,
+                "check --json counts its mistakes")
+    done = call("lay", str(ROOT / "examples" / "small" / "taper.json"))
+    checks.that(done.returncode == 2 and "no hide" in done.stderr, "lay without a hide is refused")
+
+
+def files_under(folder):
+    return sorted(str(p.relative_to(folder)) for p in pathlib.Path(folder).rglob("*") if p.is_file())
+
+
+def packing(checks):
+    with tempfile.TemporaryDirectory() as folder:
+        out = pathlib.Path(folder) / "new" / "pack"
+        (pathlib.Path(folder) / "mine.txt").write_text("keep me")
+        done = call("pack", STOOL, "--out", str(out), "--date", "2026-01-31", "--json")
+        listed = json.loads(done.stdout)
+        checks.that(done.returncode == 0 and
+                    sorted(f["path"] for f in listed["files"]) ==
+                    sorted(str(out / f) for f in files_under(out)),
+                    "pack lists just the files that it wrote")
+        checks.that(all(os.path.getsize(f["path"]) == f["bytes"] for f in listed["files"]),
+                    "their sizes are as listed")
+        first = {f: (out / f).read_bytes() for f in files_under(out)}
+        call("pack", STOOL, "--out", str(out), "--date", "2026-01-31")
+        checks.that(first == {f: (out / f).read_bytes() for f in files_under(out)},
+                    "the same job and date give the same bytes")
+        checks.that((pathlib.Path(folder) / "mine.txt").read_text() == "keep me",
+                    "other files stay as they are")
+        (pathlib.Path(folder) / "taken").write_text("a file")
+        done = call("pack", STOOL, "--out", str(pathlib.Path(folder) / "taken"))
+        checks.that(done.returncode == 1 and "in the way" in done.stderr,
+                    "a file where the folder should be is told")
+
+
+def left_over(checks):
+    job = json.loads(pathlib.Path(STOOL).read_text())
+    job["seats"][0]["count"] = 30
+    with tempfile.TemporaryDirectory() as folder:
+        done = call("pack", "-", "--out", folder, stdin=json.dumps(job))
+        checks.that(done.returncode == 5 and "found no place" in done.stdout
+                    and "pack.pdf" in files_under(folder), "covers left over: status 5, pack written")
+
+
+def trouble_while_writing(checks):
+    with open("/dev/full", "w", encoding="utf-8") as full:
+        done = call("covers", STOOL, stdout=full)
+    checks.that(done.returncode == 1, "a full disk behind stdout is told")
+
+    # A limit on file sizes stands for a disk that fills up half way.
+    def small_files():
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (20000, 20000))
+
+    with tempfile.TemporaryDirectory() as folder:
+        call("pack", STOOL, "--out", folder, "--date", "2026-01-31")
+        before = (pathlib.Path(folder) / "pack.pdf").read_bytes()
+        done = call("pack", CLUB, "--out", folder, before=small_files)
+        checks.that(done.returncode == 1 and "could not write it" in done.stderr,
+                    "a disk that fills up is told")
+        checks.that((pathlib.Path(folder) / "pack.pdf").read_bytes() == before
+                    and not [f for f in files_under(folder) if ".part" in f],
+                    "the old pack stands whole, and nothing half-written beside it")
+
+
+def stopping(checks):
+    stopped = 0
+    for wait_s in [0.05, 0.2, 0.5, 0.9, 1.3]:
+        with tempfile.TemporaryDirectory() as folder:
+            running = subprocess.Popen([PROGRAM, "pack", CLUB, "--out", folder],
+                                       stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+            time.sleep(wait_s)
+            running.send_signal(signal.SIGINT)
+            running.communicate(timeout=60)
+            stopped += running.returncode == 130
+            whole = all(f.endswith((".svg", ".dxf", ".json", ".pdf")) for f in files_under(folder))
+            pdf = pathlib.Path(folder) / "pack.pdf"
+            whole = whole and (not pdf.exists() or pdf.read_bytes().rstrip().endswith(b"%%EOF"))
+            checks.that(running.returncode in (0, 130) and whole,
+                        f"stopped after {wait_s} s: status {running.returncode}, whole files only")
+    checks.that(stopped > 0, "Ctrl-C really stops the work")
+
+
+def tidy(checks):
+    for path in [CLUB, STOOL, str(ROOT / "examples" / "mill-kitchen.json")]:
+        once = call("tidy", path).stdout
+        twice = call("tidy", "-", stdin=once)
+        checks.that(twice.returncode == 0 and twice.stdout == once, f"tidy is stable: {path}")
+        same = json.loads(call("lay", "--json", "-", stdin=once).stdout)
+        checks.that(same["placements"] == json.loads(call("lay", "--json", path).stdout)["placements"],
+                    f"a tidied job has the same plan: {path}")
+
+
+def main():
+    checks = Checks()
+    for part in [usage, odd_inputs, json_of_commands, packing, left_over, trouble_while_writing,
+                 stopping, tidy]:
+        part(checks)
+    checks.end()
+
+
+main()
