@@ -1,7 +1,6 @@
 #include "base/text.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -66,6 +65,12 @@ static int least(int a, int b)
     return a < b ? a : b;
 }
 
+// ASCII only: keys are ASCII, and tolower() would ask the locale.
+static char small_letter(char c)
+{
+    return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+}
+
 // Optimal string alignment: edits and swaps of neighbours, each letter touched once.
 static int word_distance(const char *a, const char *b)
 {
@@ -80,7 +85,7 @@ static int word_distance(const char *a, const char *b)
     }
     for (int i = 1; i <= rows; i++) {
         for (int j = 1; j <= columns; j++) {
-            const int unlike = tolower((unsigned char)a[i - 1]) != tolower((unsigned char)b[j - 1]);
+            const int unlike = small_letter(a[i - 1]) != small_letter(b[j - 1]);
             cost[i][j] =
                 least(least(cost[i - 1][j] + 1, cost[i][j - 1] + 1), cost[i - 1][j - 1] + unlike);
             if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {

@@ -6,9 +6,9 @@
 #include <time.h>
 #include <unistd.h>
 
-static const Command *const commands[] = {&check_command, &covers_command, &lay_command,
-                                          &pack_command, &tidy_command};
-enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
+enum { COMMAND_COUNT = 5 };
+static const Command *const commands[COMMAND_COUNT] = {&check_command, &covers_command,
+                                                       &lay_command, &pack_command, &tidy_command};
 
 static const char *const VERSION = "0.1.0";
 static const size_t KEEP_BYTES = (size_t)2 << 30;
@@ -120,8 +120,8 @@ static bool is_date(const char *text)
             return false;
         }
     }
-    const int month = atoi(text + 5);
-    const int day = atoi(text + 8);
+    const int month = 10 * (text[5] - '0') + text[6] - '0';
+    const int day = 10 * (text[8] - '0') + text[9] - '0';
     return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
@@ -146,7 +146,7 @@ static const char *option_value(const char *name, int count, char *const *words,
     if (strcmp(words[*at], name) != 0) {
         return NULL;
     }
-    if (*at + 1 >= count) {
+    if (*at + 1 >= count || !words[*at + 1]) {
         return "";
     }
     ++*at;

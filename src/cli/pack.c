@@ -22,12 +22,13 @@ static int run(Session *session, const Arguments *arguments)
     if (!open_job(session, arguments, &derived, &status)) {
         return status;
     }
+    const PackOrder order = {arguments->folder, arguments->date, session->problems};
     CutPlan plan;
     PackFiles files;
     if (!plan_lay(&derived, &session->progress, session->keep, session->scratch, &plan,
                   session->problems) ||
-        !plan_pack(&derived, &plan, session->problems, arguments->folder, arguments->date,
-                   &session->progress, session->keep, &files, session->problems)) {
+        !plan_pack(&derived, &plan, &order, &session->progress, session->keep, &files,
+                   session->problems)) {
         return give_up(session);
     }
     end_progress(session);

@@ -20,61 +20,76 @@ typedef struct CoverSource {
     const char *where;
 } CoverSource;
 
-static bool make_cover(const Job *job, const JobSeat *seat, CoverSource source, Arena *keep,
-                       Arena *scratch, Cover *cover, Problems *problems)
+// The derivation under way.
+typedef struct Deriving {
+    Derived *derived;
+    Arena *keep;
+    Arena *scratch;
+    Problems *problems;
+} Deriving;
+
+static bool make_cover(Deriving *deriving, const JobSeat *seat, CoverSource source, Cover *cover)
 {
     Ring outline;
-    const char *where = arena_text(scratch, "%s.frame", source.where);
-    const CoverRecipe recipe = {source.build_up, source.fixing, &job->leather, seat->cut};
-    return frame_outline(source.frame, where, keep, scratch, &outline, problems) &&
-           cover_make(outline, &recipe, source.where, keep, scratch, cover, problems);
+    Arena *keep = deriving->keep;
+    const char *where = arena_text(keep, "%s.frame", source.where);
+    const CoverRecipe recipe = {source.build_up, source.fixing, &deriving->derived->job.leather,
+                                seat->cut};
+    return frame_outline(source.frame, where, keep, deriving->scratch, &outline,
+                         deriving->problems) &&
+           cover_make(outline, &recipe, source.where, keep, deriving->scratch, cover,
+                      deriving->problems);
 }
 
-static void add_demand(Derived *derived, const JobSeat *seat, const char *chair, int count,
-                       CoverSource source, Arena *keep, Arena *scratch, Problems *problems)
+static void add_demand(Deriving *deriving, const JobSeat *seat, const char *chair, int count,
+                       CoverSource source)
 {
-    Cover *cover = ARENA_NEW(keep, Cover);
-    if (!make_cover(&derived->job, seat, source, keep, scratch, cover, problems)) {
+    Derived *derived = deriving->derived;
+    Cover *cover = ARENA_NEW(deriving->keep, Cover);
+    if (!make_cover(deriving, seat, source, cover)) {
         return; // the others are still worth checking
     }
     derived->demands[derived->demand_count] =
         (CoverDemand){.cover = cover,
-                      .name = letter_name(derived->demand_count, keep),
+                      .name = letter_name(derived->demand_count, deriving->keep),
                       .seat = seat->name,
                       .chair = chair,
                       .count = count};
     derived->demand_count++;
 }
 
-static void derive_covers(Derived *derived, Arena *keep, Arena *scratch, Problems *problems)
+static void derive_covers(Deriving *deriving)
 {
-    const Job *job = &derived->job;
+    Derived *derived = deriving->derived;
+    Arena *keep = deriving->keep;
     derived->demands = ARENA_ARRAY(keep, CoverDemand, JOB_SEATS_MAX + JOB_CHAIRS_MAX);
-    for (int s = 0; s < job->seat_count; s++) {
-        const JobSeat *seat = &job->seats[s];
+    for (int s = 0; s < derived->job.seat_count; s++) {
+        const JobSeat *seat = &derived->job.seats[s];
         const char *where = arena_text(keep, "seats[%d]", s);
         const int plain = seat->count - seat->chair_count;
         if (plain > 0) {
             const CoverSource kind = {&seat->frame, &seat->build_up, &seat->fixing, where};
-            add_demand(derived, seat, NULL, plain, kind, keep, scratch, problems);
+            add_demand(deriving, seat, NULL, plain, kind);
         }
         for (int c = 0; c < seat->chair_count; c++) {
             const JobChair *chair = &seat->chairs[c];
             const CoverSource own = {&chair->frame, &chair->build_up, &chair->fixing,
                                      arena_text(keep, "%s.chairs[%d]", where, c)};
-            add_demand(derived, seat, chair->name, 1, own, keep, scratch, problems);
+            add_demand(deriving, seat, chair->name, 1, own);
         }
     }
 }
 
-static void derive_hides(Derived *derived, Arena *keep, Arena *scratch, Problems *problems)
+static void derive_hides(Deriving *deriving)
 {
+    Derived *derived = deriving->derived;
     const Job *job = &derived->job;
-    derived->hides = ARENA_ARRAY(keep, Hide, job->hide_count > 0 ? job->hide_count : 1);
+    derived->hides = ARENA_ARRAY(deriving->keep, Hide, job->hide_count > 0 ? job->hide_count : 1);
     for (int h = 0; h < job->hide_count; h++) {
-        const char *where = arena_text(keep, "hides[%d]", h);
+        const char *where = arena_text(deriving->keep, "hides[%d]", h);
         Hide *hide = &derived->hides[derived->hide_count];
-        if (hide_make(&job->hides[h], where, job->units, keep, scratch, hide, problems)) {
+        if (hide_make(&job->hides[h], where, job->units, deriving->keep, deriving->scratch, hide,
+                      deriving->problems)) {
             derived->hide_count++;
         }
     }
@@ -93,8 +108,9 @@ bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived
     if (!job_read(text, bytes, source, keep, &derived->job, problems)) {
         return false;
     }
-    derive_covers(derived, keep, scratch, problems);
-    derive_hides(derived, keep, scratch, problems);
+    Deriving deriving = {derived, keep, scratch, problems};
+    derive_covers(&deriving);
+    derive_hides(&deriving);
     return problems_none(problems);
 }
 

@@ -3,8 +3,6 @@
 #include "plan/files.h"
 #include "plan/plan.h"
 
-#include <ctype.h>
-
 // The pack being written.
 typedef struct Packing {
     const PackMatter *matter;
@@ -49,25 +47,30 @@ static bool put_dxf(Packing *packing, const Drawing *drawing, const char *name, 
     return put_file(packing, name, what, text_string(&text), text.length);
 }
 
-// A name as part of a file's name: letters, digits and hyphens, whatever was typed.
+// A letter as it may stand in a file's name, or '-' for any other.
+static char file_letter(char c)
+{
+    if (c >= 'A' && c <= 'Z') {
+        return (char)(c - 'A' + 'a');
+    }
+    const bool plain = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+    return (char)(plain ? c : '-');
+}
+
+// A name as part of a file's name: letters, digits and single hyphens, whatever was typed.
 static const char *file_word(const char *name, int index, Arena *keep)
 {
     char word[41];
     size_t length = 0;
     for (const char *c = name; *c && length < sizeof word - 1; c++) {
-        const bool plain = isalnum((unsigned char)*c) && (unsigned char)*c < 128;
-        if (plain) {
-            word[length++] = (char)tolower((unsigned char)*c);
-        } else if (length > 0 && word[length - 1] != '-') {
-            word[length++] = '-';
+        const char letter = file_letter(*c);
+        if (letter != '-' || (length > 0 && word[length - 1] != '-')) {
+            word[length++] = letter;
         }
     }
-    while (length > 0 && word[length - 1] == '-') {
-        length--;
-    }
+    length -= length > 0 && word[length - 1] == '-';
     word[length] = 0;
-    return length > 0 ? arena_text(keep, "%d-%s", index + 1, word)
-                      : arena_text(keep, "%d", index + 1);
+    return arena_text(keep, "%d%s%s", index + 1, length > 0 ? "-" : "", word);
 }
 
 static bool put_hide(Packing *packing, int hide)
@@ -153,9 +156,8 @@ static bool put_parts(Packing *packing, const Progress *progress)
     return true;
 }
 
-bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doubts,
-               const char *folder, const char *date, const Progress *progress, Arena *keep,
-               PackFiles *files, Problems *problems)
+bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
+               const Progress *progress, Arena *keep, PackFiles *files, Problems *problems)
 {
     const PackMatter matter = {.job = &derived->job,
                                .demands = derived->demands,
@@ -163,13 +165,13 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doub
                                .hides = derived->hides,
                                .hide_count = derived->hide_count,
                                .plan = plan,
-                               .doubts = doubts,
-                               .date = date};
+                               .doubts = order->doubts,
+                               .date = order->date};
     *files = (PackFiles){0};
-    Packing packing = {&matter, folder, keep, files, problems};
+    Packing packing = {&matter, order->folder, keep, files, problems};
     Text json = {.keep = keep};
     plan_lay_json(derived, plan, &json);
-    return folder_make(folder, problems) && put_parts(&packing, progress) &&
+    return folder_make(order->folder, problems) && put_parts(&packing, progress) &&
            put_file(&packing, "plan.json", "the plan for other programs", text_string(&json),
                     json.length);
 }

@@ -44,14 +44,19 @@ typedef struct PackFiles {
     int pages; ///< of the printed pack
 } PackFiles;
 
-/// Writes the pack into the folder `folder`, which is made if absent; files of the
-/// same names in it are replaced, others left alone.
-///
-/// `date` (ISO 8601) is printed on the pages. Same job and date: the same bytes.
+/// Where the pack goes and what is said on it.
+typedef struct PackOrder {
+    const char *folder;     ///< made if absent
+    const char *date;       ///< ISO 8601, printed on the pages
+    const Problems *doubts; ///< printed among the cautions; or NULL
+} PackOrder;
+
+/// Writes the pack; files of the same names in the folder are replaced, others left
+/// alone. Same job and date: the same bytes.
 /// Errors   a folder or file that cannot be made, with the system's reason.
-MUST_CHECK bool plan_pack(const Derived *derived, const CutPlan *plan, const Problems *doubts,
-                          const char *folder, const char *date, const Progress *progress,
-                          Arena *keep, PackFiles *files, Problems *problems);
+MUST_CHECK bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
+                          const Progress *progress, Arena *keep, PackFiles *files,
+                          Problems *problems);
 
 /// Documents for other programs; described in docs/json.md and stable.
 void plan_problems_json(const char *path, const Problems *problems, Text *text);
