@@ -149,7 +149,7 @@ static bool join_places(const HideReading *reading, Places places, Arena *scratc
 // Where a side's cut edge waves, its end near the backbone counts as on it.
 static double backbone_end_mm(Ring outline, HideForm form, double sign)
 {
-    double end = -INFINITY;
+    double end = -HUGE_VAL;
     for (int i = 0; i < outline.count; i++) {
         const Point a = outline.points[i];
         const Point b = ring_point(outline, i + 1);
@@ -258,7 +258,7 @@ static bool edge_outline(const HideReading *reading, Arena *keep, Arena *scratch
     if (reading->entry->point_count == 0) {
         slips_doubt(reading, scratch);
     }
-    Ring edge;
+    Ring edge = {NULL, 0};
     if (!join_places(reading, places, scratch, &edge) || !lies_on_its_half(reading, edge)) {
         return false;
     }

@@ -303,7 +303,7 @@ const Region *hide_region_at(const Hide *hide, Point place)
     }
     // On a line between two regions rounding may put a place into neither.
     const Region *nearest = NULL;
-    double nearest_mm = INFINITY;
+    double nearest_mm = HUGE_VAL;
     for (int i = 0; i < hide->region_count; i++) {
         const double away_mm = polygon_set_distance_mm(hide->regions[i].area, place);
         if (away_mm < nearest_mm) {

@@ -1,5 +1,6 @@
 // Slips of tape and pencil: stations that stick out of the edge, while one likely
 // slip (a digit lost, doubled or swapped, inches for feet) would put them back.
+#include "hide/guess.h"
 #include "hide/places.h"
 
 #include <stdlib.h>
@@ -12,7 +13,7 @@ static const double DETOUR_ONE_HALF_SHARE = 0.15; ///< without the other half to
 static const double DETOUR_USUAL = 2;
 static const double DISAGREEMENT_SHARE = 0.08;
 static const double DISAGREEMENT_USUAL = 1.5;
-// The meant value must take away this much of detour and disagreement.
+// Of detour and disagreement no more than this may be left with the meant value.
 static const double HEALED = 0.25;
 // A rarer slip must explain this much more than a commoner one.
 static const double COMMONER = 0.05;
@@ -22,11 +23,7 @@ static const double GROSS_SHARE = 0.5;
 // Baldacci et al. 2014): a length that no single slip can spoil.
 static const double LENGTH_OVER_MEDIAN_OUT = 2.1;
 
-enum {
-    CHAIN_STATIONS_MIN = 4, ///< fewer say nothing of what is usual
-    DIGITS_MAX = 6,
-    GUESSES_MAX = 12 + DIGITS_MAX + DIGITS_MAX + 10 * (DIGITS_MAX + 1)
-};
+enum { CHAIN_STATIONS_MIN = 4 }; // fewer say nothing of what is usual
 
 // One half as a left half: butt end, stations, neck end.
 typedef struct Chain {
@@ -136,7 +133,7 @@ static double detour_mm(const Survey *survey, int half, int index, Point place)
 // Length along a chain at which it comes nearest to a place.
 static double along_at(const Chain *chain, Point place)
 {
-    double nearest_mm = INFINITY;
+    double nearest_mm = HUGE_VAL;
     double along_mm = 0;
     for (int i = 0; i + 1 < chain->count; i++) {
         const Point foot = point_on_segment(place, chain->at[i], chain->at[i + 1]);
@@ -152,7 +149,7 @@ static double along_at(const Chain *chain, Point place)
 // Distance from a place to a stretch of a chain.
 static double stretch_distance_mm(const Chain *chain, double from_mm, double to_mm, Point place)
 {
-    double nearest_mm = INFINITY;
+    double nearest_mm = HUGE_VAL;
     for (int i = 0; i + 1 < chain->count; i++) {
         const double begin = chain->along_mm[i];
         const double length = chain->along_mm[i + 1] - begin;
@@ -211,52 +208,6 @@ static void learn_what_is_usual(Survey *survey, Arena *scratch)
     }
     survey->usual_detour_mm = median(detour, count);
     survey->usual_disagreement_mm = median(disagreement, count);
-}
-
-// Values that may have been meant by `value`, both in the user's unit; commoner slips first.
-static int guess(double value, LengthUnit unit, double *guesses)
-{
-    static const double mm_factors[] = {10, 0.1, 100, 0.01, 25.4, 1 / 25.4, 304.8, 12};
-    static const double in_factors[] = {10, 0.1, 12, 1 / 12.0, 1 / 25.4, 1 / 2.54, 25.4, 100};
-    const double *factors = unit == LENGTH_IN ? in_factors : mm_factors;
-    int count = 0;
-    for (int i = 0; i < 8; i++) {
-        guesses[count++] = value * factors[i];
-    }
-    const double sign = value < 0 ? -1 : 1;
-    const double whole = unit == LENGTH_IN ? floor(fabs(value)) : round(fabs(value));
-    const double fraction = unit == LENGTH_IN ? fabs(value) - whole : 0;
-    if (whole >= 1e6) {
-        return count;
-    }
-    const long digits = lround(whole);
-    if (digits == 0) {
-        // The leading digit of a round number lost: 00 for 300.
-        for (long place = 10; place <= 1000; place *= 10) {
-            for (long lost = 1; lost < 10; lost++) {
-                guesses[count++] = sign * ((double)(lost * place) + fraction);
-            }
-        }
-    }
-    for (long place = 1; place <= digits; place *= 10) {
-        const long low = digits % place;
-        const long digit = digits / place % 10;
-        const long high = digits / (place * 10);
-        // The digit left out; this and the next one swapped.
-        guesses[count++] = sign * ((double)(high * place + low) + fraction);
-        if (high > 0) {
-            const long swapped = high / 10 * 100 + digit * 10 + high % 10;
-            guesses[count++] = sign * ((double)(swapped * place + low) + fraction);
-        }
-    }
-    for (long place = 1; place <= 10 * digits; place *= 10) {
-        const long low = digits % place;
-        const long high = digits / place;
-        for (long lost = 0; lost < 10; lost++) {
-            guesses[count++] = sign * ((double)((high * 10 + lost) * place + low) + fraction);
-        }
-    }
-    return count;
 }
 
 static double measured_mm(const Station *s, Measure measure)
@@ -318,7 +269,7 @@ static void try_measure(const Survey *survey, int station, Measure measure, Slip
 {
     const double is_mm = measured_mm(&survey->entry->stations[station], measure);
     double guesses[GUESSES_MAX];
-    const int count = guess(length_from_mm(is_mm, survey->unit), survey->unit, guesses);
+    const int count = guess_meant(length_from_mm(is_mm, survey->unit), survey->unit, guesses);
     for (int i = 0; i < count; i++) {
         const double mm = length_to_mm(guesses[i], survey->unit);
         if ((measure != MEASURE_UP && mm < 0) || fabs(mm) > HIDE_REACH_MAX_MM) {

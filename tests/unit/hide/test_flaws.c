@@ -124,7 +124,7 @@ static void impossible_flaws_are_refused(void **state)
     const Point far = {1e9, 0};
     check_refused((FlawEntry){FLAW_HOLE, FLAW_SPOT, NULL, &far, 1, 3}, "hides[0].flaws[0].at[0]",
                   "lies beyond all hides", *state);
-    const Point lost = {NAN, 0};
+    const Point lost = {nan(""), 0};
     check_refused((FlawEntry){FLAW_HOLE, FLAW_SPOT, NULL, &lost, 1, 3}, "hides[0].flaws[0].at[0]",
                   "lies beyond all hides", *state);
 }

@@ -48,7 +48,7 @@ static void all_problems_are_collected(void **state)
     const HideEntry entry = {.form = HIDE_PANEL,
                              .panel_length_mm = -1,
                              .panel_width_mm = 500,
-                             .stamped_mm2 = NAN,
+                             .stamped_mm2 = nan(""),
                              .flaws = flaws,
                              .flaw_count = 3,
                              .regions = &region,
@@ -191,7 +191,7 @@ static void making_a_hide_is_quick(void **state)
                              .station_count = 40,
                              .flaws = flaws,
                              .flaw_count = 10};
-    double best_ms = INFINITY;
+    double best_ms = HUGE_VAL;
     for (int round = 0; round < 5; round++) {
         struct timespec begin;
         struct timespec end;

@@ -196,7 +196,7 @@ static void impossible_stations_are_refused(void **state)
     s[1].left_mm = -40;
     check_only(make(&entry, LENGTH_MM, *state), "hides[0].stations[1].left", "-40 mm",
                "0 to 6000 mm");
-    s[1].left_mm = NAN;
+    s[1].left_mm = nan("");
     check_only(make(&entry, LENGTH_MM, *state), "hides[0].stations[1].left", "is not a number",
                "0 to 6000 mm");
     s[1].left_mm = 600;

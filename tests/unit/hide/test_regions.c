@@ -119,9 +119,9 @@ static void landmarks_lie_in_their_regions(void **state)
         {0.10, 0.1, REGION_BUTT},    {0.45, -0.2, REGION_BACK},   {0.75, 0.2, REGION_SHOULDER},
         {0.95, 0.1, REGION_NECK},    {-0.02, 0.59, REGION_SHANK}, {0.69, -0.57, REGION_SHANK},
         {0.14, 0.45, REGION_FLANK},  {0.14, -0.45, REGION_FLANK}, {0.45, 0.45, REGION_BELLY},
-        {0.45, -0.45, REGION_BELLY},
+        {0.45, -0.45, REGION_BELLY}, {0.05, 0.52, REGION_SHANK},  {0.05, 0.505, REGION_BELLY},
     };
-    for (int i = 0; i < 10; i++) {
+    for (int i = 0; i < 12; i++) {
         const Point at = {places[i].up * MEAN_LENGTH_MM, places[i].out * MEAN_LENGTH_MM};
         const Region *region = hide_region_at(&hide, at);
         assert_non_null(region);
@@ -131,21 +131,23 @@ static void landmarks_lie_in_their_regions(void **state)
     assert_null(hide_region_at(&hide, (Point){1000, 1500}));
 }
 
+static void check_edge_is_in_regions(const Hide *hide, Ring edge)
+{
+    for (int i = 0; i < edge.count; i++) {
+        const Point middle = point_between(edge.points[i], ring_point(edge, i + 1), 0.5);
+        if (ring_contains(hide->outline, middle)) {
+            assert_non_null(hide_region_at(hide, middle));
+        }
+    }
+}
+
 // Every place on the hide is in a region, on the lines between regions too.
 static void no_place_falls_between_regions(void **state)
 {
     const Hide hide = mean_hide(HIDE_WHOLE, *state);
     for (int i = 0; i < hide.region_count; i++) {
-        const PolygonSet area = hide.regions[i].area;
-        for (int k = 0; k < area.count; k++) {
-            for (int j = 0; j < area.items[k].outer.count; j++) {
-                const Point a = area.items[k].outer.points[j];
-                const Point b = ring_point(area.items[k].outer, j + 1);
-                const Point middle = point_between(a, b, 0.5);
-                if (ring_contains(hide.outline, middle)) {
-                    assert_non_null(hide_region_at(&hide, middle));
-                }
-            }
+        for (int k = 0; k < hide.regions[i].area.count; k++) {
+            check_edge_is_in_regions(&hide, hide.regions[i].area.items[k].outer);
         }
     }
 }

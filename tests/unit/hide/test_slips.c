@@ -66,11 +66,11 @@ static double slipped(double value, int kind, Random *random)
     char digits[16];
     char changed[20];
     const int count = snprintf(digits, sizeof digits, "%ld", lround(fabs(value)));
-    const int at = random_below(random, kind == SLIP_SWAP ? (count > 1 ? count - 1 : 1) : count);
-    if (kind == SLIP_SWAP) {
+    const int at = random_below(random, count);
+    if (kind == SLIP_SWAP && at + 1 < count) {
         const char first = digits[at];
-        digits[at] = digits[at + 1] ? digits[at + 1] : first;
-        digits[at + 1] = digits[at + 1] ? first : 0;
+        digits[at] = digits[at + 1];
+        digits[at + 1] = first;
     }
     int length = 0;
     for (int i = 0; i < count; i++) {
@@ -114,24 +114,30 @@ static void try_slip(Taped *hide, int station, double *measure, int kind, Random
     arena_rewind(arena, mark);
 }
 
+// All slips in all measures of one hide.
+static void try_hide(Taped *hide, Random *random, Arena *arena, Rate *rate)
+{
+    for (int i = 0; i < hide->count; i++) {
+        Station *s = &hide->stations[i];
+        for (int kind = 0; kind < SLIP_KINDS; kind++) {
+            try_slip(hide, i, &s->up_mm, kind, random, arena, rate);
+            if (s->has_left) {
+                try_slip(hide, i, &s->left_mm, kind, random, arena, rate);
+            }
+            if (s->has_right) {
+                try_slip(hide, i, &s->right_mm, kind, random, arena, rate);
+            }
+        }
+    }
+}
+
 static Rate slip_rate(HideForm form, int every, Arena *arena)
 {
     Random random = random_begin(7, 0, 0);
     Rate rate = {0, 0};
     for (int h = 0; h < TAPED_HIDE_COUNT; h += every) {
         Taped hide = taped(&taped_hides[h], form);
-        for (int i = 0; i < hide.count; i++) {
-            Station *s = &hide.stations[i];
-            for (int kind = 0; kind < SLIP_KINDS; kind++) {
-                try_slip(&hide, i, &s->up_mm, kind, &random, arena, &rate);
-                if (s->has_left) {
-                    try_slip(&hide, i, &s->left_mm, kind, &random, arena, &rate);
-                }
-                if (s->has_right) {
-                    try_slip(&hide, i, &s->right_mm, kind, &random, arena, &rate);
-                }
-            }
-        }
+        try_hide(&hide, &random, arena, &rate);
     }
     print_message("# form %s: %d of %d slips told, %.1f %%\n", hide_form_names[form], rate.found,
                   rate.tried, 100.0 * rate.found / rate.tried);
