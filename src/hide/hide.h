@@ -179,7 +179,8 @@ MUST_CHECK bool hide_outline(const HideEntry *entry, const char *where, LengthUn
 ///          entry "belly"); other lines in docs/hides.md.
 MUST_CHECK bool hide_lay_regions(Hide *hide, Arena *keep, Arena *scratch, Problems *problems);
 
-/// Puts a region of the user's own over the others, which lose that area.
+/// Puts a region of the user's own over the others, which lose that area. It joins
+/// what the hide already has of that kind; what lies off the hide is left away.
 MUST_CHECK bool hide_set_region(Hide *hide, RegionKind kind, PolygonSet area, Arena *keep,
                                 Arena *scratch, Problems *problems);
 
