@@ -2,7 +2,6 @@
 
 #include <assert.h>
 #include <stdalign.h>
-#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -153,18 +152,24 @@ size_t arena_used_bytes(const Arena *arena)
     return bytes;
 }
 
-char *arena_text(Arena *arena, const char *format, ...)
+char *arena_text_list(Arena *arena, const char *format, va_list values)
 {
-    va_list values;
-    va_start(values, format);
     va_list again;
     va_copy(again, values);
     const int length = vsnprintf(NULL, 0, format, values);
-    va_end(values);
     assert(length >= 0);
     char *text = arena_alloc(arena, (size_t)length + 1, 1);
     (void)vsnprintf(text, (size_t)length + 1, format, again);
     va_end(again);
+    return text;
+}
+
+char *arena_text(Arena *arena, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    char *text = arena_text_list(arena, format, values);
+    va_end(values);
     return text;
 }
 

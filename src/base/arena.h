@@ -10,6 +10,7 @@
 
 #include "base/attributes.h"
 
+#include <stdarg.h>
 #include <stddef.h>
 
 typedef struct Arena Arena;
@@ -41,6 +42,8 @@ size_t arena_used_bytes(const Arena *arena);
 
 /// A formatted text that lives in the arena.
 char *arena_text(Arena *arena, const char *format, ...) PRINTF_LIKE(2, 3);
+/// The same from a list of values, which is used up.
+char *arena_text_list(Arena *arena, const char *format, va_list values) PRINTF_LIKE(2, 0);
 
 /// A copy of `text`; NULL stays NULL.
 char *arena_copy_text(Arena *arena, const char *text);

@@ -1,7 +1,6 @@
 #include "base/problem.h"
 
 #include <stdarg.h>
-#include <stdio.h>
 
 Problems *problems_in(Arena *keep)
 {
@@ -27,12 +26,11 @@ bool problems_say(Problems *problems, ProblemKind kind, const char *where, const
 {
     va_list values;
     va_start(values, format);
-    char found[512];
-    (void)vsnprintf(found, sizeof found, format, values);
+    const char *found = arena_text_list(problems->keep, format, values);
     va_end(values);
-    return problems_add(problems, (Problem){.kind = kind,
-                                            .where = arena_copy_text(problems->keep, where),
-                                            .found = arena_copy_text(problems->keep, found)});
+    return problems_add(
+        problems,
+        (Problem){.kind = kind, .where = arena_copy_text(problems->keep, where), .found = found});
 }
 
 bool problems_none(const Problems *problems)

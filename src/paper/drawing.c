@@ -75,19 +75,6 @@ void draw_shape(Drawing *drawing, DrawLayer layer, Ring ring, bool filled)
     item->filled = filled;
 }
 
-static char *format_text(Arena *keep, const char *format, va_list arguments)
-{
-    va_list again;
-    va_copy(again, arguments);
-    const int length = vsnprintf(NULL, 0, format, arguments);
-    char *text = ARENA_ARRAY(keep, char, length > 0 ? length + 1 : 1);
-    if (length > 0) {
-        vsnprintf(text, (size_t)length + 1, format, again);
-    }
-    va_end(again);
-    return text;
-}
-
 // One parameter more than elsewhere: a call reads like an order to a sign writer, and a
 // struct would hide the format from the compiler's check.
 // NOLINTNEXTLINE(readability-function-size)
@@ -97,7 +84,7 @@ void draw_text(Drawing *drawing, DrawLayer layer, Point anchor, double size_mm, 
     assert(isfinite(size_mm) && size_mm > 0 && isfinite(turn_rad));
     va_list arguments;
     va_start(arguments, format);
-    const char *text = format_text(drawing->keep, format, arguments);
+    const char *text = arena_text_list(drawing->keep, format, arguments);
     va_end(arguments);
     DrawItem *item = add_item(drawing, DRAW_TEXT, layer);
     set_points(drawing, item, &anchor, 1);

@@ -40,8 +40,8 @@ static void numbers_are_short_and_read_back(void **state)
     assert_string_equal(written(1.0 / 3, *state), "0.3333333333333333");
     assert_string_equal(written(-0.0, *state), "0");
     assert_string_equal(written(25.4, *state), "25.4");
-    assert_string_equal(written(NAN, *state), "null");
-    assert_string_equal(written(INFINITY, *state), "null");
+    assert_string_equal(written(nan(""), *state), "null");
+    assert_string_equal(written(HUGE_VAL, *state), "null");
 }
 
 static void odd_letters_are_escaped(void **state)

@@ -17,7 +17,8 @@ static void an_arc_encloses_the_area_of_its_segment(void **state)
         const double radius = (100 * 100 + rise * rise) / (2 * rise);
         const double angle = 4 * atan2(rise, 100);
         const double segment = radius * radius * (angle - sin(angle)) / 2;
-        CHECK_NEAR(ring_area_mm2((Ring){points, count + 1}), segment, 0.03); // chords lose 2/3 of 1e-4 mm
+        CHECK_NEAR(ring_area_mm2((Ring){points, count + 1}), segment,
+                   0.03);                     // chords lose 2/3 of 1e-4 mm
         assert_true(points[count / 2].y < 0); // outward of a counter-clockwise edge
     }
 }

@@ -71,10 +71,10 @@ static void a_line_with_a_width_has_round_ends(void **state)
 
 static void numbers_that_are_not_finite_are_refused(void **state)
 {
-    const Point bad[] = {{0, 0}, {NAN, 0}, {100, 100}, {0, 100}};
+    const Point bad[] = {{0, 0}, {nan(""), 0}, {100, 100}, {0, 100}};
     PolygonSet result = {0};
     assert_false(polygon_grow(set_of(bad, *state), 10, POLYGON_ROUND, *state, &result));
-    assert_false(polygon_grow(set_of(square, *state), NAN, POLYGON_ROUND, *state, &result));
+    assert_false(polygon_grow(set_of(square, *state), nan(""), POLYGON_ROUND, *state, &result));
     assert_false(polygon_overlay(POLYGON_UNION, set_of(square, *state), set_of(bad, *state), *state,
                                  &result));
 }
