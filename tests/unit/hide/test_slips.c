@@ -10,6 +10,7 @@ typedef struct Taped {
     Station stations[STATIONS_MAX];
     int count;
     HideForm form;
+    double area_mm2; ///< of the outline as taped
 } Taped;
 
 static Taped taped(const TapedHide *hide, HideForm form)
@@ -91,6 +92,8 @@ typedef struct Rate {
     int found;
 } Rate;
 
+// On whole hides every fourth slip, to be quick; docs/hides.md has the rates of all.
+//
 // Puts one slip into one measure and counts whether it is told: by a doubt about the
 // station, or because the outline becomes impossible. A slip counts when it is over a
 // fifth of the value and moves the area by over 1 %; smaller ones harm nobody.
@@ -100,12 +103,11 @@ static void try_slip(Taped *hide, int station, double *measure, int kind, Random
     const ArenaMark mark = arena_mark(arena);
     Problems *problems;
     const double right = *measure;
-    const double area_mm2 = outline_area(hide, LENGTH_MM, arena, &problems);
     const double wrong = slipped(right, kind, random);
     if (fabs(wrong - right) > 0.2 * fabs(right) && fabs(wrong) <= HIDE_REACH_MAX_MM) {
         *measure = wrong;
         const double slipped_mm2 = outline_area(hide, LENGTH_MM, arena, &problems);
-        if (slipped_mm2 < 0 || fabs(slipped_mm2 - area_mm2) > 0.01 * area_mm2) {
+        if (slipped_mm2 < 0 || fabs(slipped_mm2 - hide->area_mm2) > 0.01 * hide->area_mm2) {
             rate->tried++;
             rate->found += slipped_mm2 < 0 || doubts_station(problems, station);
         }
@@ -114,12 +116,14 @@ static void try_slip(Taped *hide, int station, double *measure, int kind, Random
     arena_rewind(arena, mark);
 }
 
-// All slips in all measures of one hide.
-static void try_hide(Taped *hide, Random *random, Arena *arena, Rate *rate)
+// Slips in all measures of one hide, every so many of them.
+static void try_hide(Taped *hide, int every, Random *random, Arena *arena, Rate *rate)
 {
+    Problems *problems;
+    hide->area_mm2 = outline_area(hide, LENGTH_MM, arena, &problems);
     for (int i = 0; i < hide->count; i++) {
         Station *s = &hide->stations[i];
-        for (int kind = 0; kind < SLIP_KINDS; kind++) {
+        for (int kind = i % every; kind < SLIP_KINDS; kind += every) {
             try_slip(hide, i, &s->up_mm, kind, random, arena, rate);
             if (s->has_left) {
                 try_slip(hide, i, &s->left_mm, kind, random, arena, rate);
@@ -135,9 +139,9 @@ static Rate slip_rate(HideForm form, int every, Arena *arena)
 {
     Random random = random_begin(7, 0, 0);
     Rate rate = {0, 0};
-    for (int h = 0; h < TAPED_HIDE_COUNT; h += every) {
+    for (int h = 0; h < TAPED_HIDE_COUNT; h++) {
         Taped hide = taped(&taped_hides[h], form);
-        try_hide(&hide, &random, arena, &rate);
+        try_hide(&hide, every, &random, arena, &rate);
     }
     print_message("# form %s: %d of %d slips told, %.1f %%\n", hide_form_names[form], rate.found,
                   rate.tried, 100.0 * rate.found / rate.tried);
@@ -187,11 +191,11 @@ static double false_share(HideForm form, int rounds, Arena *arena)
 
 static void most_slips_are_told(void **state)
 {
-    const Rate whole = slip_rate(HIDE_WHOLE, 3, *state);
-    assert_true(whole.tried > 1000);
+    const Rate whole = slip_rate(HIDE_WHOLE, 4, *state);
+    assert_true(whole.tried > 700);
     assert_true(whole.found >= 0.9 * whole.tried);
-    const Rate side = slip_rate(HIDE_SIDE, 3, *state);
-    assert_true(side.tried > 700);
+    const Rate side = slip_rate(HIDE_SIDE, 1, *state);
+    assert_true(side.tried > 1900);
     assert_true(side.found >= 0.9 * side.tried);
 }
 
@@ -205,8 +209,8 @@ static void sound_hides_are_not_doubted(void **state)
             assert_int_equal(problems->doubts, 0);
         }
     }
-    assert_true(false_share(HIDE_WHOLE, 600, *state) < 0.02);
-    assert_true(false_share(HIDE_SIDE, 600, *state) < 0.005);
+    assert_true(false_share(HIDE_WHOLE, 360, *state) < 0.02);
+    assert_true(false_share(HIDE_SIDE, 360, *state) < 0.005);
 }
 
 static const Problem *only_doubt(const Problems *problems)
