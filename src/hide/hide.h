@@ -155,9 +155,9 @@ typedef struct HideOutline {
 /// Outline from tape or points.
 ///
 /// Shapes   stations are joined in the order left half from butt to neck, right half
-///          back to the butt; the butt end of the backbone, (0, 0), is a place of its
-///          own, since the tape begins there. A side runs as if its mirror image lay
-///          beside it. Points are joined as given.
+///          back to the butt; where no first station lies on the backbone, its butt
+///          end (0, 0) is a place of its own, since the tape begins there. A side runs as if its
+///          mirror image lay beside it. Points are joined as given.
 /// Errors   bad input at `where` (path of the hide; `.stations[3].left` and the
 ///          like behind it): fewer than three places, edges that cross.
 /// Doubts   stations that look like slips: a value far off the line between its

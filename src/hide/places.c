@@ -101,11 +101,34 @@ static Places new_places(int room, Arena *keep)
     return (Places){ARENA_ARRAY(keep, Place, room), 0};
 }
 
+// The first station of a half, or NULL.
+static const Station *first_station(const HideEntry *entry, bool right)
+{
+    for (int i = 0; i < entry->station_count; i++) {
+        const Station *s = &entry->stations[i];
+        if (right ? s->has_right : s->has_left) {
+            return s;
+        }
+    }
+    return NULL;
+}
+
+// Whether the tape itself gives the butt end: a first station on the backbone, a
+// little above or below the tape's zero perhaps.
+static bool butt_end_is_taped(const HideEntry *entry)
+{
+    const Station *left = first_station(entry, false);
+    const Station *right = first_station(entry, true);
+    return (left && left->left_mm <= SAME_PLACE_MM) || (right && right->right_mm <= SAME_PLACE_MM);
+}
+
 // One half as a left half: the butt end, then its stations up to the neck.
 static Places read_half(const HideEntry *entry, bool right, Arena *keep)
 {
     Places half = new_places(entry->station_count + 2, keep);
-    add_place(&half, (Place){{0, 0}, PLACE_BUTT_END, -1});
+    if (!butt_end_is_taped(entry)) {
+        add_place(&half, (Place){{0, 0}, PLACE_BUTT_END, -1});
+    }
     for (int i = 0; i < entry->station_count; i++) {
         const Station *s = &entry->stations[i];
         if (right ? s->has_right : s->has_left) {
@@ -197,7 +220,7 @@ static bool read_stations(const HideReading *reading, Arena *keep, Places *place
     if (!neck_lies_up(reading, second)) {
         return false;
     }
-    for (int i = second.count - 1; i > 0; i--) {
+    for (int i = second.count - 1; i >= 0; i--) {
         Place place = second.items[i];
         place.point.y = -place.point.y;
         add_place(&all, place);

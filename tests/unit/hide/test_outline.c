@@ -278,6 +278,36 @@ static void impossible_panels_are_refused(void **state)
     assert_true(make(&entry, LENGTH_MM, *state).made);
 }
 
+static const Station blunt[] = {{-15, 0, 0, true, true},      {0, 500, 520, true, true},
+                                {600, 700, 690, true, true},  {1400, 600, 610, true, true},
+                                {2000, 300, 310, true, true}, {2050, 0, 0, true, true}};
+
+static void a_first_station_on_the_backbone_is_the_butt_end(void **state)
+{
+    const HideEntry entry = by_stations(blunt, 6);
+    const Made made = make(&entry, LENGTH_MM, *state);
+    assert_true(made.made);
+    assert_int_equal(made.problems->count, 0);
+    CHECK_NEAR(ring_box(made.outline.ring).min.x, -15, 1e-9);
+    assert_true(ring_contains(made.outline.ring, (Point){-5, 0}));
+    // One half may give it for both.
+    Station half_given[6];
+    memcpy(half_given, blunt, sizeof blunt);
+    half_given[0].has_right = false;
+    const HideEntry one = by_stations(half_given, 6);
+    const Made same = make(&one, LENGTH_MM, *state);
+    assert_true(same.made);
+    CHECK_NEAR(ring_area_mm2(same.outline.ring), ring_area_mm2(made.outline.ring), 1e-6);
+}
+
+static void without_one_the_tapes_zero_is_the_butt_end(void **state)
+{
+    const HideEntry entry = by_stations(blunt + 1, 5);
+    const Made made = make(&entry, LENGTH_MM, *state);
+    assert_true(made.made);
+    CHECK_NEAR(ring_distance_mm(made.outline.ring, (Point){0, 0}), 0, 0.06);
+}
+
 static void a_tape_that_begins_elsewhere_is_doubted(void **state)
 {
     const Point shifted[] = {{400, -500}, {2400, -500}, {2400, 500}, {400, 500}};
@@ -303,6 +333,8 @@ int main(void)
         TEST_IN_ARENA(points_that_cross_are_refused),
         TEST_IN_ARENA(a_side_on_the_wrong_half_is_refused),
         TEST_IN_ARENA(impossible_panels_are_refused),
+        TEST_IN_ARENA(a_first_station_on_the_backbone_is_the_butt_end),
+        TEST_IN_ARENA(without_one_the_tapes_zero_is_the_butt_end),
         TEST_IN_ARENA(a_tape_that_begins_elsewhere_is_doubted),
     };
     return cmocka_run_group_tests_name("hide/outline", tests, NULL, NULL);
