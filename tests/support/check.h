@@ -28,6 +28,17 @@ static inline void check_near(double found, double wanted, double tolerance, con
     }
 }
 
+// How many random cases a property test takes: a fifth of them under the sanitizers,
+// which are some ten times slower.
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define TRIALS_OF(plain) ((plain) / 5)
+#endif
+#endif
+#ifndef TRIALS_OF
+#define TRIALS_OF(plain) (plain)
+#endif
+
 enum { TEST_ARENA_BYTES = 256 << 20 };
 
 /// Set-up and tear-down: *state is an Arena.

@@ -127,12 +127,14 @@ static void change_to_a_missing_region_is_doubted(void **state)
                         "this hide has no belly, so nothing changes");
 }
 
+enum { TRIALS = TRIALS_OF(10000) };
+
 // Property: whatever the numbers, either a sound hide comes out or a mistake is told.
 static void any_entry_gives_a_hide_or_a_mistake(void **state)
 {
     Random random = random_begin(23, 0, 0);
     int made_count = 0;
-    for (int round = 0; round < 4000; round++) {
+    for (int round = 0; round < TRIALS; round++) {
         const ArenaMark mark = arena_mark(*state);
         Station stations[12];
         const int count = random_below(&random, 13);
@@ -167,42 +169,8 @@ static void any_entry_gives_a_hide_or_a_mistake(void **state)
         }
         arena_rewind(*state, mark);
     }
-    print_message("# %d of 4000 gave a hide\n", made_count);
-    assert_true(made_count > 500 && made_count < 3800);
-}
-
-// Cost: 40 stations and 10 flaws in under 10 ms; the tenfold is let pass, since machines
-// and sanitizers differ.
-static void making_a_hide_is_quick(void **state)
-{
-    Station stations[40];
-    Point at[10];
-    FlawEntry flaws[10];
-    for (int i = 0; i < 40; i++) {
-        const double out = 1000 + 200 * sin(i * 0.7);
-        stations[i] = (Station){i * 55, out, out + 10, true, true};
-    }
-    for (int i = 0; i < 10; i++) {
-        at[i] = (Point){200 * i, 100 * i};
-        flaws[i] = (FlawEntry){FLAW_HOLE, FLAW_SPOT, NULL, &at[i], 1, 20};
-    }
-    const HideEntry entry = {.form = HIDE_WHOLE,
-                             .stations = stations,
-                             .station_count = 40,
-                             .flaws = flaws,
-                             .flaw_count = 10};
-    double best_ms = HUGE_VAL;
-    for (int round = 0; round < 5; round++) {
-        struct timespec begin;
-        struct timespec end;
-        (void)clock_gettime(CLOCK_MONOTONIC, &begin);
-        assert_true(make(&entry, millimetres, *state).made);
-        (void)clock_gettime(CLOCK_MONOTONIC, &end);
-        best_ms = fmin(best_ms, (double)(end.tv_sec - begin.tv_sec) * 1e3 +
-                                    (double)(end.tv_nsec - begin.tv_nsec) * 1e-6);
-    }
-    print_message("# hide_make: %.2f ms\n", best_ms);
-    assert_true(best_ms < 100);
+    print_message("# %d of %d gave a hide\n", made_count, TRIALS);
+    assert_true(made_count > TRIALS / 8 && made_count < TRIALS);
 }
 
 int main(void)
@@ -214,7 +182,6 @@ int main(void)
         TEST_IN_ARENA(stamp_that_disagrees_is_doubted_in_the_users_unit),
         TEST_IN_ARENA(change_to_a_missing_region_is_doubted),
         TEST_IN_ARENA(any_entry_gives_a_hide_or_a_mistake),
-        TEST_IN_ARENA(making_a_hide_is_quick),
     };
     return cmocka_run_group_tests_name("hide/hide", tests, NULL, NULL);
 }

@@ -5,7 +5,7 @@
 
 #include "seats.h"
 
-enum { TRIALS = 3000 };
+enum { TRIALS = TRIALS_OF(10000) };
 
 static double sometimes(Random *random, double share, double from, double to)
 {
