@@ -7,7 +7,7 @@ a lattice of 0.01 mm, so anything within 0.02 mm of touching counts as touching.
 import json
 import sys
 
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.ops import unary_union
 
 from program import Checks, ask, examples
@@ -26,6 +26,17 @@ def forbidden_outline(tolerated, placement):
         return Polygon(placement["outline_mm"])
     inner = BANDS.index(tolerated) - 1
     return Polygon(placement["within_mm"][BANDS[inner]]) if inner >= 0 else None
+
+
+def rim_edge(hide, outline):
+    """The edge that has a rim: all of a whole hide's, a side's but for the cut along the
+    backbone, none of a panel's."""
+    if hide["form"] == "panel":
+        return None
+    if hide["form"] == "whole":
+        return outline.exterior
+    backbone = LineString([(-10000, 0), (10000, 0)]).buffer(0.5)
+    return outline.exterior.difference(backbone)
 
 
 def angle_off(turn_deg, wanted_deg):
@@ -55,8 +66,9 @@ def check_placement(checks, plan, hide, outline, placement, label):
             checks.that(not part.buffer(-SLACK_MM).intersects(polygons(region["polygons"])),
                         f"{label} keeps off the {region['kind']}")
     part = forbidden_outline(rules["rim"]["tolerated_up_to"], placement)
-    if part is not None and rules["rim"]["width_mm"] > 0:
-        checks.that(part.distance(outline.exterior) >= rules["rim"]["width_mm"] - SLACK_MM,
+    edge = rim_edge(hide, outline)
+    if part is not None and edge is not None and rules["rim"]["width_mm"] > 0:
+        checks.that(part.distance(edge) >= rules["rim"]["width_mm"] - SLACK_MM,
                     f"{label} keeps off the rim")
     ways = [-90, 90] if rules["either_way"] else [-90]
     off = min(angle_off(placement["turn_deg"], way) for way in ways)
