@@ -65,7 +65,9 @@ typedef struct Placement {
 } Placement;
 
 typedef enum LayoutAim {
-    LAYOUT_PLACE_ALL, ///< as many as possible by value, then least cost
+    LAYOUT_PLACE_ALL,      ///< as many as possible by value, then least cost
+    LAYOUT_SHORTEST_STRIP, ///< one sheet, a rectangle with a corner at the origin, long
+                           ///< enough for all; the least length (x) that holds all pieces
 } LayoutAim;
 
 typedef struct LayoutTask {
@@ -86,9 +88,10 @@ typedef struct LayoutOptions {
 typedef struct Layout {
     Placement *placements;
     int count;
-    int *missing; ///< for each piece, how many copies found no place
-    double value; ///< of all that is placed
-    double cost;  ///< mean cost under the placed pieces' deepest outlines
+    int *missing;     ///< for each piece, how many copies found no place
+    double value;     ///< of all that is placed
+    double cost;      ///< mean cost under the placed pieces' deepest outlines
+    double length_mm; ///< LAYOUT_SHORTEST_STRIP: the greatest x of any piece; else 0
 } Layout;
 
 /// Looks for a good layout.
