@@ -53,5 +53,8 @@ int give_up(Session *session);
 /// Derives the job; on failure prints why and puts the exit status into *status.
 bool open_job(Session *session, const Arguments *arguments, Derived *derived, int *status);
 
+/// Whom a cover is for: `side chair`, `side chair, number 4`.
+const char *chair_text(const CoverDemand *demand, Arena *keep);
+
 /// The summary of a plan, as `lay` and `pack` print it.
 void print_plan(Session *session, const Derived *derived, const CutPlan *plan);

@@ -1,16 +1,16 @@
 #include "cli/command.h"
 #include "cli/listing.h"
 
-static const char *chair_text(const CoverDemand *demand, Arena *keep)
-{
-    return demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
-}
-
 static const char *size_text(Ring ring, Units units, Arena *keep)
 {
     const Box box = ring_box(ring);
     return arena_text(keep, "%s x %s", length_digits(box.max.x - box.min.x, units.length, keep),
                       length_digits(box.max.y - box.min.y, units.length, keep));
+}
+
+static const char *unit_word(LengthUnit unit)
+{
+    return unit == LENGTH_IN ? "inches" : "millimetres";
 }
 
 static void print_covers(Session *session, const Derived *derived)
@@ -37,7 +37,9 @@ static void print_covers(Session *session, const Derived *derived)
                         area_text(cover->net_area_mm2, units.area, keep),
                         area_text(cover->gross_area_mm2, units.area, keep)});
     }
-    printf("Covers (width x depth in %s, areas each):\n", length_unit_name(units.length));
+    printf("Covers, in %s, width x depth over everything (a rounded corner takes a little off\n"
+           "what was measured to its tip); areas each:\n",
+           unit_word(units.length));
     listing_print(&listing, stdout);
     printf("  All together %s as cut, of which %s stays on the seats\n\n",
            area_text(gross_mm2, units.area, keep), area_text(net_mm2, units.area, keep));
@@ -80,8 +82,8 @@ static void print_allowances(Session *session, const Derived *derived)
         }
     }
     printf("The leather's way at the middle of each side, the allowance it needs beyond the\n"
-           "frame, and how flat rules would serve (%s):\n",
-           length_unit_name(unit));
+           "frame, and how flat rules would serve, in %s:\n",
+           unit_word(unit));
     listing_print(&listing, stdout);
     for (int r = 0; r < FLAT_RULE_COUNT; r++) {
         printf("  %s: %s\n", flat_rules[r].name, flat_rules[r].source);

@@ -106,38 +106,52 @@ static const char *touch_text(const PlacedCover *placed, const Hide *hide, Arena
     return text_string(&text);
 }
 
-static void print_placements(Session *session, const Derived *derived, const CutPlan *plan)
+const char *chair_text(const CoverDemand *demand, Arena *keep)
+{
+    return demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
+}
+
+static void add_placement(Listing *listing, const Derived *derived, const CutPlan *plan, int p,
+                          Arena *keep)
 {
     const Units units = derived->job.units;
-    Arena *keep = session->keep;
-    Listing listing = listing_begin("rllrrrl", keep);
+    const PlacedCover *placed = &plan->covers[p];
+    const Point middle = ring_centroid(placed->within[BAND_FACE]);
+    listing_add(listing,
+                (const char *const[]){
+                    arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
+                    chair_text(&derived->demands[placed->demand], keep),
+                    length_digits(middle.x, units.length, keep), out_text(middle.y, units, keep),
+                    arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
+                    touch_text(placed, &derived->hides[placed->hide], keep)});
+}
+
+static void print_placements(Session *session, const Derived *derived, const CutPlan *plan,
+                             int hide)
+{
+    Listing listing = listing_begin("rllrrrl", session->keep);
     listing_add(&listing, (const char *const[]){"cut", "cover", "for", "middle up", "out", "turned",
                                                 "touches"});
     for (int p = 0; p < plan->cover_count; p++) {
-        const PlacedCover *placed = &plan->covers[p];
-        const CoverDemand *demand = &derived->demands[placed->demand];
-        const Point middle = ring_centroid(placed->within[BAND_FACE]);
-        listing_add(&listing,
-                    (const char *const[]){
-                        arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
-                        demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair)
-                                      : demand->seat,
-                        length_digits(middle.x, units.length, keep),
-                        out_text(middle.y, units, keep),
-                        arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
-                        touch_text(placed, &derived->hides[placed->hide], keep)});
+        if (plan->covers[p].hide == hide) {
+            add_placement(&listing, derived, plan, p, session->keep);
+        }
     }
+    if (listing.rows == 1) {
+        return; // nothing is cut from this one
+    }
+    printf("\n%s, in the order of cutting (up the backbone from the butt, out from it; %s):\n",
+           derived->hides[hide].name, length_unit_name(derived->job.units.length));
     listing_print(&listing, stdout);
 }
 
-static void print_left_over(const Derived *derived, const CutPlan *plan)
+static void print_left_over(const Derived *derived, const CutPlan *plan, Arena *keep)
 {
     for (int u = 0; u < plan->unplaced_count; u++) {
         const Unplaced *unplaced = &plan->unplaced[u];
         const CoverDemand *demand = &derived->demands[unplaced->demand];
-        printf("%s %d of cover %s (%s%s%s) found no place: %s\n", u == 0 ? "\n" : "",
-               unplaced->count, demand->name, demand->seat, demand->chair ? ", " : "",
-               demand->chair ? demand->chair : "", unplaced->reason);
+        printf("%s%d of cover %s (%s) found no place: %s\n", u == 0 ? "\n" : "", unplaced->count,
+               demand->name, chair_text(demand, keep), unplaced->reason);
     }
 }
 
@@ -148,12 +162,10 @@ void print_plan(Session *session, const Derived *derived, const CutPlan *plan)
     printf("%d of %d covers have a place; %.0f %% of the leather is used\n\n", totals.placed,
            totals.wanted, 100 * totals.used_mm2 / totals.hides_mm2);
     print_hides(session, derived, plan);
-    if (plan->cover_count > 0) {
-        printf("\nIn the order of cutting (up the backbone from the butt, out from it; %s):\n",
-               length_unit_name(derived->job.units.length));
-        print_placements(session, derived, plan);
+    for (int h = 0; h < derived->hide_count; h++) {
+        print_placements(session, derived, plan, h);
     }
-    print_left_over(derived, plan);
+    print_left_over(derived, plan, session->keep);
     if (session->problems->doubts > 0) {
         printf("\n");
         print_problems(stdout, session->problems);
