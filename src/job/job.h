@@ -66,9 +66,10 @@ typedef struct Job {
 /// points to lives in `keep`. `job` is left alone when it is refused.
 /// Errors   false when any mistake was found; all of them are in `problems`, each
 ///          with the path in the document. Unknown and repeated keys are mistakes.
-///          Without a known version and units only what is missing is told, since no
-///          value can be judged. Reading stops when `problems` is full.
-///          Geometry is checked by those who make it (plan_check()).
+///          *job then holds what could be read, so that more can be checked: an entry
+///          is sound when no mistake lies at its path or below. It is untouched when
+///          the text is no JSON.
+///          Geometry is checked by those who make it (plan_derive()).
 MUST_CHECK bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
                          Problems *problems);
 

@@ -196,12 +196,8 @@ bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, J
     if (!tree) {
         return false;
     }
-    Job read = {0};
-    const bool good = read_object(&reading, NULL, &job_type, tree, &read, false);
+    *job = (Job){0};
+    const bool good = read_object(&reading, NULL, &job_type, tree, job, false);
     json_decref(tree);
-    if (!good || problems->mistakes > before) {
-        return false;
-    }
-    *job = read;
-    return true;
+    return good && problems->mistakes == before;
 }

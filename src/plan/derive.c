@@ -2,6 +2,8 @@
 
 #include "plan/files.h"
 
+#include <string.h>
+
 // A, B, ... Z, AA, AB, ...
 static const char *letter_name(int index, Arena *keep)
 {
@@ -26,7 +28,26 @@ typedef struct Deriving {
     Arena *keep;
     Arena *scratch;
     Problems *problems;
+    int read_problems; // so many were there before: those of the document itself
 } Deriving;
+
+// Whether the document has no mistake at a path or below it, other than below `but`.
+// What is sound is derived though other parts are not, so that a person sees all
+// mistakes at once.
+static bool is_sound(const Deriving *deriving, const char *path, const char *but)
+{
+    const size_t length = strlen(path);
+    for (int i = 0; i < deriving->read_problems; i++) {
+        const Problem *problem = &deriving->problems->items[i];
+        const bool below = strncmp(problem->where, path, length) == 0 &&
+                           strchr(".[", problem->where[length]) != NULL;
+        const bool left_out = but && strncmp(problem->where, but, strlen(but)) == 0;
+        if (problem->kind != PROBLEM_DOUBT && below && !left_out) {
+            return false;
+        }
+    }
+    return true;
+}
 
 static bool make_cover(Deriving *deriving, const JobSeat *seat, CoverSource source, Cover *cover)
 {
@@ -66,6 +87,9 @@ static void derive_covers(Deriving *deriving)
     for (int s = 0; s < derived->job.seat_count; s++) {
         const JobSeat *seat = &derived->job.seats[s];
         const char *where = arena_text(keep, "seats[%d]", s);
+        if (!is_sound(deriving, where, arena_text(keep, "%s.chairs[", where))) {
+            continue;
+        }
         const int plain = seat->count - seat->chair_count;
         if (plain > 0) {
             const CoverSource kind = {&seat->frame, &seat->build_up, &seat->fixing, where};
@@ -75,7 +99,9 @@ static void derive_covers(Deriving *deriving)
             const JobChair *chair = &seat->chairs[c];
             const CoverSource own = {&chair->frame, &chair->build_up, &chair->fixing,
                                      arena_text(keep, "%s.chairs[%d]", where, c)};
-            add_demand(deriving, seat, chair->name, 1, own);
+            if (is_sound(deriving, own.where, NULL)) {
+                add_demand(deriving, seat, chair->name, 1, own);
+            }
         }
     }
 }
@@ -88,6 +114,9 @@ static void derive_hides(Deriving *deriving)
     for (int h = 0; h < job->hide_count; h++) {
         const char *where = arena_text(deriving->keep, "hides[%d]", h);
         Hide *hide = &derived->hides[derived->hide_count];
+        if (!is_sound(deriving, where, NULL)) {
+            continue;
+        }
         if (hide_make(&job->hides[h], where, job->units, deriving->keep, deriving->scratch, hide,
                       deriving->problems)) {
             derived->hide_count++;
@@ -105,12 +134,15 @@ bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived
         return false;
     }
     const char *source = path[0] == '-' && path[1] == 0 ? "standard input" : path;
-    if (!job_read(text, bytes, source, keep, &derived->job, problems)) {
-        return false;
+    const bool read = job_read(text, bytes, source, keep, &derived->job, problems);
+    Deriving deriving = {derived, keep, scratch, problems, problems->count};
+    // A full list means that reading stopped half way.
+    if (read || problems->count < PROBLEMS_MAX) {
+        if (is_sound(&deriving, "leather", NULL)) {
+            derive_covers(&deriving);
+        }
+        derive_hides(&deriving);
     }
-    Deriving deriving = {derived, keep, scratch, problems};
-    derive_covers(&deriving);
-    derive_hides(&deriving);
     return problems_none(problems);
 }
 

@@ -77,6 +77,30 @@ def json_of_commands(checks):
     checks.that(done.returncode == 2 and "no hide" in done.stderr, "lay without a hide is refused")
 
 
+def all_mistakes_at_once(checks):
+    """Slips of the pen and measures that cannot be, in one answer."""
+    board = {"board": {"thickness": 1}, "padding": {"edge": 1}}
+    skewed = {"shape": "measured", "front": 18, "back": 16, "left": 16, "right": 16,
+              "diagonal_left": 50, "diagonal_right": 23}
+    taper = {"shape": "taper", "front": 18, "back": 15, "depth": 16}
+    job = {"seatwright": 1, "name": "x", "units": "in", "seats": [
+        {"name": "a", "frame": {**taper, "front": 180}, **board},
+        {"name": "b", "frame": skewed, **board},
+        {"name": "c", "count": 3, "frame": taper, **board,
+         "chairs": [{"name": "1", "frame": {"corner_radius": 12}},
+                    {"name": "2", "frame": {"dept": 1}}]}],
+        "hides": [{"name": "h", "form": "panel", "length": 1, "width": 30},
+                  {"name": "i", "form": "whole", "points": [
+                      {"up": 0}, {"up": 60, "left": 30}, {"up": 60}, {"up": 0, "left": 30}]}]}
+    answer = json.loads(call("check", "--json", "-", stdin=json.dumps(job)).stdout)
+    where = " ".join(p["where"] for p in answer["problems"])
+    for place in ["seats[0].frame.front", "seats[1].frame.diagonal_left",
+                  "seats[2].chairs[0].frame.corner_radius.front_left",
+                  "seats[2].chairs[1].frame.dept", "hides[0].length", "hides[1].points"]:
+        checks.that(place in where, f"all mistakes at once: {place}")
+    checks.that(where.count("seats[0]") == 1, "an entry with a slip is not derived from nonsense")
+
+
 def files_under(folder):
     return sorted(str(p.relative_to(folder)) for p in pathlib.Path(folder).rglob("*") if p.is_file())
 
@@ -165,7 +189,8 @@ def tidy(checks):
 
 def main():
     checks = Checks()
-    for part in [usage, odd_inputs, json_of_commands, packing, left_over, trouble_while_writing,
+    for part in [usage, odd_inputs, json_of_commands, all_mistakes_at_once, packing, left_over,
+                 trouble_while_writing,
                  stopping, tidy]:
         part(checks)
     checks.end()
