@@ -2,6 +2,7 @@
 
 #include "base/random.h"
 #include "layout/greedy.h"
+#include "layout/strip.h"
 #include "layout/task.h"
 
 #include <stdlib.h>
@@ -440,6 +441,10 @@ bool search_run(const LayoutTask *task, LayoutOptions options, const Progress *p
 bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress *progress,
                    Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
 {
+    if (task->aim == LAYOUT_SHORTEST_STRIP) {
+        return task_check(task, scratch, problems) &&
+               strip_run(task, options, progress, keep, scratch, layout, problems);
+    }
     SearchResult result = {0};
     if (!search_run(task, options, progress, keep, scratch, &result, problems)) {
         return false;

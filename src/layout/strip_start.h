@@ -1,0 +1,15 @@
+// The first layout on a strip, and the slide that makes pieces touch.
+#pragma once
+
+#include "layout/separate.h"
+
+/// Lays all copies clear of each other, large pieces first, each where it ends
+/// farthest to the left among random places. The strip gets as long as it takes.
+void strip_start(Strip *strip);
+
+/// One after the other, at 1 mm from each other: needs no search. Sets the length.
+void strip_row(Strip *strip);
+
+/// Slides all pieces to the left and down, in whole units, as far as that goes. Pieces lie
+/// clear before and after.
+void strip_slide(Strip *strip);

@@ -1,0 +1,230 @@
+#include "shapes.h"
+#include "support/check.h"
+
+static const double quarter_turn_rad = 1.5707963267948966;
+
+static LayoutTask strip_task(double width_mm, const Piece *pieces, int piece_count, Arena *keep)
+{
+    Sheet *sheet = ARENA_NEW(keep, Sheet);
+    *sheet = (Sheet){.outline = box_ring(0, 0, 5000, width_mm, keep)};
+    return (LayoutTask){.sheets = sheet,
+                        .sheet_count = 1,
+                        .pieces = pieces,
+                        .piece_count = piece_count,
+                        .aim = LAYOUT_SHORTEST_STRIP};
+}
+
+// What the judge accepts, with all pieces and with the length that they really have.
+static Layout laid(const LayoutTask *task, uint64_t seed, double work, Arena *keep)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(keep);
+    Layout layout = {0};
+    assert_true(
+        layout_search(task, (LayoutOptions){seed, work}, NULL, keep, scratch, &layout, problems));
+    arena_destroy(scratch);
+    assert_int_equal(layout_check(task, layout.placements, layout.count, keep, NULL, 0), 0);
+    int wanted = 0;
+    for (int i = 0; i < task->piece_count; i++) {
+        wanted += task->pieces[i].demand;
+        assert_int_equal(layout.missing[i], 0);
+    }
+    assert_int_equal(layout.count, wanted);
+    double length_mm = 0;
+    for (int i = 0; i < layout.count; i++) {
+        const Placement *placed = &layout.placements[i];
+        const Ring ring = ring_moved(task->pieces[placed->piece].outline[0], placed->motion, keep);
+        length_mm = fmax(length_mm, ring_box(ring).max.x);
+    }
+    CHECK_NEAR(layout.length_mm, length_mm, 0.0101);
+    return layout;
+}
+
+static void rectangles_fill_the_strip(void **state)
+{
+    // Six of 100 x 150 on a strip 300 wide: two in a row, nothing lost.
+    const Piece piece = plain_piece(box_ring(0, 0, 100, 150, *state), 6);
+    const LayoutTask task = strip_task(300, &piece, 1, *state);
+    CHECK_NEAR(laid(&task, 1, 0.2, *state).length_mm, 300, 1e-9);
+}
+
+static void two_hooks_interlock(void **state)
+{
+    // Two L of 3 squares each make a rectangle of 2 x 3 squares when one is turned half.
+    static const Point hook[] = {{0, 0}, {200, 0}, {200, 100}, {100, 100}, {100, 200}, {0, 200}};
+    static const TurnRange turns[] = {{0, 0}, {2 * 1.5707963267948966, 2 * 1.5707963267948966}};
+    Piece piece = plain_piece((Ring){hook, 6}, 2);
+    piece.turns = turns;
+    piece.turn_count = 2;
+    const LayoutTask task = strip_task(200, &piece, 1, *state);
+    CHECK_NEAR(laid(&task, 1, 0.2, *state).length_mm, 300, 1e-9);
+}
+
+static void turns_are_used_only_when_allowed(void **state)
+{
+    const TurnRange turns[] = {{0, 0}, {quarter_turn_rad, quarter_turn_rad}};
+    Piece piece = plain_piece(box_ring(0, 0, 400, 100, *state), 2);
+    const LayoutTask task = strip_task(400, &piece, 1, *state);
+    CHECK_NEAR(laid(&task, 1, 0.1, *state).length_mm, 400, 1e-9);
+    piece.turns = turns;
+    piece.turn_count = 2;
+    CHECK_NEAR(laid(&task, 1, 0.1, *state).length_mm, 200, 1e-9);
+    const TurnRange any = {0, quarter_turn_rad};
+    piece.turns = &any;
+    piece.turn_count = 1;
+    CHECK_NEAR(laid(&task, 1, 0.1, *state).length_mm, 200, 1e-9);
+}
+
+static void the_gap_is_kept(void **state)
+{
+    const Piece piece = plain_piece(box_ring(0, 0, 100, 100, *state), 3);
+    const LayoutTask task = strip_task(100, &piece, 1, *state);
+    Sheet spaced = task.sheets[0];
+    spaced.gap_mm = 5;
+    LayoutTask with_gap = task;
+    with_gap.sheets = &spaced;
+    // The growing of outlines is on the safe side by about 0.06 mm a piece.
+    const double length_mm = laid(&with_gap, 1, 0.1, *state).length_mm;
+    assert_true(length_mm >= 310 && length_mm <= 310.5);
+}
+
+static void random_pieces_are_laid_within_bounds(void **state)
+{
+    for (int trial = 0; trial < TRIALS_OF(10); trial++) {
+        Random random = random_begin(5, (uint64_t)trial, 0);
+        Piece pieces[4];
+        double area_mm2 = 0;
+        double row_mm = 0;
+        static const TurnRange turns[] = {{0, 0}, {1, 1.5}};
+        for (int i = 0; i < 4; i++) {
+            const Ring star = star_ring((Point){7, -3}, random_between(&random, 60, 150), 0.4, 1,
+                                        &random, *state);
+            pieces[i] = plain_piece(star, 1 + random_below(&random, 3));
+            pieces[i].turns = turns;
+            pieces[i].turn_count = 1 + random_below(&random, 2);
+            area_mm2 += pieces[i].demand * ring_area_mm2(star);
+            const Box box = ring_box(star);
+            row_mm += pieces[i].demand * (box.max.x - box.min.x);
+        }
+        const LayoutTask task = strip_task(400, pieces, 4, *state);
+        const double brief_mm = laid(&task, 3, 0.001, *state).length_mm;
+        const double long_mm = laid(&task, 3, 0.03, *state).length_mm;
+        assert_true(brief_mm <= row_mm + 1);
+        assert_true(long_mm <= brief_mm);
+        assert_true(long_mm >= 0.999 * area_mm2 / 400);
+    }
+}
+
+static void the_same_seed_gives_the_same_layout(void **state)
+{
+    Random random = random_begin(8, 8, 8);
+    const Piece piece = plain_piece(star_ring((Point){0, 0}, 100, 0.4, 1, &random, *state), 9);
+    const LayoutTask task = strip_task(500, &piece, 1, *state);
+    const Layout one = laid(&task, 4, 0.05, *state);
+    const Layout again = laid(&task, 4, 0.05, *state);
+    for (int i = 0; i < one.count; i++) {
+        assert_memory_equal(&one.placements[i].motion, &again.placements[i].motion, sizeof(Motion));
+    }
+}
+
+typedef struct Stop {
+    int calls;
+    int after;
+} Stop;
+
+static bool stop_after(void *context, const char *what, double share)
+{
+    Stop *stop = context;
+    assert_non_null(what);
+    assert_true(share >= 0 && share <= 1);
+    return stop->calls++ < stop->after;
+}
+
+static void a_stop_keeps_the_best(void **state)
+{
+    Random random = random_begin(8, 8, 8);
+    const Piece piece = plain_piece(star_ring((Point){0, 0}, 100, 0.4, 1, &random, *state), 9);
+    const LayoutTask task = strip_task(500, &piece, 1, *state);
+    for (int after = 0; after < 3; after++) {
+        Stop stop = {0, after};
+        const Progress progress = {stop_after, &stop};
+        Problems *problems = problems_in(*state);
+        Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+        Layout layout = {0};
+        const bool found = layout_search(&task, (LayoutOptions){1, 50}, &progress, *state, scratch,
+                                         &layout, problems);
+        arena_destroy(scratch);
+        assert_int_equal(stop.calls, after + 1);
+        assert_int_equal(found, after > 0);
+        if (found) {
+            assert_int_equal(layout.count, 9);
+        } else {
+            assert_int_equal(problems->items[0].kind, PROBLEM_CANCELLED);
+        }
+    }
+}
+
+static void refuses(const LayoutTask *task, const char *where, Arena *keep)
+{
+    Problems *problems = problems_in(keep);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Layout layout = {0};
+    assert_false(
+        layout_search(task, (LayoutOptions){1, 0.01}, NULL, keep, scratch, &layout, problems));
+    arena_destroy(scratch);
+    assert_int_equal(problems->count, 1);
+    assert_int_equal(problems->items[0].kind, PROBLEM_BAD_INPUT);
+    assert_string_equal(problems->items[0].where, where);
+}
+
+static void bad_strips_are_refused(void **state)
+{
+    const Piece pieces[] = {plain_piece(box_ring(0, 0, 100, 100, *state), 1),
+                            plain_piece(box_ring(0, 0, 100, 300, *state), 30)};
+    LayoutTask task = strip_task(200, pieces, 2, *state);
+    refuses(&task, "pieces[1]", *state); // wider than the strip
+
+    const Sheet good = {.outline = box_ring(0, 0, 5000, 400, *state)};
+    Sheet sheets[2] = {good, good};
+    task.sheets = sheets;
+    task.sheet_count = 2;
+    refuses(&task, "sheets", *state);
+    task.sheet_count = 1;
+    sheets[0].outline = box_ring(10, 0, 5000, 400, *state);
+    refuses(&task, "sheets[0].outline", *state);
+    static const Point kite[] = {{0, 0}, {5000, 0}, {5000, 400}, {10, 400}};
+    sheets[0].outline = (Ring){kite, 4};
+    refuses(&task, "sheets[0].outline", *state);
+    sheets[0].outline = box_ring(0, 0, 2900, 400, *state); // too short for 30
+    refuses(&task, "sheets[0].outline", *state);
+    sheets[0] = good;
+    sheets[0].forbidden[0] = one_polygon(box_ring(0, 0, 10, 10, *state), NULL, 0, *state);
+    refuses(&task, "sheets[0]", *state);
+    sheets[0] = good;
+    const Placement locked = {.piece = 0};
+    task.locked = &locked;
+    task.locked_count = 1;
+    refuses(&task, "locked", *state);
+}
+
+static void an_empty_strip_has_no_length(void **state)
+{
+    const LayoutTask task = strip_task(200, NULL, 0, *state);
+    CHECK_NEAR(laid(&task, 1, 0.01, *state).length_mm, 0, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST_IN_ARENA(rectangles_fill_the_strip),
+        TEST_IN_ARENA(two_hooks_interlock),
+        TEST_IN_ARENA(turns_are_used_only_when_allowed),
+        TEST_IN_ARENA(the_gap_is_kept),
+        TEST_IN_ARENA(random_pieces_are_laid_within_bounds),
+        TEST_IN_ARENA(the_same_seed_gives_the_same_layout),
+        TEST_IN_ARENA(a_stop_keeps_the_best),
+        TEST_IN_ARENA(bad_strips_are_refused),
+        TEST_IN_ARENA(an_empty_strip_has_no_length),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
