@@ -12,7 +12,7 @@ enum {
     NEARBY = 12,   // random places near the present one
     KEPT = 3,      // the best of them are refined
     PATIENCE = 60, // sweeps without less overlap
-    STRIKES = 3,   // such rows of sweeps
+    STRIKES = 2,   // such rows of sweeps
     REPORT_NANOS = 20000000,
 };
 

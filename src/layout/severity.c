@@ -110,31 +110,31 @@ bool turned_meet(const Turned *a, const Turned *b, double x, double y, Arena *sc
 
 Severity turned_severity(const Circles *a, const Circles *b, float x, float y, float reach)
 {
-    enum { LANES = 4 };
-    float sums[LANES] = {0};
-    float deepest[LANES] = {-1, -1, -1, -1};
-    for (int i = 0; i < CIRCLES; i++) {
+    // A sum and a maximum for each circle of `b`, so that the inner loop goes in vectors.
+    float sums[CIRCLES] = {0};
+    float deepest[CIRCLES];
+    for (int j = 0; j < CIRCLES; j++) {
+        deepest[j] = -1;
+    }
+    for (int i = 0; i < CIRCLES && a->radius[i] > 0; i++) {
         const float at_x = a->x[i] - x;
         const float at_y = a->y[i] - y;
         const float radius = a->radius[i];
-        for (int j = 0; j < CIRCLES; j += LANES) {
-            for (int k = 0; k < LANES; k++) {
-                const float off_x = b->x[j + k] - at_x;
-                const float off_y = b->y[j + k] - at_y;
-                const float other = b->radius[j + k];
-                const float depth = radius + other - sqrtf(off_x * off_x + off_y * off_y);
-                const float small = radius < other ? radius : other;
-                const float past = depth < reach ? 2 * reach - depth : reach;
-                const float faded = reach * reach / past;
-                const float eased = depth < reach ? faded : depth;
-                sums[k] += eased * small;
-                // Unused circles are points on the origin and tell nothing.
-                const float sure = small > 0 ? depth : -1;
-                deepest[k] = sure > deepest[k] ? sure : deepest[k];
-            }
+        for (int j = 0; j < CIRCLES; j++) {
+            const float off_x = b->x[j] - at_x;
+            const float off_y = b->y[j] - at_y;
+            const float depth = radius + b->radius[j] - sqrtf(off_x * off_x + off_y * off_y);
+            const float small = radius < b->radius[j] ? radius : b->radius[j];
+            const float shallow = depth < reach ? depth : reach;
+            // reach^2 / (2 reach - depth) up to the reach, the depth itself beyond it.
+            sums[j] += (reach * reach / (2 * reach - shallow) + (depth - shallow)) * small;
+            deepest[j] = depth > deepest[j] ? depth : deepest[j];
         }
     }
-    const float low = deepest[0] > deepest[1] ? deepest[0] : deepest[1];
-    const float high = deepest[2] > deepest[3] ? deepest[2] : deepest[3];
-    return (Severity){low > high ? low : high, 2 * ((sums[0] + sums[1]) + (sums[2] + sums[3]))};
+    Severity found = {-1, 0};
+    for (int j = 0; j < CIRCLES && b->radius[j] > 0; j++) {
+        found.sum += 2 * sums[j];
+        found.depth = deepest[j] > found.depth ? deepest[j] : found.depth;
+    }
+    return found;
 }

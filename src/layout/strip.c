@@ -6,10 +6,10 @@
 #include <float.h>
 #include <string.h>
 
-static const double nanoseconds_in_unit = 3.5e8;
+static const double nanoseconds_in_unit = 8e8;
 // The strip is shortened by these shares: bold while that works, then careful.
 static const double first_step = 0.02;
-static const double least_step = 0.001;
+static const double least_step = 0.0025;
 
 typedef struct Shortening {
     const LayoutTask *task;
