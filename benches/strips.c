@@ -5,6 +5,7 @@
 //
 // One JSON line for each run, then a table beside published densities.
 #include "strip_files.h"
+#include "strip_run.h"
 
 #include "base/json.h"
 
@@ -17,14 +18,12 @@
 #include <sys/stat.h>
 #include <sys/types.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 enum { INSTANCES_MAX = 200, SEEDS_MAX = 1000, THREADS_MAX = 64 };
 
 // The search's unit of work is about one second on a desk machine of 2023.
 static const double work_per_second = 1.0;
-static const double degrees_in_radian = 180 / 3.14159265358979323846;
 
 typedef struct Options {
     const char *data;
@@ -34,14 +33,6 @@ typedef struct Options {
     int seeds;
     int threads;
 } Options;
-
-typedef struct Outcome {
-    bool complete;
-    double length;
-    double density; // percent
-    double seconds;
-    double cpu_seconds;
-} Outcome;
 
 typedef struct Child {
     pid_t id;
@@ -61,13 +52,6 @@ typedef struct Bench {
     Child children[THREADS_MAX];
     int child_count;
 } Bench;
-
-static double now_s(clockid_t clock)
-{
-    struct timespec now;
-    (void)clock_gettime(clock, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static int print_problems(const Problems *problems)
 {
@@ -211,99 +195,13 @@ static bool read_instances(Bench *bench)
     return read;
 }
 
-// ---- One run
+// ---- Runs side by side
 
 static const char *layout_path(const Bench *bench, int instance, int seed)
 {
     return arena_text(bench->arena, "%s/%s-%d.json", bench->options.out, bench->names[instance],
                       seed);
 }
-
-static void write_placement(Json *json, const StripInstance *instance, Placement placement,
-                            double mm_per_unit, Arena *scratch)
-{
-    Motion motion = placement.motion;
-    motion.x_mm /= mm_per_unit;
-    motion.y_mm /= mm_per_unit;
-    const Ring ring = ring_moved(instance->pieces[placement.piece].outline[0], motion, scratch);
-    json_begin_flat_object(json, NULL);
-    json_int(json, "piece", instance->ids[placement.piece]);
-    json_rounded(json, "turn_deg", motion.turn_rad * degrees_in_radian, 6);
-    json_begin_flat_array(json, "outline");
-    for (int i = 0; i < ring.count; i++) {
-        json_begin_flat_array(json, NULL);
-        json_number(json, NULL, ring.points[i].x);
-        json_number(json, NULL, ring.points[i].y);
-        json_end_array(json);
-    }
-    json_end_array(json);
-    json_end_object(json);
-}
-
-// The layout in the instance's own units, so that it can be checked without this program.
-static bool write_layout(const char *path, const StripInstance *instance, const Layout *layout,
-                         const Outcome *outcome, double mm_per_unit, Arena *scratch)
-{
-    Json json = {.text.keep = scratch};
-    json_begin_object(&json, NULL);
-    json_text(&json, "instance", instance->name);
-    json_number(&json, "width", instance->width);
-    json_number(&json, "length", outcome->length);
-    json_number(&json, "density", outcome->density);
-    json_number(&json, "lattice", 0.01 / mm_per_unit);
-    json_begin_array(&json, "placements");
-    for (int i = 0; i < layout->count; i++) {
-        write_placement(&json, instance, layout->placements[i], mm_per_unit, scratch);
-    }
-    json_end_array(&json);
-    json_end_object(&json);
-    FILE *file = fopen(path, "w");
-    if (!file) {
-        return false;
-    }
-    const bool written = fputs(text_string(&json.text), file) >= 0;
-    return fclose(file) == 0 && written;
-}
-
-static bool all_placed(const Layout *layout, int piece_count)
-{
-    int missing = 0;
-    for (int i = 0; i < piece_count; i++) {
-        missing += layout->missing[i];
-    }
-    return missing == 0;
-}
-
-static bool run_seed(const Bench *bench, int index, int seed, Outcome *outcome)
-{
-    Arena *keep = bench->arena;
-    Arena *scratch = arena_create("search", (size_t)2 << 30);
-    if (!scratch) {
-        return false;
-    }
-    const StripInstance *instance = &bench->instances[index];
-    const StripTask strip = strip_task(instance, keep);
-    const LayoutOptions options = {.seed = (uint64_t)seed,
-                                   .work = bench->options.seconds * work_per_second};
-    const double begun_s = now_s(CLOCK_MONOTONIC);
-    const double cpu_begun_s = now_s(CLOCK_PROCESS_CPUTIME_ID);
-    Layout layout;
-    bool found = layout_search(&strip.task, options, NULL, keep, scratch, &layout, bench->problems);
-    if (found) {
-        const double length = layout.length_mm / strip.mm_per_unit;
-        *outcome = (Outcome){.complete = all_placed(&layout, instance->piece_count),
-                             .length = length,
-                             .density = 100 * instance->area / (instance->width * length),
-                             .seconds = now_s(CLOCK_MONOTONIC) - begun_s,
-                             .cpu_seconds = now_s(CLOCK_PROCESS_CPUTIME_ID) - cpu_begun_s};
-        found = write_layout(layout_path(bench, index, seed), instance, &layout, outcome,
-                             strip.mm_per_unit, scratch);
-    }
-    arena_destroy(scratch);
-    return found;
-}
-
-// ---- Runs side by side
 
 static void print_run(const Bench *bench, const Child *child, const Outcome *outcome)
 {
@@ -316,15 +214,15 @@ static void print_run(const Bench *bench, const Child *child, const Outcome *out
     json_rounded(&json, "cpu_seconds", outcome->cpu_seconds, 3);
     json_number(&json, "work", bench->options.seconds * work_per_second);
     json_bool(&json, "complete", outcome->complete);
-    json_number(&json, "length", outcome->length);
-    json_number(&json, "density", outcome->density);
+    json_rounded(&json, "length", outcome->length, 4);
+    json_rounded(&json, "density", outcome->density, 3);
     json_text(&json, "layout", layout_path(bench, child->instance, child->seed));
     json_end_object(&json);
     (void)fputs(text_string(&json.text), stdout);
     (void)fflush(stdout);
 }
 
-// Takes in the next run that ends. False when it failed.
+// Takes in the next run that ends. A run that failed counts as a density of 0.
 static bool collect(Bench *bench)
 {
     int status = 0;
@@ -347,9 +245,12 @@ static bool collect(Bench *bench)
         }
         bench->outcomes[child.instance * bench->options.seeds + child.seed - 1] = outcome;
         print_run(bench, &child, &outcome);
-        return true;
+        return outcome.complete ||
+               problems_say(bench->problems, PROBLEM_SYSTEM, bench->names[child.instance],
+                            "seed %d: the layout is not accepted", child.seed);
     }
-    return problems_say(bench->problems, PROBLEM_SYSTEM, "runs", "lost track of a process");
+    bench->child_count = 0;
+    return problems_say(bench->problems, PROBLEM_SYSTEM, "runs", "lost track of the processes");
 }
 
 // A process of its own for each run: the searches share nothing, and each is one thread.
@@ -361,8 +262,13 @@ static bool begin(Bench *bench, int instance, int seed)
     }
     const pid_t id = fork();
     if (id == 0) {
-        Outcome outcome;
-        const bool ran = run_seed(bench, instance, seed, &outcome);
+        Outcome outcome = {0};
+        bench->problems = problems_in(bench->arena); // its own alone
+        const LayoutOptions options = {.seed = (uint64_t)seed,
+                                       .work = bench->options.seconds * work_per_second};
+        const bool ran =
+            strip_measure(&bench->instances[instance], options, layout_path(bench, instance, seed),
+                          bench->arena, &outcome, bench->problems);
         (void)print_problems(bench->problems);
         _exit(ran && write(ends[1], &outcome, sizeof outcome) == (ssize_t)sizeof outcome ? 0 : 1);
     }
@@ -375,21 +281,20 @@ static bool begin(Bench *bench, int instance, int seed)
     return true;
 }
 
-static bool run_all(Bench *bench)
+// All are run, even when some fail: what failed is listed at the end.
+static void run_all(Bench *bench)
 {
-    bool good = true;
     for (int i = 0; i < bench->instance_count; i++) {
         for (int seed = 1; seed <= bench->options.seeds; seed++) {
             if (bench->child_count == bench->options.threads) {
-                good &= collect(bench);
+                (void)collect(bench);
             }
-            good = good && begin(bench, i, seed);
+            (void)begin(bench, i, seed);
         }
     }
     while (bench->child_count > 0) {
-        good &= collect(bench);
+        (void)collect(bench);
     }
-    return good;
 }
 
 // ---- The table
@@ -418,7 +323,7 @@ static bool print_row(const Bench *bench, int index)
     double cpu_s = 0;
     for (int i = 0; i < count; i++) {
         const Outcome outcome = bench->outcomes[index * count + i];
-        sorted[i] = outcome.complete ? outcome.density : 0;
+        sorted[i] = outcome.density;
         sum += sorted[i];
         cpu_s += outcome.cpu_seconds;
     }
@@ -476,7 +381,8 @@ static bool run_bench(Bench *bench)
     }
     bench->outcomes =
         ARENA_ARRAY(bench->arena, Outcome, bench->instance_count * bench->options.seeds + 1);
-    return run_all(bench) && print_table(bench);
+    run_all(bench);
+    return print_table(bench);
 }
 
 int main(int count, char **words)
