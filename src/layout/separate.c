@@ -114,12 +114,49 @@ static float pair_severity(Strip *strip, int copy, Spot spot, int other)
     return sqrtf(severity.sum) * a->hull_root * b->hull_root;
 }
 
+// What the greatest circles alone tell of a pair: never more than its severity.
+static float least_severity(const Strip *strip, int copy, Spot spot, int other)
+{
+    const StripPiece *a = &strip->pieces[strip->piece_of[copy]];
+    const StripPiece *b = &strip->pieces[strip->piece_of[other]];
+    const Spot at = strip->spots[other];
+    const Circles *mine = &a->turned[spot.turned].circles;
+    const Circles *theirs = &b->turned[at.turned].circles;
+    const float x = theirs->x[0] - mine->x[0] + (float)(at.x - spot.x);
+    const float y = theirs->y[0] - mine->y[0] + (float)(at.y - spot.y);
+    const float both = mine->radius[0] + theirs->radius[0];
+    if (x * x + y * y >= both * both) {
+        return 0;
+    }
+    const float depth = both - sqrtf(x * x + y * y);
+    const float small = fminf(mine->radius[0], theirs->radius[0]);
+    return depth > sure_depth ? sqrtf(2 * depth * small) * a->hull_root * b->hull_root : 0;
+}
+
+// Most places are bad, and show it by their greatest circles.
+static bool clearly_past(const Strip *strip, int copy, Spot spot, double bound)
+{
+    const Extent box = box_at(strip_turned(strip, copy, spot.turned), spot);
+    const float *weights = &strip->weights[copy * strip->count];
+    double cost = 0;
+    for (int i = 0; i < strip->count && cost < bound; i++) {
+        if (i != copy && extents_meet(box, strip->boxes[i])) {
+            cost += 0.999 * (double)(weights[i] * least_severity(strip, copy, spot, i));
+        }
+    }
+    return cost >= bound;
+}
+
 // Weighted overlap of a copy at a spot; stops once it is past `bound`.
 static double cost_at(Strip *strip, int copy, Spot spot, double bound)
 {
     const Extent box = box_at(strip_turned(strip, copy, spot.turned), spot);
     const float *weights = &strip->weights[copy * strip->count];
     double cost = 0;
+    strip->work.done += 30 + 2.0 * strip->count;
+    if (clearly_past(strip, copy, spot, bound)) {
+        return bound;
+    }
     strip->work.done += 10 + 1.5 * strip->count;
     for (int i = 0; i < strip->count && cost < bound; i++) {
         if (i != copy && extents_meet(box, strip->boxes[i])) {
@@ -342,7 +379,7 @@ static void begin(Strip *strip)
     }
 }
 
-bool separate(Strip *strip)
+bool separate(Strip *strip, int patience)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
     Spot *best = ARENA_ARRAY(strip->scratch, Spot, strip->count);
@@ -353,7 +390,7 @@ bool separate(Strip *strip)
     bool more = true;
     for (int strikes = 0; strikes < STRIKES && least > 0 && more;) {
         const double before = least;
-        for (int idle = 0; idle < PATIENCE && least > 0 && more; idle++) {
+        for (int idle = 0; idle < patience && least > 0 && more; idle++) {
             more = sweep(strip);
             const double now = overlap_in_all(strip);
             if (now < least) {

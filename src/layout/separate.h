@@ -52,9 +52,10 @@ void strip_put(Strip *strip, int copy, Spot spot);
 /// The greatest x of any piece.
 double strip_extent(const Strip *strip);
 
-/// Moves pieces until none overlaps. False when it gives up or has no more work.
+/// Moves pieces until none overlaps. False when it gives up, after two rows of
+/// `patience` sweeps without less overlap, or has no more work.
 ///
 /// Method   guided local search on overlaps: Umetani et al. 2009; severities by
 ///          circles and the sampling of places: Gardeyn, Vanden Berghe and Wauters
 ///          2025.
-bool separate(Strip *strip);
+bool separate(Strip *strip, int patience);

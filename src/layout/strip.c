@@ -10,6 +10,8 @@ static const double nanoseconds_in_unit = 8e8;
 // The strip is shortened by these shares: bold while that works, then careful.
 static const double first_step = 0.02;
 static const double least_step = 0.0025;
+// Sweeps without progress: a bold step that fails should fail soon.
+enum { BOLD_PATIENCE = 20, PATIENCE = 120 };
 
 typedef struct Shortening {
     const LayoutTask *task;
@@ -199,7 +201,7 @@ static void shorten(Shortening *run)
         if (stuck) {
             swap_two(strip);
         }
-        const bool apart = separate(strip);
+        const bool apart = separate(strip, step > least_step ? BOLD_PATIENCE : PATIENCE);
         if (apart) {
             keep_if_accepted(run);
             strip_slide(strip);
