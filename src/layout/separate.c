@@ -81,7 +81,8 @@ static bool meets(Strip *strip, int copy, Spot spot, int other)
     const Turned *a = strip_turned(strip, copy, spot.turned);
     const Spot at = strip->spots[other];
     const Turned *b = strip_turned(strip, other, at.turned);
-    strip->work.done += 60 + 3.0 * (a->count + b->count) + 0.4 * a->count * b->count;
+    // Counted here, since a pair of long outlines takes longest of all.
+    strip_work(strip, 60 + 3.0 * (a->count + b->count) + 0.4 * a->count * b->count);
     return turned_meet(a, b, at.x - spot.x, at.y - spot.y, strip->scratch);
 }
 
@@ -147,14 +148,15 @@ static bool clearly_past(const Strip *strip, int copy, Spot spot, double bound)
     return cost >= bound;
 }
 
-// Weighted overlap of a copy at a spot; stops once it is past `bound`.
+// Weighted overlap of a copy at a spot; `bound` or more once it is past that, or once the
+// user wants no more.
 static double cost_at(Strip *strip, int copy, Spot spot, double bound)
 {
     const Extent box = box_at(strip_turned(strip, copy, spot.turned), spot);
     const float *weights = &strip->weights[copy * strip->count];
     double cost = 0;
     strip->work.done += 30 + 2.0 * strip->count;
-    if (clearly_past(strip, copy, spot, bound)) {
+    if (strip->work.stopped || clearly_past(strip, copy, spot, bound)) {
         return bound;
     }
     strip->work.done += 10 + 1.5 * strip->count;

@@ -140,7 +140,7 @@ void strip_start(Strip *strip)
     const int *order = ordered(strip, larger, strip->scratch);
     for (int i = 0; i < strip->count; i++) {
         // Not laid yet: a box that meets nothing.
-        strip->boxes[i] = (Extent){INFINITY, INFINITY, -INFINITY, -INFINITY};
+        strip->boxes[i] = (Extent){HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
     }
     for (int i = 0; i < strip->count; i++) {
         lay_one(strip, order, i);
