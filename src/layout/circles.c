@@ -47,8 +47,9 @@ Circles circles_inside(Ring ring, Arena *scratch)
     double *clear = ARENA_ARRAY(scratch, double, GRID *GRID);
     const Circles none = {0};
     for (int i = 0; i < GRID * GRID; i++) {
-        spots[i] =
-            (Point){box.min.x + (i % GRID + 0.5) * step.x, box.min.y + (i / GRID + 0.5) * step.y};
+        const int column = i % GRID;
+        const int row = i / GRID;
+        spots[i] = (Point){box.min.x + (column + 0.5) * step.x, box.min.y + (row + 0.5) * step.y};
         clear[i] = clearance(ring, &none, 0, spots[i]);
     }
     Circles found = {0};

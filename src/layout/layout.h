@@ -100,6 +100,8 @@ typedef struct Layout {
 ///          layout on every machine.
 /// Errors   bad input (an outline that crosses itself, locked placements that the
 ///          judge refuses), PROBLEM_CANCELLED only when stopped before any layout.
+///          A strip has no holes, forbidden areas or locked pieces, and is long enough
+///          for all.
 /// Method   docs/layout.md.
 MUST_CHECK bool layout_search(const LayoutTask *task, LayoutOptions options,
                               const Progress *progress, Arena *keep, Arena *scratch, Layout *layout,

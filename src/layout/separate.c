@@ -2,9 +2,9 @@
 
 #include "layout/severity.h"
 
-#include <assert.h>
 #include <float.h>
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 enum {
@@ -138,7 +138,7 @@ static float least_severity(const Strip *strip, int copy, Spot spot, int other)
 static bool clearly_past(const Strip *strip, int copy, Spot spot, double bound)
 {
     const Extent box = box_at(strip_turned(strip, copy, spot.turned), spot);
-    const float *weights = &strip->weights[copy * strip->count];
+    const float *weights = &strip->weights[(ptrdiff_t)copy * strip->count];
     double cost = 0;
     for (int i = 0; i < strip->count && cost < bound; i++) {
         if (i != copy && extents_meet(box, strip->boxes[i])) {
@@ -153,7 +153,7 @@ static bool clearly_past(const Strip *strip, int copy, Spot spot, double bound)
 static double cost_at(Strip *strip, int copy, Spot spot, double bound)
 {
     const Extent box = box_at(strip_turned(strip, copy, spot.turned), spot);
-    const float *weights = &strip->weights[copy * strip->count];
+    const float *weights = &strip->weights[(ptrdiff_t)copy * strip->count];
     double cost = 0;
     strip->work.done += 30 + 2.0 * strip->count;
     if (strip->work.stopped || clearly_past(strip, copy, spot, bound)) {

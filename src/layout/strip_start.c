@@ -17,7 +17,8 @@ static bool slide(Strip *strip, int copy, double way_x, double way_y)
     const double room =
         way_x < 0 ? strip->spots[copy].x - range.left : strip->spots[copy].y - range.low;
     bool moved = false;
-    for (double step = exp2(floor(log2(fmax(1, room)))); step >= 1; step /= 2) {
+    double step = exp2(floor(log2(fmax(1, room))));
+    while (step >= 1) {
         Spot to = strip->spots[copy];
         to.x += way_x * step;
         to.y += way_y * step;
@@ -25,6 +26,7 @@ static bool slide(Strip *strip, int copy, double way_x, double way_y)
             strip_put(strip, copy, to);
             moved = true;
         }
+        step /= 2;
     }
     return moved;
 }
