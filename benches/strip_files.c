@@ -111,18 +111,14 @@ static bool read_pieces(const json_t *list, Arena *keep, StripInstance *instance
     return true;
 }
 
-static bool read_all(const json_t *root, const char *path, Arena *keep, StripInstance *instance,
-                     Problems *problems)
+static bool read_common(const json_t *root, const char *path, Arena *keep, StripInstance *instance,
+                        Problems *problems)
 {
     const char *name = json_string_value(json_object_get(root, "name"));
     if (!name) {
         return refuse(problems, path, "name", "a text");
     }
     instance->name = arena_copy_text(keep, name);
-    instance->width = json_number_value(json_object_get(root, "strip_width"));
-    if (!(instance->width > 0)) {
-        return refuse(problems, path, "strip_width", "a number greater than 0");
-    }
     int turn_count = 0;
     const TurnRange *turns =
         read_turns(json_object_get(root, "allowed_rotations_deg"), keep, &turn_count);
@@ -141,6 +137,16 @@ static bool read_all(const json_t *root, const char *path, Arena *keep, StripIns
     return true;
 }
 
+static bool read_strip(const json_t *root, const char *path, Arena *keep, StripInstance *instance,
+                       Problems *problems)
+{
+    instance->width = json_number_value(json_object_get(root, "strip_width"));
+    if (!(instance->width > 0)) {
+        return refuse(problems, path, "strip_width", "a number greater than 0");
+    }
+    return read_common(root, path, keep, instance, problems);
+}
+
 bool strip_instance_read(const char *path, Arena *keep, StripInstance *instance, Problems *problems)
 {
     json_t *root = load(path, problems);
@@ -148,7 +154,38 @@ bool strip_instance_read(const char *path, Arena *keep, StripInstance *instance,
         return false;
     }
     StripInstance made = {0};
-    const bool read = read_all(root, path, keep, &made, problems);
+    const bool read = read_strip(root, path, keep, &made, problems);
+    json_decref(root);
+    if (read) {
+        *instance = made;
+    }
+    return read;
+}
+
+static bool read_bin(const json_t *root, const char *path, Arena *keep, BinInstance *instance,
+                     Problems *problems)
+{
+    const json_t *bin = json_array_get(json_object_get(root, "containers"), 0);
+    if (!read_outline(json_object_get(bin, "outline"), keep, &instance->bin)) {
+        return refuse(problems, path, "containers[0].outline", "3 to 5000 points");
+    }
+    const json_t *known = json_object_get(json_object_get(root, "known_optimum"), "containers");
+    const json_int_t bins = json_integer_value(known);
+    if (bins < 1 || bins > LAYOUT_SHEETS_MAX) {
+        return refuse(problems, path, "known_optimum.containers", "1 to 50");
+    }
+    instance->known_bins = (int)bins;
+    return read_common(root, path, keep, &instance->pieces, problems);
+}
+
+bool bin_instance_read(const char *path, Arena *keep, BinInstance *instance, Problems *problems)
+{
+    json_t *root = load(path, problems);
+    if (!root) {
+        return false;
+    }
+    BinInstance made = {0};
+    const bool read = read_bin(root, path, keep, &made, problems);
     json_decref(root);
     if (read) {
         *instance = made;

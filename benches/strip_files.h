@@ -1,4 +1,4 @@
-// The strip instances of benches/data/strips, and the published densities beside them.
+// The instances of benches/data: strips, the published densities beside them, and bins.
 #pragma once
 
 #include "base/problem.h"
@@ -20,6 +20,17 @@ typedef struct StripInstance {
 ///          problem names file, place and what may stand there.
 MUST_CHECK bool strip_instance_read(const char *path, Arena *keep, StripInstance *instance,
                                     Problems *problems);
+
+/// Pieces for the fewest bins.
+typedef struct BinInstance {
+    StripInstance pieces; ///< without a width
+    Ring bin;
+    int known_bins; ///< enough, and filled wholly
+} BinInstance;
+
+/// The same for an instance of benches/data/bins.
+MUST_CHECK bool bin_instance_read(const char *path, Arena *keep, BinInstance *instance,
+                                  Problems *problems);
 
 /// The instance as a task in mm, for a strip about 1000 mm wide.
 ///

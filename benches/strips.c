@@ -4,35 +4,22 @@
 //                [--out DIR]
 //
 // One JSON line for each run, then a table beside published densities.
+#include "options.h"
 #include "strip_files.h"
 #include "strip_run.h"
 
 #include "base/json.h"
 
-#include <dirent.h>
 #include <errno.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/stat.h>
 #include <sys/types.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { INSTANCES_MAX = 200, SEEDS_MAX = 1000, THREADS_MAX = 64 };
-
 // The search's unit of work is about one second on a desk machine of 2023.
 static const double work_per_second = 1.0;
-
-typedef struct Options {
-    const char *data;
-    const char *instances; // names with commas between; NULL: all of the folder
-    const char *out;
-    double seconds;
-    int seeds;
-    int threads;
-} Options;
 
 typedef struct Child {
     pid_t id;
@@ -45,152 +32,22 @@ typedef struct Bench {
     Options options;
     Arena *arena;
     Problems *problems;
-    const char *names[INSTANCES_MAX];
-    StripInstance instances[INSTANCES_MAX];
-    int instance_count;
+    InstanceNames names;
+    StripInstance *instances;
     Outcome *outcomes; // [instance * seeds + seed - 1]
     Child children[THREADS_MAX];
     int child_count;
 } Bench;
 
-static int print_problems(const Problems *problems)
-{
-    for (int i = 0; i < problems->count; i++) {
-        const Problem *problem = &problems->items[i];
-        (void)fprintf(stderr, "%s: %s%s%s%s%s\n", problem->where, problem->found,
-                      problem->allowed ? "; allowed: " : "",
-                      problem->allowed ? problem->allowed : "", problem->remedy ? "; " : "",
-                      problem->remedy ? problem->remedy : "");
-    }
-    return problems_exit_status(problems);
-}
-
-// ---- What was asked for
-
-static bool read_range(const char *name, const char *text, double least, double most,
-                       double *number, Problems *problems)
-{
-    char *end = NULL;
-    const double value = strtod(text, &end);
-    if (end == text || *end || !(value >= least && value <= most)) {
-        const char *allowed = arena_text(problems->keep, "%g to %g", least, most);
-        return problems_add(problems, (Problem){PROBLEM_BAD_INPUT, name, text, allowed, NULL});
-    }
-    *number = value;
-    return true;
-}
-
-static bool read_count(const char *name, const char *text, int most, int *count, Problems *problems)
-{
-    double number = 0;
-    if (!read_range(name, text, 1, most, &number, problems)) {
-        return false;
-    }
-    if (number != floor(number)) {
-        return problems_say(problems, PROBLEM_BAD_INPUT, name, "%s is no whole number", text);
-    }
-    *count = (int)number;
-    return true;
-}
-
-static bool read_option(const char *name, const char *value, Options *options, Problems *problems)
-{
-    if (strcmp(name, "--data") == 0) {
-        options->data = value;
-    } else if (strcmp(name, "--instances") == 0) {
-        options->instances = value;
-    } else if (strcmp(name, "--out") == 0) {
-        options->out = value;
-    } else if (strcmp(name, "--seconds") == 0) {
-        return read_range(name, value, 1e-3, 1e5, &options->seconds, problems);
-    } else if (strcmp(name, "--seeds") == 0) {
-        return read_count(name, value, SEEDS_MAX, &options->seeds, problems);
-    } else if (strcmp(name, "--threads") == 0) {
-        return read_count(name, value, THREADS_MAX, &options->threads, problems);
-    } else {
-        return problems_add(
-            problems, (Problem){PROBLEM_BAD_INPUT, name, "an unknown option",
-                                "--data, --instances, --seconds, --seeds, --threads, --out", NULL});
-    }
-    return true;
-}
-
-static bool read_options(int count, char **words, Options *options, Problems *problems)
-{
-    *options = (Options){.data = "benches/data/strips",
-                         .out = "build/strips",
-                         .seconds = 2,
-                         .seeds = 3,
-                         .threads = 1};
-    for (int i = 1; i < count; i += 2) {
-        if (i + 1 == count) {
-            return problems_say(problems, PROBLEM_BAD_INPUT, words[i], "no value behind it");
-        }
-        if (!read_option(words[i], words[i + 1], options, problems)) {
-            return false;
-        }
-    }
-    return true;
-}
-
 // ---- The instances
-
-static int by_name(const void *left, const void *right)
-{
-    const char *const *a = left;
-    const char *const *b = right;
-    return strcmp(*a, *b);
-}
-
-static bool list_folder(Bench *bench)
-{
-    DIR *folder = opendir(bench->options.data);
-    if (!folder) {
-        return problems_say(bench->problems, PROBLEM_NOT_FOUND, "--data", "no folder %s",
-                            bench->options.data);
-    }
-    const struct dirent *entry;
-    while ((entry = readdir(folder)) && bench->instance_count < INSTANCES_MAX) {
-        const size_t length = strlen(entry->d_name);
-        if (length > 5 && strcmp(entry->d_name + length - 5, ".json") == 0 &&
-            strcmp(entry->d_name, "published_densities.json") != 0) {
-            bench->names[bench->instance_count++] =
-                arena_text(bench->arena, "%.*s", (int)length - 5, entry->d_name);
-        }
-    }
-    (void)closedir(folder);
-    qsort(bench->names, (size_t)bench->instance_count, sizeof *bench->names, by_name);
-    return true;
-}
-
-static bool list_instances(Bench *bench)
-{
-    if (!bench->options.instances) {
-        return list_folder(bench);
-    }
-    char *names = arena_copy_text(bench->arena, bench->options.instances);
-    char *state = NULL;
-    for (char *name = strtok_r(names, ",", &state); name; name = strtok_r(NULL, ",", &state)) {
-        if (bench->instance_count == INSTANCES_MAX) {
-            return problems_say(bench->problems, PROBLEM_BAD_INPUT, "--instances",
-                                "more than %d names", INSTANCES_MAX);
-        }
-        bench->names[bench->instance_count++] = name;
-    }
-    return true;
-}
 
 static bool read_instances(Bench *bench)
 {
-    bool read = list_instances(bench);
-    for (int i = 0; read && i < bench->instance_count; i++) {
-        const char *path =
-            arena_text(bench->arena, "%s/%s.json", bench->options.data, bench->names[i]);
+    bool read = instance_names(&bench->options, bench->arena, &bench->names, bench->problems);
+    bench->instances = ARENA_ARRAY(bench->arena, StripInstance, bench->names.count + 1);
+    for (int i = 0; read && i < bench->names.count; i++) {
+        const char *path = instance_path(&bench->options, bench->names.items[i], bench->arena);
         read = strip_instance_read(path, bench->arena, &bench->instances[i], bench->problems);
-    }
-    if (read && bench->instance_count == 0) {
-        return problems_say(bench->problems, PROBLEM_NOT_FOUND, "--data", "no instances in %s",
-                            bench->options.data);
     }
     return read;
 }
@@ -199,15 +56,15 @@ static bool read_instances(Bench *bench)
 
 static const char *layout_path(const Bench *bench, int instance, int seed)
 {
-    return arena_text(bench->arena, "%s/%s-%d.json", bench->options.out, bench->names[instance],
-                      seed);
+    return arena_text(bench->arena, "%s/%s-%d.json", bench->options.out,
+                      bench->names.items[instance], seed);
 }
 
 static void print_run(const Bench *bench, const Child *child, const Outcome *outcome)
 {
     Json json = {.text.keep = bench->arena};
     json_begin_flat_object(&json, NULL);
-    json_text(&json, "instance", bench->names[child->instance]);
+    json_text(&json, "instance", bench->names.items[child->instance]);
     json_int(&json, "seed", child->seed);
     json_int(&json, "threads", 1);
     json_rounded(&json, "seconds", outcome->seconds, 3);
@@ -240,13 +97,13 @@ static bool collect(Bench *bench)
         (void)close(child.from);
         bench->children[i] = bench->children[--bench->child_count];
         if (!whole) {
-            return problems_say(bench->problems, PROBLEM_SYSTEM, bench->names[child.instance],
+            return problems_say(bench->problems, PROBLEM_SYSTEM, bench->names.items[child.instance],
                                 "seed %d found no layout", child.seed);
         }
         bench->outcomes[child.instance * bench->options.seeds + child.seed - 1] = outcome;
         print_run(bench, &child, &outcome);
         return outcome.complete ||
-               problems_say(bench->problems, PROBLEM_SYSTEM, bench->names[child.instance],
+               problems_say(bench->problems, PROBLEM_SYSTEM, bench->names.items[child.instance],
                             "seed %d: the layout is not accepted", child.seed);
     }
     bench->child_count = 0;
@@ -269,7 +126,7 @@ static bool begin(Bench *bench, int instance, int seed)
         const bool ran =
             strip_measure(&bench->instances[instance], options, layout_path(bench, instance, seed),
                           bench->arena, &outcome, bench->problems);
-        (void)print_problems(bench->problems);
+        (void)problems_print(bench->problems);
         _exit(ran && write(ends[1], &outcome, sizeof outcome) == (ssize_t)sizeof outcome ? 0 : 1);
     }
     (void)close(ends[1]);
@@ -284,7 +141,7 @@ static bool begin(Bench *bench, int instance, int seed)
 // All are run, even when some fail: what failed is listed at the end.
 static void run_all(Bench *bench)
 {
-    for (int i = 0; i < bench->instance_count; i++) {
+    for (int i = 0; i < bench->names.count; i++) {
         for (int seed = 1; seed <= bench->options.seeds; seed++) {
             if (bench->child_count == bench->options.threads) {
                 (void)collect(bench);
@@ -331,11 +188,11 @@ static bool print_row(const Bench *bench, int index)
     StripPublished published = {0};
     const char *path = arena_text(bench->arena, "%s/published_densities.json", bench->options.data);
     if (access(path, R_OK) == 0 &&
-        !strip_published_read(path, bench->names[index], &published, bench->problems)) {
+        !strip_published_read(path, bench->names.items[index], &published, bench->problems)) {
         return false;
     }
-    printf("%-10s %4d %6.2f %6.2f %6.2f %6.2f %6.2f |", bench->names[index], count, cpu_s / count,
-           sum / count, sorted[count - 1], quantile(sorted, count, 0.25),
+    printf("%-10s %4d %6.2f %6.2f %6.2f %6.2f %6.2f |", bench->names.items[index], count,
+           cpu_s / count, sum / count, sorted[count - 1], quantile(sorted, count, 0.25),
            quantile(sorted, count, 0.75));
     for (int i = 0; i < STRIP_COLUMNS; i++) {
         if (published.density[i] > 0) {
@@ -357,7 +214,7 @@ static bool print_table(const Bench *bench)
         printf(" %6s", strip_columns[i]);
     }
     printf("\n");
-    for (int i = 0; i < bench->instance_count; i++) {
+    for (int i = 0; i < bench->names.count; i++) {
         if (!print_row(bench, i)) {
             return false;
         }
@@ -380,7 +237,7 @@ static bool run_bench(Bench *bench)
                             bench->options.out);
     }
     bench->outcomes =
-        ARENA_ARRAY(bench->arena, Outcome, bench->instance_count * bench->options.seeds + 1);
+        ARENA_ARRAY(bench->arena, Outcome, bench->names.count * bench->options.seeds + 1);
     run_all(bench);
     return print_table(bench);
 }
@@ -394,10 +251,15 @@ int main(int count, char **words)
     Bench *bench = ARENA_NEW(arena, Bench);
     bench->arena = arena;
     bench->problems = problems_in(arena);
-    if (read_options(count, words, &bench->options, bench->problems)) {
+    bench->options = (Options){.data = "benches/data/strips",
+                               .out = "build/strips",
+                               .seconds = 2,
+                               .seeds = 3,
+                               .threads = 1};
+    if (options_read(count, words, &bench->options, bench->problems)) {
         (void)run_bench(bench);
     }
-    const int status = print_problems(bench->problems);
+    const int status = problems_print(bench->problems);
     arena_destroy(arena);
     return status;
 }
