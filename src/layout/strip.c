@@ -121,10 +121,11 @@ static Placement *placements_of(const Shortening *run, Arena *keep)
     Placement *placements = ARENA_ARRAY(keep, Placement, strip->count + 1);
     for (int i = 0; i < strip->count; i++) {
         const Spot spot = strip->spots[i];
-        const double turn_rad = strip_turned(strip, i, spot.turned)->turn_rad;
+        const Turned *turned = strip_turned(strip, i, spot.turned);
         placements[i] =
             (Placement){.piece = strip->piece_of[i],
-                        .motion = {spot.x / LATTICE_PER_MM, spot.y / LATTICE_PER_MM, turn_rad}};
+                        .motion = {spot.x / LATTICE_PER_MM + turned->shift_mm,
+                                   spot.y / LATTICE_PER_MM + turned->shift_mm, turned->turn_rad}};
     }
     return placements;
 }
@@ -262,10 +263,13 @@ static bool run_all(Shortening *run, Box box, Arena *keep, Layout *layout, Probl
     strip_start(strip);
     lengthen(run, box, scratch);
     if (!keep_if_accepted(run)) {
-        // Only rounding at exact halves of the lattice can lead here.
+        // Only the rounding of points between two lattice units can lead here.
         strip_row(strip);
         lengthen(run, box, scratch);
-        keep_if_accepted(run);
+        if (!keep_if_accepted(run)) {
+            return refuse(problems, "pieces", "outlines that the judge refuses even side by side",
+                          "outlines whose points lie on the lattice of 0.01 mm", NULL);
+        }
     }
     shorten(run);
     if (run->best_length > round(box.max.x * LATTICE_PER_MM)) {

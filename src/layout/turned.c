@@ -24,9 +24,44 @@ static Circles turn_circles(Circles circles, double turn_rad)
     return circles;
 }
 
+static bool near_half(double mm)
+{
+    const double units = mm * LATTICE_PER_MM;
+    return fabs(units - floor(units) - 0.5) < 1e-6;
+}
+
+static bool any_near_half(Ring ring, Motion motion)
+{
+    const MotionMatrix matrix = motion_matrix(motion);
+    for (int i = 0; i < ring.count; i++) {
+        const Point p = motion_apply(matrix, ring.points[i]);
+        if (near_half(p.x) || near_half(p.y)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+// A point halfway between two units may be rounded either way when the piece lies
+// elsewhere, and the judge would see another outline. So pieces lie off the grid by a
+// part of a unit that leaves no point there.
+static double shift_off_halves(Ring bare, Ring spaced, double turn_rad)
+{
+    enum { SHIFTS = 40 };
+    for (int i = 0; i < SHIFTS; i++) {
+        const double shift_mm = i * 0.0123 / LATTICE_PER_MM;
+        const Motion motion = {shift_mm, shift_mm, turn_rad};
+        if (!any_near_half(bare, motion) && !any_near_half(spaced, motion)) {
+            return shift_mm;
+        }
+    }
+    return 0;
+}
+
 static Turned turned_make(Ring bare, Ring spaced, Circles circles, double turn_rad, Arena *keep)
 {
-    const Motion motion = {0, 0, turn_rad};
+    const double shift_mm = shift_off_halves(bare, spaced, turn_rad);
+    const Motion motion = {shift_mm, shift_mm, turn_rad};
     const LatticeRing ring = lattice_ring(spaced, motion, keep);
     double *x = ARENA_ARRAY(keep, double, ring.count + 1);
     double *y = ARENA_ARRAY(keep, double, ring.count + 1);
@@ -36,6 +71,7 @@ static Turned turned_make(Ring bare, Ring spaced, Circles circles, double turn_r
         y[i] = (double)p.y;
     }
     return (Turned){.turn_rad = turn_rad,
+                    .shift_mm = shift_mm,
                     .x = x,
                     .y = y,
                     .count = ring.count,

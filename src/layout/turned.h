@@ -29,6 +29,7 @@ typedef struct Extent {
 /// A piece in one turn, its own origin at 0.
 typedef struct Turned {
     double turn_rad;
+    double shift_mm; ///< less than a unit, along x and y: keeps points off half units
     const double *x; ///< count + 1 points, the last is the first again
     const double *y;
     int count;
