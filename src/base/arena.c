@@ -125,6 +125,20 @@ void *arena_alloc(Arena *arena, size_t count, size_t item_bytes)
     return start;
 }
 
+void *arena_room(Arena *arena, void *items, int count, int *capacity, size_t item_bytes)
+{
+    if (count < *capacity) {
+        return items;
+    }
+    const int larger = *capacity > 0 ? 2 * *capacity : 32;
+    void *copy = arena_alloc(arena, (size_t)larger, item_bytes);
+    if (count > 0) {
+        memcpy(copy, items, (size_t)count * item_bytes);
+    }
+    *capacity = larger;
+    return copy;
+}
+
 ArenaMark arena_mark(const Arena *arena)
 {
     return (ArenaMark){arena->top, arena->top ? arena->top->used : 0};

@@ -34,6 +34,11 @@ void *arena_alloc(Arena *arena, size_t count, size_t item_bytes);
     ((Type *)arena_alloc((arena), (size_t)(count), sizeof(Type)))
 #define ARENA_NEW(arena, Type) ARENA_ARRAY(arena, Type, 1)
 
+/// Room for one more in a growing list: `items` itself while `count` is below
+/// *capacity, else a copy with twice the room (at least 32), zeroed behind the copy.
+/// The old list stays where it is until the arena is rewound.
+void *arena_room(Arena *arena, void *items, int count, int *capacity, size_t item_bytes);
+
 ArenaMark arena_mark(const Arena *arena);
 void arena_rewind(Arena *arena, ArenaMark mark);
 

@@ -5,9 +5,6 @@
 #include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
-
-enum { FIRST_ITEMS = 64 };
 
 Drawing *drawing_create(double width_mm, double height_mm, const char *title, Arena *keep)
 {
@@ -23,15 +20,8 @@ Drawing *drawing_create(double width_mm, double height_mm, const char *title, Ar
 static DrawItem *add_item(Drawing *drawing, DrawKind kind, DrawLayer layer)
 {
     assert(layer >= 0 && layer < LAYER_COUNT);
-    if (drawing->count == drawing->capacity) {
-        const int capacity = drawing->capacity > 0 ? 2 * drawing->capacity : FIRST_ITEMS;
-        DrawItem *items = ARENA_ARRAY(drawing->keep, DrawItem, capacity);
-        if (drawing->count > 0) {
-            memcpy(items, drawing->items, (size_t)drawing->count * sizeof *items);
-        }
-        drawing->items = items;
-        drawing->capacity = capacity;
-    }
+    drawing->items = arena_room(drawing->keep, drawing->items, drawing->count, &drawing->capacity,
+                                sizeof *drawing->items);
     DrawItem *item = &drawing->items[drawing->count++];
     *item = (DrawItem){.kind = kind, .layer = layer};
     return item;

@@ -138,15 +138,8 @@ static int trace_half(const Tracer *tracer, Point start, Point sense, Point *poi
 static void add_line(Tracer *tracer, const Point *points, int count)
 {
     Hatching *hatching = &tracer->hatching;
-    if (hatching->count == hatching->capacity) {
-        const int capacity = hatching->capacity > 0 ? 2 * hatching->capacity : 32;
-        HatchLine *lines = ARENA_ARRAY(tracer->keep, HatchLine, capacity);
-        if (hatching->count > 0) {
-            memcpy(lines, hatching->lines, (size_t)hatching->count * sizeof *lines);
-        }
-        hatching->lines = lines;
-        hatching->capacity = capacity;
-    }
+    hatching->lines = arena_room(tracer->keep, hatching->lines, hatching->count,
+                                 &hatching->capacity, sizeof *hatching->lines);
     Point *copy = ARENA_ARRAY(tracer->keep, Point, count);
     memcpy(copy, points, (size_t)count * sizeof *copy);
     for (int i = 0; i < count; i++) {

@@ -1,7 +1,5 @@
 #include "paper/label.h"
 
-#include <string.h>
-
 #define AIR_MM 0.6
 #define RING_TIDY_MM 0.15
 
@@ -12,29 +10,15 @@ LabelBoard board_create(Box room, Arena *keep)
 
 void board_take(LabelBoard *board, Box box)
 {
-    if (board->taken_count == board->taken_capacity) {
-        const int capacity = board->taken_capacity > 0 ? 2 * board->taken_capacity : 64;
-        Box *grown = ARENA_ARRAY(board->keep, Box, capacity);
-        if (board->taken_count > 0) {
-            memcpy(grown, board->taken, (size_t)board->taken_count * sizeof *grown);
-        }
-        board->taken = grown;
-        board->taken_capacity = capacity;
-    }
+    board->taken = arena_room(board->keep, board->taken, board->taken_count, &board->taken_capacity,
+                              sizeof *board->taken);
     board->taken[board->taken_count++] = box;
 }
 
 void board_line(LabelBoard *board, Point from, Point to, double cost)
 {
-    if (board->line_count == board->line_capacity) {
-        const int capacity = board->line_capacity > 0 ? 2 * board->line_capacity : 256;
-        BoardLine *grown = ARENA_ARRAY(board->keep, BoardLine, capacity);
-        if (board->line_count > 0) {
-            memcpy(grown, board->lines, (size_t)board->line_count * sizeof *grown);
-        }
-        board->lines = grown;
-        board->line_capacity = capacity;
-    }
+    board->lines = arena_room(board->keep, board->lines, board->line_count, &board->line_capacity,
+                              sizeof *board->lines);
     board->lines[board->line_count++] = (BoardLine){from, to, cost};
 }
 

@@ -52,15 +52,8 @@ double notes_clearance_mm(const Notes *notes, Point place)
 
 static void take(Notes *notes, Point place)
 {
-    if (notes->taken_count == notes->capacity) {
-        const int capacity = notes->capacity > 0 ? 2 * notes->capacity : 128;
-        Point *taken = ARENA_ARRAY(notes->sheet->keep, Point, capacity);
-        for (int i = 0; i < notes->taken_count; i++) {
-            taken[i] = notes->taken[i];
-        }
-        notes->taken = taken;
-        notes->capacity = capacity;
-    }
+    notes->taken = arena_room(notes->sheet->keep, notes->taken, notes->taken_count,
+                              &notes->capacity, sizeof *notes->taken);
     notes->taken[notes->taken_count++] = place;
 }
 

@@ -127,15 +127,8 @@ typedef struct Breaker {
 
 static void end_line(Breaker *breaker)
 {
-    if (breaker->lines.count == breaker->capacity) {
-        const int capacity = breaker->capacity > 0 ? 2 * breaker->capacity : 8;
-        const char **items = ARENA_ARRAY(breaker->keep, const char *, capacity);
-        for (int i = 0; i < breaker->lines.count; i++) {
-            items[i] = breaker->lines.items[i];
-        }
-        breaker->lines.items = items;
-        breaker->capacity = capacity;
-    }
+    breaker->lines.items = arena_room(breaker->keep, breaker->lines.items, breaker->lines.count,
+                                      &breaker->capacity, sizeof *breaker->lines.items);
     breaker->lines.items[breaker->lines.count++] = breaker->line;
     breaker->line = "";
 }

@@ -12,15 +12,8 @@ static bool has_number(const Drawing *page)
 
 void pages_add(Pages *pages, Drawing *drawing)
 {
-    if (pages->count == pages->capacity) {
-        const int capacity = pages->capacity > 0 ? 2 * pages->capacity : 16;
-        Drawing **items = ARENA_ARRAY(pages->keep, Drawing *, capacity);
-        for (int i = 0; i < pages->count; i++) {
-            items[i] = pages->items[i];
-        }
-        pages->items = items;
-        pages->capacity = capacity;
-    }
+    pages->items =
+        arena_room(pages->keep, pages->items, pages->count, &pages->capacity, sizeof(Drawing *));
     pages->items[pages->count++] = drawing;
     // Each page says how many there are, so each new page changes the others.
     for (int i = 0; i < pages->count; i++) {

@@ -29,15 +29,8 @@ static const char **row_cells(const Table *table, int row)
 void table_row(Table *table, const char *const *cells)
 {
     const int columns = table->column_count;
-    if (table->row_count == table->capacity) {
-        const int capacity = table->capacity > 0 ? 2 * table->capacity : 16;
-        const char **grown = ARENA_ARRAY(table->keep, const char *, capacity *columns);
-        for (int i = 0; i < table->row_count * columns; i++) {
-            grown[i] = table->cells[i];
-        }
-        table->cells = grown;
-        table->capacity = capacity;
-    }
+    table->cells = arena_room(table->keep, table->cells, table->row_count, &table->capacity,
+                              (size_t)columns * sizeof *table->cells);
     const char **row = row_cells(table, table->row_count);
     for (int i = 0; i < columns; i++) {
         row[i] = cells[i] ? cells[i] : "";

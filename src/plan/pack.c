@@ -20,15 +20,8 @@ static bool put_file(Packing *packing, const char *name, const char *what, const
         return false;
     }
     PackFiles *files = packing->files;
-    if (files->count == files->room) {
-        const int room = files->room > 0 ? 2 * files->room : 64;
-        PackFile *items = ARENA_ARRAY(packing->keep, PackFile, room);
-        for (int i = 0; i < files->count; i++) {
-            items[i] = files->items[i];
-        }
-        files->items = items;
-        files->room = room;
-    }
+    files->items =
+        arena_room(packing->keep, files->items, files->count, &files->room, sizeof *files->items);
     files->items[files->count++] = (PackFile){path, what, bytes};
     return true;
 }

@@ -46,6 +46,20 @@ static void texts_are_formatted_and_kept(void **state)
     assert_null(arena_copy_text(*state, NULL));
 }
 
+static void a_growing_list_keeps_what_it_holds(void **state)
+{
+    int *items = NULL;
+    int capacity = 0;
+    for (int i = 0; i < 1000; i++) {
+        items = arena_room(*state, items, i, &capacity, sizeof *items);
+        assert_true(capacity > i);
+        items[i] = i;
+    }
+    for (int i = 0; i < 1000; i++) {
+        assert_int_equal(items[i], i);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -53,6 +67,7 @@ int main(void)
         TEST_IN_ARENA(rewinding_gives_memory_back_and_zeroes_it_again),
         TEST_IN_ARENA(a_mark_of_an_empty_arena_empties_it),
         TEST_IN_ARENA(texts_are_formatted_and_kept),
+        TEST_IN_ARENA(a_growing_list_keeps_what_it_holds),
     };
     return cmocka_run_group_tests_name("base/arena", tests, NULL, NULL);
 }
