@@ -1,6 +1,7 @@
 #include "strip_files.h"
 
-#include <jansson.h>
+#include "files.h"
+
 #include <math.h>
 
 static const double wanted_width_mm = 1000;
@@ -15,46 +16,6 @@ const char *const strip_columns[STRIP_COLUMNS] = {"2006", "2010", "2012", "2013"
 static const char *const column_keys[STRIP_COLUMNS] = {
     "gomes_oliveira_2006", "bennell_song_2010", "average_leung_2012", "average_elkeran_2013",
     "average_wang_2017",   "average_sato_2019", "average_2025"};
-
-static bool refuse(Problems *problems, const char *path, const char *place, const char *allowed)
-{
-    const char *where = arena_text(problems->keep, "%s: %s", path, place);
-    return problems_add(problems, (Problem){PROBLEM_BAD_INPUT, where,
-                                            "missing, or of the wrong kind", allowed, NULL});
-}
-
-static json_t *load(const char *path, Problems *problems)
-{
-    json_error_t error;
-    json_t *root = json_load_file(path, JSON_REJECT_DUPLICATES, &error);
-    if (!root && json_error_code(&error) == json_error_cannot_open_file) {
-        (void)problems_say(problems, PROBLEM_NOT_FOUND, path, "cannot be opened");
-    } else if (!root) {
-        (void)problems_say(problems, PROBLEM_BAD_INPUT, path, "line %d: %s", error.line,
-                           error.text);
-    }
-    return root;
-}
-
-static bool read_outline(const json_t *points, Arena *keep, Ring *outline)
-{
-    const size_t count = json_array_size(points);
-    if (count < 3 || count > LAYOUT_POINTS_MAX) {
-        return false;
-    }
-    Point *copied = ARENA_ARRAY(keep, Point, count);
-    for (size_t i = 0; i < count; i++) {
-        const json_t *point = json_array_get(points, i);
-        const json_t *x = json_array_get(point, 0);
-        const json_t *y = json_array_get(point, 1);
-        if (!json_is_number(x) || !json_is_number(y)) {
-            return false;
-        }
-        copied[i] = (Point){json_number_value(x), json_number_value(y)};
-    }
-    *outline = ring_counter_clockwise((Ring){copied, (int)count}, keep);
-    return true;
-}
 
 static TurnRange *read_turns(const json_t *degrees, Arena *keep, int *count)
 {
@@ -87,7 +48,7 @@ static bool read_piece(const json_t *from, Arena *keep, Piece *piece, int *id)
     piece->demand = (int)json_integer_value(demand);
     piece->depth_count = 1;
     piece->turn_symmetry = 1;
-    return read_outline(json_object_get(from, "outline"), keep, &piece->outline[0]);
+    return files_ring(json_object_get(from, "outline"), keep, &piece->outline[0]);
 }
 
 static bool read_pieces(const json_t *list, Arena *keep, StripInstance *instance)
@@ -116,19 +77,19 @@ static bool read_common(const json_t *root, const char *path, Arena *keep, Strip
 {
     const char *name = json_string_value(json_object_get(root, "name"));
     if (!name) {
-        return refuse(problems, path, "name", "a text");
+        return files_refuse(problems, path, "name", "a text");
     }
     instance->name = arena_copy_text(keep, name);
     int turn_count = 0;
     const TurnRange *turns =
         read_turns(json_object_get(root, "allowed_rotations_deg"), keep, &turn_count);
     if (!turns) {
-        return refuse(problems, path, "allowed_rotations_deg", "1 to 8 angles");
+        return files_refuse(problems, path, "allowed_rotations_deg", "1 to 8 angles");
     }
     if (!read_pieces(json_object_get(root, "pieces"), keep, instance)) {
-        return refuse(problems, path, "pieces",
-                      "1 to 500 pieces, each with a whole id, a demand from 1 to 1000 and an "
-                      "outline of 3 to 5000 points");
+        return files_refuse(problems, path, "pieces",
+                            "1 to 500 pieces, each with a whole id, a demand from 1 to 1000 and an "
+                            "outline of 3 to 5000 points");
     }
     for (int i = 0; i < instance->piece_count; i++) {
         instance->pieces[i].turns = turns;
@@ -142,14 +103,14 @@ static bool read_strip(const json_t *root, const char *path, Arena *keep, StripI
 {
     instance->width = json_number_value(json_object_get(root, "strip_width"));
     if (!(instance->width > 0)) {
-        return refuse(problems, path, "strip_width", "a number greater than 0");
+        return files_refuse(problems, path, "strip_width", "a number greater than 0");
     }
     return read_common(root, path, keep, instance, problems);
 }
 
 bool strip_instance_read(const char *path, Arena *keep, StripInstance *instance, Problems *problems)
 {
-    json_t *root = load(path, problems);
+    json_t *root = files_load(path, problems);
     if (!root) {
         return false;
     }
@@ -166,13 +127,13 @@ static bool read_bin(const json_t *root, const char *path, Arena *keep, BinInsta
                      Problems *problems)
 {
     const json_t *bin = json_array_get(json_object_get(root, "containers"), 0);
-    if (!read_outline(json_object_get(bin, "outline"), keep, &instance->bin)) {
-        return refuse(problems, path, "containers[0].outline", "3 to 5000 points");
+    if (!files_ring(json_object_get(bin, "outline"), keep, &instance->bin)) {
+        return files_refuse(problems, path, "containers[0].outline", "3 to 5000 points");
     }
     const json_t *known = json_object_get(json_object_get(root, "known_optimum"), "containers");
     const json_int_t bins = json_integer_value(known);
     if (bins < 1 || bins > LAYOUT_SHEETS_MAX) {
-        return refuse(problems, path, "known_optimum.containers", "1 to 50");
+        return files_refuse(problems, path, "known_optimum.containers", "1 to 50");
     }
     instance->known_bins = (int)bins;
     return read_common(root, path, keep, &instance->pieces, problems);
@@ -180,7 +141,7 @@ static bool read_bin(const json_t *root, const char *path, Arena *keep, BinInsta
 
 bool bin_instance_read(const char *path, Arena *keep, BinInstance *instance, Problems *problems)
 {
-    json_t *root = load(path, problems);
+    json_t *root = files_load(path, problems);
     if (!root) {
         return false;
     }
@@ -233,7 +194,7 @@ StripTask strip_task(const StripInstance *instance, Arena *keep)
 bool strip_published_read(const char *path, const char *name, StripPublished *published,
                           Problems *problems)
 {
-    json_t *root = load(path, problems);
+    json_t *root = files_load(path, problems);
     if (!root) {
         return false;
     }

@@ -1,18 +1,9 @@
 #include "strip_run.h"
 
-#include "base/json.h"
-
-#include <stdio.h>
-#include <time.h>
+#include "files.h"
+#include "runs.h"
 
 static const double degrees_in_radian = 180 / 3.14159265358979323846;
-
-static double now_s(clockid_t clock)
-{
-    struct timespec now;
-    (void)clock_gettime(clock, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static void write_placement(Json *json, const StripInstance *instance, Placement placement,
                             double mm_per_unit, Arena *scratch)
@@ -24,20 +15,14 @@ static void write_placement(Json *json, const StripInstance *instance, Placement
     json_begin_flat_object(json, NULL);
     json_int(json, "piece", instance->ids[placement.piece]);
     json_rounded(json, "turn_deg", motion.turn_rad * degrees_in_radian, 6);
-    json_begin_flat_array(json, "outline");
-    for (int i = 0; i < ring.count; i++) {
-        json_begin_flat_array(json, NULL);
-        json_number(json, NULL, ring.points[i].x);
-        json_number(json, NULL, ring.points[i].y);
-        json_end_array(json);
-    }
-    json_end_array(json);
+    files_put_ring(json, "outline", ring);
     json_end_object(json);
 }
 
 // The layout in the instance's own units, so that it can be checked without this program.
 static bool write_layout(const char *path, const StripInstance *instance, const Layout *layout,
-                         const Outcome *outcome, double mm_per_unit, Arena *scratch)
+                         const Outcome *outcome, double mm_per_unit, Arena *scratch,
+                         Problems *problems)
 {
     Json json = {.text.keep = scratch};
     json_begin_object(&json, NULL);
@@ -52,12 +37,7 @@ static bool write_layout(const char *path, const StripInstance *instance, const 
     }
     json_end_array(&json);
     json_end_object(&json);
-    FILE *file = fopen(path, "w");
-    if (!file) {
-        return false;
-    }
-    const bool written = fputs(text_string(&json.text), file) >= 0;
-    return fclose(file) == 0 && written;
+    return files_write(path, &json, problems);
 }
 
 static bool is_complete(const LayoutTask *task, const Layout *layout, Arena *scratch)
@@ -78,20 +58,20 @@ bool strip_measure(const StripInstance *instance, LayoutOptions options, const c
         return problems_say(problems, PROBLEM_SYSTEM, path, "no memory left");
     }
     const StripTask strip = strip_task(instance, keep);
-    const double begun_s = now_s(CLOCK_MONOTONIC);
-    const double cpu_begun_s = now_s(CLOCK_PROCESS_CPUTIME_ID);
+    const Stopwatch begun = stopwatch_begin();
     Layout layout;
     bool found = layout_search(&strip.task, options, NULL, keep, scratch, &layout, problems);
     if (found) {
+        const Stopwatch passed = stopwatch_since(begun);
         *outcome = (Outcome){.length = layout.length_mm / strip.mm_per_unit,
-                             .seconds = now_s(CLOCK_MONOTONIC) - begun_s,
-                             .cpu_seconds = now_s(CLOCK_PROCESS_CPUTIME_ID) - cpu_begun_s};
+                             .seconds = passed.wall_s,
+                             .cpu_seconds = passed.cpu_s};
         outcome->complete = is_complete(&strip.task, &layout, scratch);
         if (outcome->complete) {
             outcome->density = 100 * instance->area / (instance->width * outcome->length);
         }
-        found = write_layout(path, instance, &layout, outcome, strip.mm_per_unit, scratch) ||
-                problems_say(problems, PROBLEM_SYSTEM, path, "cannot be written");
+        found =
+            write_layout(path, instance, &layout, outcome, strip.mm_per_unit, scratch, problems);
     }
     arena_destroy(scratch);
     return found;
