@@ -52,6 +52,10 @@ static bool read_option(const char *name, const char *value, Options *options, P
         options->instances = value;
     } else if (options->out && strcmp(name, "--out") == 0) {
         options->out = value;
+    } else if (options->flaws && strcmp(name, "--flaws") == 0) {
+        options->flaws = value;
+    } else if (options->least_m2 > 0 && strcmp(name, "--least") == 0) {
+        return read_range(name, value, 1e-6, 100, &options->least_m2, problems);
     } else if (strcmp(name, "--seconds") == 0) {
         return read_range(name, value, 1e-3, 1e5, &options->seconds, problems);
     } else if (options->seeds && strcmp(name, "--seeds") == 0) {

@@ -5,11 +5,14 @@
 
 enum { INSTANCES_MAX = 200, SEEDS_MAX = 1000, THREADS_MAX = 64 };
 
-/// Begin with the defaults. What is 0 or NULL there (but for `instances`) is no option.
+/// Begin with the defaults. What is 0 or NULL there (but for `data` and `instances`) is no
+/// option.
 typedef struct Options {
     const char *data;
     const char *instances; // names with commas between; NULL: all of the folder
     const char *out;
+    const char *flaws; // how those of a hide are taken
+    double least_m2;   // pieces that are smaller are left out
     double seconds;
     int seeds;
     int threads;
