@@ -1,6 +1,4 @@
-#include "layout/layout.h"
-
-#include "plane/lattice.h"
+#include "layout/judge.h"
 
 #include <string.h>
 
@@ -38,7 +36,7 @@ static void report(Judge *judge, LayoutFault fault)
     judge->found++;
 }
 
-static bool near_enough(Ring ring)
+bool judge_near_enough(Ring ring)
 {
     if (ring.count < 3) {
         return false;
@@ -52,14 +50,13 @@ static bool near_enough(Ring ring)
     return true;
 }
 
-static bool in_range(const Judge *judge, const Placement *placement)
+bool judge_in_range(const LayoutTask *task, const Placement *placement)
 {
-    const LayoutTask *task = judge->task;
     return placement->piece >= 0 && placement->piece < task->piece_count && placement->sheet >= 0 &&
            placement->sheet < task->sheet_count && fabs(placement->motion.x_mm) <= farthest_mm &&
            fabs(placement->motion.y_mm) <= farthest_mm && isfinite(placement->motion.turn_rad) &&
-           near_enough(task->sheets[placement->sheet].outline) &&
-           near_enough(task->pieces[placement->piece].outline[0]);
+           judge_near_enough(task->sheets[placement->sheet].outline) &&
+           judge_near_enough(task->pieces[placement->piece].outline[0]);
 }
 
 // Numbers and counts first; what is not in range is looked at no further.
@@ -68,7 +65,7 @@ static void check_numbers(Judge *judge)
     int *copies = ARENA_ARRAY(judge->scratch, int, judge->task->piece_count + 1);
     for (int i = 0; i < judge->count; i++) {
         const Placement *placement = &judge->placements[i];
-        judge->sound[i] = in_range(judge, placement);
+        judge->sound[i] = judge_in_range(judge->task, placement);
         if (!judge->sound[i] ||
             ++copies[placement->piece] > judge->task->pieces[placement->piece].demand) {
             report(judge, (LayoutFault){LAYOUT_COUNT, i, -1, 0});
@@ -76,7 +73,7 @@ static void check_numbers(Judge *judge)
     }
 }
 
-static bool turn_allowed(const Piece *piece, double turn_rad)
+bool judge_turn_allowed(const Piece *piece, double turn_rad)
 {
     if (piece->turn_symmetry == 0) {
         return true; // a round piece looks the same at any turn
@@ -103,11 +100,11 @@ static void move_outlines(Judge *judge)
         }
         const Placement *placement = &judge->placements[i];
         const Piece *piece = &judge->task->pieces[placement->piece];
-        if (!turn_allowed(piece, placement->motion.turn_rad)) {
+        if (!judge_turn_allowed(piece, placement->motion.turn_rad)) {
             report(judge, (LayoutFault){LAYOUT_TURN, i, -1, 0});
         }
         for (int depth = 0; depth < piece->depth_count; depth++) {
-            if (near_enough(piece->outline[depth])) {
+            if (judge_near_enough(piece->outline[depth])) {
                 judge->rings[i][depth] =
                     lattice_ring(piece->outline[depth], placement->motion, judge->scratch);
             }
@@ -148,7 +145,7 @@ static bool meets_area(LatticeRing ring, const LatticeArea *area, Arena *scratch
 
 static LatticeRing still_ring(Ring ring, Arena *scratch)
 {
-    return near_enough(ring) ? lattice_ring(ring, (Motion){0}, scratch) : (LatticeRing){0};
+    return judge_near_enough(ring) ? lattice_ring(ring, (Motion){0}, scratch) : (LatticeRing){0};
 }
 
 static LatticeArea lattice_area(Polygon polygon, Arena *scratch)
@@ -200,6 +197,12 @@ static void check_forbidden(Judge *judge, int sheet_index, int depth)
     }
 }
 
+// A gap between two grid steps counts as the greater one.
+int64_t judge_gap(double gap_mm)
+{
+    return (int64_t)ceil(gap_mm * LATTICE_PER_MM - 1e-6);
+}
+
 static void check_pair(Judge *judge, int i, int j)
 {
     const LatticeRing a = judge->rings[i][0];
@@ -208,9 +211,7 @@ static void check_pair(Judge *judge, int i, int j)
         report(judge, (LayoutFault){LAYOUT_OVERLAP, i, j, 0});
         return;
     }
-    // A gap between two grid steps counts as the greater one.
-    const double gap_mm = judge->task->sheets[judge->placements[i].sheet].gap_mm;
-    const int64_t gap = (int64_t)ceil(gap_mm * LATTICE_PER_MM - 1e-6);
+    const int64_t gap = judge_gap(judge->task->sheets[judge->placements[i].sheet].gap_mm);
     if (gap > 0 && a.min.x - gap < b.max.x && b.min.x - gap < a.max.x && a.min.y - gap < b.max.y &&
         b.min.y - gap < a.max.y && lattice_nearer_than(a, b, gap)) {
         report(judge, (LayoutFault){LAYOUT_GAP, i, j, 0});

@@ -119,6 +119,24 @@ static bool cross_properly(LatticePoint a, LatticePoint b, LatticePoint c, Latti
     return turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0;
 }
 
+LatticeMeeting lattice_edges_meet(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d)
+{
+    if (greater(a.x, b.x) < lesser(c.x, d.x) || greater(c.x, d.x) < lesser(a.x, b.x) ||
+        greater(a.y, b.y) < lesser(c.y, d.y) || greater(c.y, d.y) < lesser(a.y, b.y)) {
+        return LATTICE_APART;
+    }
+    const int of_cd = turn(a, b, c) * turn(a, b, d);
+    if (of_cd > 0) {
+        return LATTICE_APART;
+    }
+    const int of_ab = turn(c, d, a) * turn(c, d, b);
+    if (of_ab > 0) {
+        return LATTICE_APART;
+    }
+    // Boxes that meet and neither edge beside the other's line: they share a point.
+    return of_cd < 0 && of_ab < 0 ? LATTICE_CROSSING : LATTICE_TOUCHING;
+}
+
 static bool any_proper_crossing(LatticeRing a, LatticeRing b)
 {
     for (int i = 0; i < a.count; i++) {
@@ -240,11 +258,12 @@ static bool point_nearer(LatticePoint p, LatticePoint a, LatticePoint b, int64_t
     return (Wide)cross * cross < (Wide)gap2 * length2;
 }
 
-static bool segments_nearer(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d,
-                            int64_t gap)
+bool lattice_edges_nearer(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d,
+                          int64_t gap_units)
 {
-    return cross_properly(a, b, c, d) || point_nearer(a, c, d, gap) || point_nearer(b, c, d, gap) ||
-           point_nearer(c, a, b, gap) || point_nearer(d, a, b, gap);
+    return cross_properly(a, b, c, d) || point_nearer(a, c, d, gap_units) ||
+           point_nearer(b, c, d, gap_units) || point_nearer(c, a, b, gap_units) ||
+           point_nearer(d, a, b, gap_units);
 }
 
 bool lattice_nearer_than(LatticeRing a, LatticeRing b, int64_t gap_units)
@@ -259,7 +278,7 @@ bool lattice_nearer_than(LatticeRing a, LatticeRing b, int64_t gap_units)
             continue;
         }
         for (int j = 0; j < b.count; j++) {
-            if (segments_nearer(from, to, b.points[j], next_point(b, j), gap_units)) {
+            if (lattice_edges_nearer(from, to, b.points[j], next_point(b, j), gap_units)) {
                 return true;
             }
         }

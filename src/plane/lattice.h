@@ -31,6 +31,17 @@ typedef struct LatticeRing {
 /// fall away.
 LatticeRing lattice_ring(Ring ring, Motion motion, Arena *keep);
 
+/// How two edges meet: not at all; at a place that is an end of one of them, or along a
+/// stretch; or crossing at a place inside both.
+typedef enum LatticeMeeting { LATTICE_APART, LATTICE_TOUCHING, LATTICE_CROSSING } LatticeMeeting;
+
+/// Edge a to b and edge c to d, each with two different ends.
+LatticeMeeting lattice_edges_meet(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d);
+
+/// Whether the distance between two edges is less than `gap_units` > 0; exact.
+bool lattice_edges_nearer(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d,
+                          int64_t gap_units);
+
 /// Whether the insides of two simple rings share any point; touching is not
 /// sharing.
 ///

@@ -109,9 +109,34 @@ static void a_jigsaw_of_slanted_pieces_touches_without_overlap(void **state)
     }
 }
 
+static void edges_are_apart_touch_or_cross(void **state)
+{
+    (void)state;
+    const LatticePoint left = {0, 0};
+    const LatticePoint right = {100, 0};
+    const LatticePoint above = {50, 1};
+    const LatticePoint below = {50, -1};
+    const LatticePoint middle = {50, 0};
+    const LatticePoint beyond = {150, 0};
+    const LatticePoint far = {200, 0};
+    assert_int_equal(lattice_edges_meet(left, right, below, above), LATTICE_CROSSING);
+    assert_int_equal(lattice_edges_meet(left, right, middle, above), LATTICE_TOUCHING);
+    assert_int_equal(lattice_edges_meet(middle, above, left, right), LATTICE_TOUCHING);
+    assert_int_equal(lattice_edges_meet(left, right, middle, beyond), LATTICE_TOUCHING);
+    assert_int_equal(lattice_edges_meet(left, right, right, above), LATTICE_TOUCHING);
+    assert_int_equal(lattice_edges_meet(left, right, left, right), LATTICE_TOUCHING);
+    assert_int_equal(lattice_edges_meet(left, right, beyond, far), LATTICE_APART);
+    assert_int_equal(lattice_edges_meet(left, right, above, beyond), LATTICE_APART);
+    assert_int_equal(lattice_edges_meet(left, above, below, right), LATTICE_APART); // boxes meet
+    assert_true(lattice_edges_nearer(left, right, beyond, far, 51));
+    assert_false(lattice_edges_nearer(left, right, beyond, far, 50));
+    assert_true(lattice_edges_nearer(left, right, below, above, 1));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        TEST_IN_ARENA(edges_are_apart_touch_or_cross),
         TEST_IN_ARENA(touching_is_not_overlapping),
         TEST_IN_ARENA(a_shape_overlaps_itself_and_what_it_holds),
         TEST_IN_ARENA(a_plug_fits_its_slot_exactly),
