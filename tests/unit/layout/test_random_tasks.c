@@ -1,10 +1,12 @@
+#include "layout/bound.h"
 #include "layout/search.h"
 
 #include "random_task.h"
 #include "support/check.h"
 
 // Property: whatever the task, the judge accepts what the search hands out, and the
-// search never believed in a placement that the judge refuses.
+// search never believed in a placement that the judge refuses; and no layout beats the
+// bound.
 
 enum { TASKS = 1200 };
 
@@ -19,6 +21,11 @@ static void check_result(const LayoutTask *task, const SearchResult *result, Are
         placed += task->pieces[i].demand - layout->missing[i];
     }
     assert_int_equal(placed, layout->count);
+    Problems *problems = problems_in(scratch);
+    LayoutBound bound;
+    assert_true(layout_bound(task, problems->keep, scratch, &bound, problems));
+    assert_true(layout->count <= bound.most);
+    assert_true(layout->value <= bound.value + 1e-9);
 }
 
 static void the_judge_accepts_every_result(void **state)
