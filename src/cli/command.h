@@ -6,6 +6,9 @@
 
 #include <stdio.h>
 
+#define FIT_TIMES_USUAL 8.0 ///< without --fit
+#define FIT_TIMES_MOST 1000.0
+
 enum { EXIT_FINE = 0, EXIT_SYSTEM = 1, EXIT_INPUT = 2, EXIT_LEFT_OVER = 5, EXIT_STOPPED = 130 };
 
 /// What all commands share. `keep` lives as long as the process, `scratch` is free
@@ -23,6 +26,7 @@ typedef struct Arguments {
     const char *folder; ///< --out
     const char *date;   ///< --date
     bool json;          ///< --json
+    double fit;         ///< --fit: times the work of the search
 } Arguments;
 
 typedef struct Command {
@@ -31,6 +35,7 @@ typedef struct Command {
     const char *help;    ///< whole text, with examples
     bool takes_out;
     bool takes_json;
+    bool takes_fit;
     int (*run)(Session *session, const Arguments *arguments);
 } Command;
 
@@ -58,3 +63,6 @@ const char *chair_text(const CoverDemand *demand, Arena *keep);
 
 /// The summary of a plan, as `lay` and `pack` print it.
 void print_plan(Session *session, const Derived *derived, const CutPlan *plan);
+
+/// What would make the covers fit, and what no layout can exceed, as `lay` prints it.
+void print_fit(Session *session, const Derived *derived, const CutPlan *plan, const Fit *fit);

@@ -1,3 +1,4 @@
+#include "base/number.h"
 #include "cli/command.h"
 
 #include <signal.h>
@@ -76,16 +77,17 @@ static void print_help(FILE *to)
     for (int c = 0; c < COMMAND_COUNT; c++) {
         (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
     }
-    (void)fputs("\n"
-                "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
-                "docs/job-file.md describes; examples/ holds some to start from.\n"
-                "\n"
-                "  seatwright check examples/rowing-club.json\n"
-                "  seatwright pack examples/rowing-club.json --out out\n"
-                "\n"
-                "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --help,\n"
-                "--version.\n",
-                to);
+    (void)fputs(
+        "\n"
+        "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
+        "docs/job-file.md describes; examples/ holds some to start from.\n"
+        "\n"
+        "  seatwright check examples/rowing-club.json\n"
+        "  seatwright pack examples/rowing-club.json --out out\n"
+        "\n"
+        "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --fit TIMES,\n"
+        "--help, --version.\n",
+        to);
 }
 
 static const Command *find_command(const char *name)
@@ -153,6 +155,18 @@ static const char *option_value(const char *name, int count, char *const *words,
     return words[*at];
 }
 
+// 0 to FIT_TIMES_MOST.
+static bool read_times(const char *text, double *times)
+{
+    Number number;
+    if (number_read(text, &number) || number.unit != NUMBER_BARE ||
+        !(number.value >= 0 && number.value <= FIT_TIMES_MOST)) {
+        return false;
+    }
+    *times = number.value;
+    return true;
+}
+
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      Arguments *arguments)
 {
@@ -167,6 +181,11 @@ static int read_word(const Command *command, int count, char *const *words, int 
         arguments->date = value;
         return is_date(value) ? EXIT_FINE
                               : refuse_usage("--date is", value, "write it as 2026-01-31");
+    } else if (command->takes_fit && (value = option_value("--fit", count, words, at))) {
+        return read_times(value, &arguments->fit)
+                   ? EXIT_FINE
+                   : refuse_usage("--fit is", value,
+                                  "give a number from 0 to 1000, how many times the search's work");
     } else if (word[0] == '-' && word[1]) {
         return refuse_usage("unknown option", word, NULL);
     } else if (arguments->job) {
@@ -262,7 +281,7 @@ int main(int count, char **words)
         (void)snprintf(remedy, sizeof remedy, "did you mean %s?", near ? near : "");
         return refuse_usage("unknown command", words[1], near ? remedy : NULL);
     }
-    Arguments arguments = {0};
+    Arguments arguments = {.fit = FIT_TIMES_USUAL};
     const int status = read_arguments(command, count - 2, words + 2, &arguments);
     if (status != EXIT_FINE) {
         return status;

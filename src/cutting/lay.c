@@ -91,20 +91,14 @@ static bool list_unplaced(const LayoutTask *task, const Layout *layout, Arena *k
     return true;
 }
 
-bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress, Arena *keep,
-                 Arena *scratch, CutPlan *plan, Problems *problems)
+bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *layout, Arena *keep,
+                    Arena *scratch, CutPlan *plan, Problems *problems)
 {
-    LayoutTask task;
-    Layout layout;
-    if (!cutting_task(laying, keep, scratch, &task, problems) ||
-        !layout_search(&task, options, progress, keep, scratch, &layout, problems)) {
-        return false;
-    }
-    CutPlan made = {.covers = ARENA_ARRAY(keep, PlacedCover, layout.count + 1),
-                    .cover_count = layout.count,
+    CutPlan made = {.covers = ARENA_ARRAY(keep, PlacedCover, layout->count + 1),
+                    .cover_count = layout->count,
                     .used_mm2 = ARENA_ARRAY(keep, double, laying->hide_count + 1)};
-    for (int i = 0; i < layout.count; i++) {
-        const Placement *placement = &layout.placements[i];
+    for (int i = 0; i < layout->count; i++) {
+        const Placement *placement = &layout->placements[i];
         const Hide *hide = &laying->hides[placement->sheet];
         made.covers[i] = place(&laying->demands[placement->piece], placement, hide, keep, scratch);
         made.used_mm2[placement->sheet] += ring_area_mm2(made.covers[i].cut);
@@ -114,9 +108,19 @@ bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *pr
     }
     qsort(made.covers, (size_t)made.cover_count, sizeof *made.covers, by_cutting_order);
     number_copies(&made, laying->demand_count, scratch);
-    if (!list_unplaced(&task, &layout, keep, scratch, &made, problems)) {
+    if (!list_unplaced(task, layout, keep, scratch, &made, problems)) {
         return false;
     }
     *plan = made;
     return true;
+}
+
+bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress, Arena *keep,
+                 Arena *scratch, CutPlan *plan, Problems *problems)
+{
+    LayoutTask task;
+    Layout layout;
+    return cutting_task(laying, keep, scratch, &task, problems) &&
+           layout_search(&task, options, progress, keep, scratch, &layout, problems) &&
+           plan_of_layout(laying, &task, &layout, keep, scratch, plan, problems);
 }

@@ -18,3 +18,7 @@ MUST_CHECK bool find_touches(const Hide *hide, PlacedCover *cover, Arena *keep, 
 /// Why copies of a demand found no place.
 MUST_CHECK bool find_reason(const LayoutTask *task, const Layout *layout, int demand,
                             Arena *scratch, const char **reason, Problems *problems);
+
+/// A layout as a plan: covers in the order of cutting, what they touch, what is unplaced.
+MUST_CHECK bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *layout,
+                               Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems);

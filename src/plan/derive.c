@@ -163,13 +163,14 @@ bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep, Are
     return cutting_lay(&laying, derived->job.search, progress, keep, scratch, plan, problems);
 }
 
+const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep)
+{
+    return demand->count == 1 ? demand->name : arena_text(keep, "%s%d", demand->name, copy + 1);
+}
+
 const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep)
 {
-    const CoverDemand *demand = &derived->demands[placed->demand];
-    if (demand->count == 1) {
-        return demand->name;
-    }
-    return arena_text(keep, "%s%d", demand->name, placed->copy + 1);
+    return plan_copy_name(&derived->demands[placed->demand], placed->copy, keep);
 }
 
 PlanTotals plan_totals(const Derived *derived, const CutPlan *plan)

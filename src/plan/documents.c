@@ -235,12 +235,12 @@ static void put_touches(Json *json, const PlacedCover *placed, const Hide *hide)
     json_end_array(json);
 }
 
-static void put_placement(Json *json, const Derived *derived, const PlacedCover *placed)
+static void put_placement(Json *json, const Laying *laying, const PlacedCover *placed)
 {
-    const CoverDemand *demand = &derived->demands[placed->demand];
-    const Hide *hide = &derived->hides[placed->hide];
+    const CoverDemand *demand = &laying->demands[placed->demand];
+    const Hide *hide = &laying->hides[placed->hide];
     json_begin_object(json, NULL);
-    json_text(json, "cover", plan_cover_name(derived, placed, json->text.keep));
+    json_text(json, "cover", plan_copy_name(demand, placed->copy, json->text.keep));
     json_text(json, "seat", demand->seat);
     json_text(json, "chair", demand->chair);
     json_text(json, "hide", hide->name);
@@ -256,22 +256,119 @@ static void put_placement(Json *json, const Derived *derived, const PlacedCover 
     json_end_object(json);
 }
 
-void plan_lay_json(const Derived *derived, const CutPlan *plan, Text *text)
+static void put_placements(Json *json, const Laying *laying, const CutPlan *plan)
 {
+    json_begin_array(json, "placements");
+    for (int p = 0; p < plan->cover_count; p++) {
+        put_placement(json, laying, &plan->covers[p]);
+    }
+    json_end_array(json);
+}
+
+static void put_hides(Json *json, const Laying *laying, const CutPlan *plan)
+{
+    json_begin_array(json, "hides");
+    for (int h = 0; h < laying->hide_count; h++) {
+        put_hide(json, &laying->hides[h], plan->used_mm2[h]);
+    }
+    json_end_array(json);
+}
+
+static void put_bound(Json *json, const Derived *derived, const LayoutBound *bound)
+{
+    json_begin_object(json, "bound");
+    json_int(json, "wanted", bound->wanted);
+    json_int(json, "most", bound->most);
+    json_begin_array(json, "within");
+    for (int depth = 0; depth < bound->depth_count; depth++) {
+        json_begin_flat_object(json, NULL);
+        json_text(json, "band", band_names[BAND_COUNT - 1 - depth]);
+        json_rounded(json, "needed_mm2", bound->depth[depth].needed_mm2, 2);
+        json_rounded(json, "allowed_mm2", bound->depth[depth].allowed_mm2, 2);
+        json_int(json, "most", bound->depth[depth].most);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    json_begin_flat_array(json, "nowhere");
+    for (int d = 0; d < derived->demand_count; d++) {
+        if (bound->nowhere[d]) {
+            json_text(json, NULL, derived->demands[d].name);
+        }
+    }
+    json_end_array(json);
+    json_end_object(json);
+}
+
+// What belongs to the kind of a change.
+static void put_change(Json *json, const Derived *derived, const FitChange *change)
+{
+    const char *cost = NULL;
+    const int harm = fit_harm(change, &cost);
+    json_text(json, "kind", fit_kind_names[change->kind]);
+    json_text(json, "change", plan_fit_text(derived, change, json->text.keep));
+    json_text(json, "cost", cost);
+    json_int(json, "harm", harm);
+    if (change->kind == FIT_TURN) {
+        json_rounded(json, "turn_window_deg", change->turn_window_rad / RAD_PER_DEG, 9);
+    } else if (change->kind == FIT_GRIP) {
+        json_rounded(json, "shorter_mm", change->shorter_mm, 4);
+        json_begin_flat_array(json, "sides");
+        for (int s = 0; s < SIDE_COUNT; s++) {
+            if (change->sides[s]) {
+                json_text(json, NULL, side_names[s]);
+            }
+        }
+        json_end_array(json);
+    } else if (change->kind == FIT_FLAW || change->kind == FIT_FIRMNESS) {
+        json_text(json, change->kind == FIT_FLAW ? "flaw" : "firmness",
+                  change->kind == FIT_FLAW ? flaw_kind_names[change->flaw]
+                                           : firmness_names[change->firmness]);
+        json_text(json, "tolerated_up_to", band_word(change->allowed));
+    } else if (change->kind == FIT_LARGER) {
+        json_rounded(json, "larger_percent", 100 * change->larger, 4);
+    } else if (change->kind == FIT_FEWER) {
+        json_int(json, "fewer", change->fewer);
+    }
+}
+
+static void put_fit(Json *json, const Derived *derived, const Fit *fit)
+{
+    json_begin_object(json, "fit");
+    put_bound(json, derived, &fit->bound);
+    json_begin_array(json, "answers");
+    for (int i = 0; i < fit->answer_count; i++) {
+        const FitAnswer *answer = &fit->answers[i];
+        json_begin_object(json, NULL);
+        put_change(json, derived, &answer->change);
+        put_table(json, answer->laying.rules);
+        if (answer->change.kind == FIT_LARGER) { // else the same hides
+            put_hides(json, &answer->laying, &answer->plan);
+        }
+        put_placements(json, &answer->laying, &answer->plan);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    json_begin_array(json, "failed");
+    for (int i = 0; i < fit->failed_count; i++) {
+        json_begin_object(json, NULL);
+        put_change(json, derived, &fit->failed[i]);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    json_bool(json, "stopped", fit->stopped);
+    json_end_object(json);
+}
+
+void plan_lay_json(const Derived *derived, const CutPlan *plan, const Fit *fit, Text *text)
+{
+    const Laying laying = {derived->demands, derived->demand_count, derived->hides,
+                           derived->hide_count, &derived->job.laying};
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
     json_text(&json, "job", derived->job.name);
     put_table(&json, &derived->job.laying);
-    json_begin_array(&json, "hides");
-    for (int h = 0; h < derived->hide_count; h++) {
-        put_hide(&json, &derived->hides[h], plan->used_mm2[h]);
-    }
-    json_end_array(&json);
-    json_begin_array(&json, "placements");
-    for (int p = 0; p < plan->cover_count; p++) {
-        put_placement(&json, derived, &plan->covers[p]);
-    }
-    json_end_array(&json);
+    put_hides(&json, &laying, plan);
+    put_placements(&json, &laying, plan);
     json_begin_array(&json, "unplaced");
     for (int u = 0; u < plan->unplaced_count; u++) {
         const CoverDemand *demand = &derived->demands[plan->unplaced[u].demand];
@@ -284,6 +381,9 @@ void plan_lay_json(const Derived *derived, const CutPlan *plan, Text *text)
         json_end_object(&json);
     }
     json_end_array(&json);
+    if (fit) {
+        put_fit(&json, derived, fit);
+    }
     json_end_object(&json);
     *text = json.text;
 }

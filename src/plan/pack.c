@@ -163,7 +163,7 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *ord
     *files = (PackFiles){0};
     Packing packing = {&matter, order->folder, keep, files, problems};
     Text json = {.keep = keep};
-    plan_lay_json(derived, plan, &json);
+    plan_lay_json(derived, plan, NULL, &json);
     return folder_make(order->folder, problems) && put_parts(&packing, progress) &&
            put_file(&packing, "plan.json", "the plan for other programs", text_string(&json),
                     json.length);

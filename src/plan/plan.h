@@ -7,7 +7,7 @@
 #pragma once
 
 #include "base/progress.h"
-#include "cutting/cutting.h"
+#include "cutting/fit.h"
 #include "job/job.h"
 
 /// A job with all that follows from it before anything is laid.
@@ -29,6 +29,20 @@ MUST_CHECK bool plan_derive(const char *path, Arena *keep, Arena *scratch, Deriv
 /// Lays the covers on the hides. Errors as cutting_lay(); a job without a hide is one.
 MUST_CHECK bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep,
                          Arena *scratch, CutPlan *plan, Problems *problems);
+
+/// What is to be made to fit, and how much may be spent on it.
+typedef struct FitWish {
+    const CutPlan *plan; ///< with unplaced covers
+    double times;        ///< of the search's work; 0: only the bound
+} FitWish;
+
+/// What would make a plan with unplaced covers complete, and what no plan can exceed.
+/// A stop keeps what is known. Errors as cutting_fit().
+MUST_CHECK bool plan_fit(const Derived *derived, const FitWish *wish, const Progress *progress,
+                         Arena *keep, Arena *scratch, Fit *fit, Problems *problems);
+
+/// A change in words: `turn covers up to 14° off the firm direction (now 10°)`.
+const char *plan_fit_text(const Derived *derived, const FitChange *change, Arena *keep);
 
 /// One file that plan_pack() wrote.
 typedef struct PackFile {
@@ -61,11 +75,13 @@ MUST_CHECK bool plan_pack(const Derived *derived, const CutPlan *plan, const Pac
 /// Documents for other programs; described in docs/json.md and stable.
 void plan_problems_json(const char *path, const Problems *problems, Text *text);
 void plan_covers_json(const Derived *derived, Text *text);
-void plan_lay_json(const Derived *derived, const CutPlan *plan, Text *text);
+/// `fit` may be NULL: not asked for.
+void plan_lay_json(const Derived *derived, const CutPlan *plan, const Fit *fit, Text *text);
 
 /// What a placed cover is called: its demand's name, and its number when the demand
 /// has more copies: `A3`.
 const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep);
+const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep);
 
 /// Totals for the summary.
 typedef struct PlanTotals {

@@ -367,7 +367,9 @@ bool cover_make(Ring frame, const CoverRecipe *recipe, const char *where, Arena 
         .say = {problems, where},
         .keep = keep,
         .scratch = scratch,
-        .cover = {.frame = ring_moved(frame, (Motion){0}, keep), .middle = ring_centroid(frame)}};
+        .cover = {.frame = ring_moved(frame, (Motion){0}, keep),
+                  .recipe = *recipe,
+                  .middle = ring_centroid(frame)}};
     const bool made = make(&making, recipe->cut);
     if (made) {
         *cover = making.cover;

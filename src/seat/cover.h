@@ -87,7 +87,7 @@ typedef enum CutStyle {
 
 extern const char *const cut_style_names[CUT_STYLE_COUNT]; ///< following, straight
 
-/// All that makes a cover of a frame; owned by the caller.
+/// All that makes a cover of a frame; owned by the caller, for as long as its cover.
 typedef struct CoverRecipe {
     const BuildUp *build_up;
     const Fixing *fixing;
@@ -114,6 +114,7 @@ typedef struct LeatherPath {
 /// firm direction). All rings counter-clockwise.
 typedef struct Cover {
     Ring frame;                   ///< the frame's outline beneath it
+    CoverRecipe recipe;           ///< what it was made by, so that it can be made anew otherwise
     Ring within[BAND_COUNT];      ///< within[b]: everything up to and including band b; nested
     Ring tack_line;               ///< between within[BAND_EDGE] and within[BAND_TURN]
     Ring cut;                     ///< what the shears follow: within[BAND_GRIP], or straight cuts

@@ -43,10 +43,10 @@ def run(program, *words, job=None, status=(0,)):
     return done.stdout
 
 
-def ask(program, command, job=None, path=None, status=(0,)):
+def ask(program, command, *options, job=None, path=None, status=(0,)):
     """The JSON answer of a command to a document or a file."""
-    return json.loads(run(program, command, str(path) if path else "-", "--json", job=job,
-                          status=status))
+    return json.loads(run(program, command, str(path) if path else "-", "--json", *options,
+                          job=job, status=status))
 
 
 def examples():

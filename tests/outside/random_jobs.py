@@ -92,7 +92,7 @@ def main():
     many = int(sys.argv[3]) if len(sys.argv) > 3 else 40
     for seed in range(first, first + many):
         job = a_job(seed)
-        plan = ask(sys.argv[1], "lay", job=job, status=(0, 5))
+        plan = ask(sys.argv[1], "lay", "--fit=0", job=job, status=(0, 5))
         wanted = sum(seat["count"] for seat in job["seats"])
         left = sum(u["count"] for u in plan["unplaced"])
         checks.that(len(plan["placements"]) + left == wanted, f"{seed}: no cover is forgotten")
