@@ -67,6 +67,7 @@ static bool report(void *context, const char *what, double share)
 
 static bool add_answer(Fitting *fitting, const Making *making, const Relaxed *relaxed)
 {
+    const Problems before = *fitting->problems;
     Fit *fit = fitting->fit;
     FitAnswer *answer = &fit->answers[fit->answer_count];
     answer->change =
@@ -80,6 +81,7 @@ static bool add_answer(Fitting *fitting, const Making *making, const Relaxed *re
                         &answer->plan, fitting->problems)) {
         return false;
     }
+    *fitting->problems = before; // doubts about what nobody wrote
     fit->answer_count++;
     return true;
 }

@@ -122,10 +122,12 @@ static bool look_both_ways(Relaxing *relaxing, const LayoutTask *task, int step,
            look(relaxing, task, left, step, fits);
 }
 
-// Gives back what a try took. After a failure all stays: problems lie there.
-static void end_try(Relaxing *relaxing, bool good, ArenaMark mark)
+// Gives back what a try took, with its doubts: nobody asked for this task. After a failure
+// all stays, since the problems lie there.
+static void end_try(Relaxing *relaxing, bool good, ArenaMark mark, const Problems *before)
 {
     if (good) {
+        *relaxing->problems = *before;
         arena_rewind(relaxing->keep, mark);
     }
 }
@@ -133,6 +135,7 @@ static void end_try(Relaxing *relaxing, bool good, ArenaMark mark)
 static bool try_step(Relaxing *relaxing, int step, bool *fits)
 {
     const ArenaMark mark = arena_mark(relaxing->keep);
+    const Problems before = *relaxing->problems;
     LayoutTask task;
     LayoutBound bound;
     *fits = false;
@@ -143,7 +146,7 @@ static bool try_step(Relaxing *relaxing, int step, bool *fits)
     if (good && report(relaxing, NULL, 0) && bound.most == bound.wanted) {
         good = look_both_ways(relaxing, &task, step, fits);
     }
-    end_try(relaxing, good, mark);
+    end_try(relaxing, good, mark, &before);
     relaxing->tries_left -= relaxing->tries_left > 1;
     return good;
 }
@@ -152,6 +155,7 @@ static bool try_step(Relaxing *relaxing, int step, bool *fits)
 static bool accepted_at(Relaxing *relaxing, int step, bool *accepted)
 {
     const ArenaMark mark = arena_mark(relaxing->keep);
+    const Problems before = *relaxing->problems;
     LayoutTask task;
     const Layout *layout = &relaxing->relaxed->layout;
     const bool good =
@@ -159,7 +163,7 @@ static bool accepted_at(Relaxing *relaxing, int step, bool *accepted)
                                    relaxing->scratch, &task, relaxing->problems);
     *accepted = good && layout_check(&task, layout->placements, layout->count, relaxing->scratch,
                                      NULL, 0) == 0;
-    end_try(relaxing, good, mark);
+    end_try(relaxing, good, mark, &before);
     report(relaxing, NULL, 0);
     return good;
 }
