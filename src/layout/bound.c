@@ -1,5 +1,6 @@
 #include "layout/bound.h"
 
+#include "layout/nowhere.h"
 #include "layout/task.h"
 
 #include <stdlib.h>
@@ -7,6 +8,8 @@
 // An outline rounded to the lattice moves by up to 0.0071 mm, so its area changes by at
 // most that along its length; a little more for what the geometry library rounds.
 static const double rounding_mm = 0.01;
+// Words of work for all proofs that a piece fits nowhere: some hundredths of a second.
+static const double proof_words = 3e7;
 
 // The part of all sheets that one depth may use: pieces that do not touch each other.
 typedef struct Part {
@@ -217,13 +220,16 @@ static double useful_mm2(const Parts *parts, const Need *needs, int count)
     return area_mm2;
 }
 
-static Parts list_parts(const LayoutTask *task, int depth, PolygonSet *allowed, Arena *arena)
+static Parts list_parts(const LayoutTask *task, int depth, Ground *grounds, Arena *arena)
 {
     Parts parts = {0};
     for (int s = 0; s < task->sheet_count; s++) {
-        allowed[s] = allowed_at(&task->sheets[s], depth, allowed[s], arena);
-        for (int i = 0; i < allowed[s].count; i++) {
-            add_part(&parts, allowed[s].items[i], arena);
+        Ground *ground = &grounds[s];
+        const PolygonSet above = depth > 0 ? ground->allowed[depth - 1] : (PolygonSet){0};
+        ground->allowed[depth] = allowed_at(&task->sheets[s], depth, above, arena);
+        ground->depth_count = depth + 1;
+        for (int i = 0; i < ground->allowed[depth].count; i++) {
+            add_part(&parts, ground->allowed[depth].items[i], arena);
         }
     }
     return parts;
@@ -251,20 +257,31 @@ static int deepest_of(const LayoutTask *task)
 }
 
 // Until a depth that is not nested: what follows it may lie anywhere.
-static int list_depths(const LayoutTask *task, Parts *parts, Need *needs, bool *nowhere,
+static int list_depths(const LayoutTask *task, Ground *grounds, Parts *parts, bool *nowhere,
                        Arena *scratch)
 {
-    PolygonSet *allowed = ARENA_ARRAY(scratch, PolygonSet, task->sheet_count + 1);
+    Need *needs = ARENA_ARRAY(scratch, Need, task->piece_count + 1);
     const bool none_yet[LAYOUT_PIECES_MAX] = {false};
     const int deepest = deepest_of(task);
     int depth = 0;
     while (depth < deepest && (depth == 0 || all_nested(task, depth, scratch))) {
-        parts[depth] = list_parts(task, depth, allowed, scratch);
+        parts[depth] = list_parts(task, depth, grounds, scratch);
         const int count = list_needs(task, depth, none_yet, needs);
         find_nowhere(needs, count, &parts[depth], nowhere);
         depth++;
     }
     return depth;
+}
+
+// What area and length leave open, cells may tell.
+static void prove_nowhere(const LayoutTask *task, const Ground *grounds, bool *nowhere,
+                          Arena *scratch)
+{
+    double words = proof_words;
+    for (int i = 0; i < task->piece_count; i++) {
+        nowhere[i] = nowhere[i] ||
+                     fits_nowhere(&task->pieces[i], grounds, task->sheet_count, &words, scratch);
+    }
 }
 
 bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch, LayoutBound *bound,
@@ -278,7 +295,12 @@ bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch, LayoutBou
     LayoutBound found = {.nowhere = ARENA_ARRAY(keep, bool, task->piece_count + 1)};
     Need *needs = ARENA_ARRAY(scratch, Need, task->piece_count + 1);
     Parts parts[LAYOUT_DEPTHS];
-    found.depth_count = list_depths(task, parts, needs, found.nowhere, scratch);
+    Ground *grounds = ARENA_ARRAY(scratch, Ground, task->sheet_count + 1);
+    for (int i = 0; i < task->sheet_count; i++) {
+        grounds[i].box = ring_box(task->sheets[i].outline);
+    }
+    found.depth_count = list_depths(task, grounds, parts, found.nowhere, scratch);
+    prove_nowhere(task, grounds, found.nowhere, scratch);
     for (int i = 0; i < task->piece_count; i++) {
         const Piece *piece = &task->pieces[i];
         found.wanted += piece->demand;

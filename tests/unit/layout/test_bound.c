@@ -62,18 +62,18 @@ static void the_smallest_are_counted_first(void **state)
 
 static void each_depth_has_its_own_bound(void **state)
 {
-    // Half the sheet is good enough for the inner outline, of which each piece has 200 x 200.
+    // A tenth of the sheet is good enough for the inner outline, 250 x 80.
     Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
     sheet.forbidden[1] = one_polygon(box_ring(0, 0, 1000, 900, *state), NULL, 0, *state);
-    Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 5);
+    Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 7);
     piece.depth_count = 2;
-    piece.outline[1] = box_ring(50, 50, 200, 200, *state);
+    piece.outline[1] = box_ring(25, 215, 250, 80, *state);
     const LayoutTask task = task_of(&sheet, &piece, 1);
     const LayoutBound bound = bound_of(&task, *state);
     CHECK_NEAR(bound.depth[1].allowed_mm2, 1e5, 50);
-    assert_int_equal(bound.depth[0].most, 5);
-    assert_int_equal(bound.depth[1].most, 2); // 1e5 / 4e4
-    assert_int_equal(bound.most, 2);
+    assert_int_equal(bound.depth[0].most, 7);
+    assert_int_equal(bound.depth[1].most, 5); // 1e5 / 2e4
+    assert_int_equal(bound.most, 5);
 }
 
 static void an_inner_outline_is_bound_by_what_the_outer_one_keeps_off(void **state)
@@ -120,6 +120,63 @@ static void pieces_that_fit_nowhere_are_told(void **state)
     CHECK_NEAR(bound.depth[0].needed_mm2, 3 * 40000, 50); // what cannot lie asks for no area
 }
 
+static bool fits_nowhere_on(const Sheet *sheet, const Piece *piece, Arena *keep)
+{
+    const LayoutTask task = task_of(sheet, piece, 1);
+    const LayoutBound bound = bound_of(&task, keep);
+    assert_int_equal(bound.most, bound.nowhere[0] ? 0 : piece->demand);
+    return bound.nowhere[0];
+}
+
+static void a_spot_that_no_place_avoids(void **state)
+{
+    // 300 in 400 must cover the middle 200 x 200, up to what cells of 1 mm can tell.
+    Sheet sheet = {.outline = box_ring(0, 0, 400, 400, *state)};
+    const Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 1);
+    sheet.forbidden[0] = one_polygon(box_ring(190, 190, 20, 20, *state), NULL, 0, *state);
+    assert_true(fits_nowhere_on(&sheet, &piece, *state));
+    sheet.forbidden[0] = one_polygon(box_ring(310, 190, 20, 20, *state), NULL, 0, *state);
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+    sheet.forbidden[0] = one_polygon(box_ring(290, 190, 20, 20, *state), NULL, 0, *state);
+    assert_true(fits_nowhere_on(&sheet, &piece, *state));
+    sheet.forbidden[0] = one_polygon(box_ring(300, 190, 20, 20, *state), NULL, 0, *state);
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+}
+
+static void turns_are_told_apart(void **state)
+{
+    // 300 x 120 on a strip of 200: lengthwise only, within asin(80 / 300) or so.
+    const Sheet sheet = {.outline = box_ring(0, 0, 600, 200, *state)};
+    Piece piece = plain_piece(box_ring(-150, -60, 300, 120, *state), 1);
+    const TurnRange across = {1.2, 1.9};
+    const TurnRange along = {1.2, 3.3};
+    piece.turns = &across;
+    assert_true(fits_nowhere_on(&sheet, &piece, *state));
+    piece.turns = &along;
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+    piece.turns = &across;
+    piece.turn_symmetry = 0; // looks the same at any turn, says the caller
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+}
+
+static void an_inner_outline_may_have_no_place(void **state)
+{
+    // Stripes of bad ground 60 wide and 60 apart: no place for an inner outline of 100.
+    Sheet sheet = {.outline = box_ring(0, 0, 600, 600, *state)};
+    Polygon stripes[5];
+    for (int i = 0; i < 5; i++) {
+        stripes[i] = (Polygon){.outer = box_ring(120 * i + 30, -1, 60, 602, *state)};
+    }
+    sheet.forbidden[1] = (PolygonSet){stripes, 5};
+    Piece piece = plain_piece(box_ring(0, 0, 200, 200, *state), 1);
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+    piece.depth_count = 2;
+    piece.outline[1] = box_ring(50, 50, 100, 30, *state);
+    assert_true(fits_nowhere_on(&sheet, &piece, *state));
+    piece.outline[1] = box_ring(50, 50, 30, 100, *state);
+    assert_false(fits_nowhere_on(&sheet, &piece, *state));
+}
+
 static void outlines_that_are_not_nested_bound_nothing(void **state)
 {
     // Inner outlines beside their pieces may share their places.
@@ -161,6 +218,9 @@ int main(void)
         TEST_IN_ARENA(an_inner_outline_is_bound_by_what_the_outer_one_keeps_off),
         TEST_IN_ARENA(parts_too_small_for_any_piece_do_not_count),
         TEST_IN_ARENA(pieces_that_fit_nowhere_are_told),
+        TEST_IN_ARENA(a_spot_that_no_place_avoids),
+        TEST_IN_ARENA(turns_are_told_apart),
+        TEST_IN_ARENA(an_inner_outline_may_have_no_place),
         TEST_IN_ARENA(outlines_that_are_not_nested_bound_nothing),
         TEST_IN_ARENA(nothing_and_nonsense),
     };

@@ -21,11 +21,18 @@ static void check_result(const LayoutTask *task, const SearchResult *result, Are
         placed += task->pieces[i].demand - layout->missing[i];
     }
     assert_int_equal(placed, layout->count);
-    Problems *problems = problems_in(scratch);
+}
+
+static void check_bound(const LayoutTask *task, const Layout *layout, Arena *keep, Arena *scratch)
+{
+    Problems *problems = problems_in(keep);
     LayoutBound bound;
-    assert_true(layout_bound(task, problems->keep, scratch, &bound, problems));
+    assert_true(layout_bound(task, keep, scratch, &bound, problems));
     assert_true(layout->count <= bound.most);
     assert_true(layout->value <= bound.value + 1e-9);
+    for (int i = 0; i < layout->count; i++) {
+        assert_false(bound.nowhere[layout->placements[i].piece]);
+    }
 }
 
 static void the_judge_accepts_every_result(void **state)
@@ -43,6 +50,7 @@ static void the_judge_accepts_every_result(void **state)
         SearchResult result = {0};
         assert_true(search_run(&task, options, NULL, *state, scratch, &result, problems));
         check_result(&task, &result, scratch);
+        check_bound(&task, &result.layout, *state, scratch);
         laid += result.layout.count;
         for (int i = 0; i < task.piece_count; i++) {
             missing += result.layout.missing[i];
