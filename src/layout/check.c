@@ -203,6 +203,12 @@ int64_t judge_gap(double gap_mm)
     return (int64_t)ceil(gap_mm * LATTICE_PER_MM - 1e-6);
 }
 
+int64_t judge_pair_gap(const LayoutTask *task, int sheet, int piece, int other)
+{
+    return judge_gap(fmax(task->sheets[sheet].gap_mm,
+                          fmax(task->pieces[piece].gap_mm, task->pieces[other].gap_mm)));
+}
+
 static void check_pair(Judge *judge, int i, int j)
 {
     const LatticeRing a = judge->rings[i][0];
@@ -211,7 +217,9 @@ static void check_pair(Judge *judge, int i, int j)
         report(judge, (LayoutFault){LAYOUT_OVERLAP, i, j, 0});
         return;
     }
-    const int64_t gap = judge_gap(judge->task->sheets[judge->placements[i].sheet].gap_mm);
+    const Placement *first = &judge->placements[i];
+    const int64_t gap =
+        judge_pair_gap(judge->task, first->sheet, first->piece, judge->placements[j].piece);
     if (gap > 0 && a.min.x - gap < b.max.x && b.min.x - gap < a.max.x && a.min.y - gap < b.max.y &&
         b.min.y - gap < a.max.y && lattice_nearer_than(a, b, gap)) {
         report(judge, (LayoutFault){LAYOUT_GAP, i, j, 0});

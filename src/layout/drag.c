@@ -19,10 +19,11 @@ typedef struct Still {
 } Still;
 
 typedef struct StillSheet {
+    int index;
     const Still *stills;
     const LatticeRing *rings; // of each
     int count;
-    int64_t gap;
+    int64_t gap; // the widest of the sheet's and all pieces'
     EdgeGrid grid;
 } StillSheet;
 
@@ -86,8 +87,13 @@ static StillSheet prepare_sheet(const Drag *drag, int index, const bool *sound, 
                    drag->task->pieces[placement->piece].outline[0], placement->motion);
         }
     }
-    const int64_t gap = judge_gap(sheet->gap_mm);
-    return (StillSheet){.stills = all.stills,
+    double widest_mm = sheet->gap_mm;
+    for (int i = 0; i < drag->task->piece_count; i++) {
+        widest_mm = fmax(widest_mm, drag->task->pieces[i].gap_mm);
+    }
+    const int64_t gap = judge_gap(widest_mm);
+    return (StillSheet){.index = index,
+                        .stills = all.stills,
                         .rings = all.rings,
                         .count = all.count,
                         .gap = gap,
@@ -175,9 +181,12 @@ static void compare(Question *question, const MovedEdge *moved, const GridEdge *
     const LatticeMeeting found = lattice_edges_meet(moved->from, moved->to, from, to);
     *meeting = found > *meeting ? (uint8_t)found : *meeting;
     bool *near = &question->near[edge->owner];
-    const int64_t gap = question->sheet->gap;
-    if (gap > 0 && still->kind == STILL_PIECE && !*near) {
-        *near = lattice_edges_nearer(moved->from, moved->to, from, to, gap);
+    if (question->sheet->gap > 0 && still->kind == STILL_PIECE && !*near) {
+        const Placement *placements = question->drag->placements;
+        const int64_t gap =
+            judge_pair_gap(question->drag->task, question->sheet->index,
+                           placements[question->index].piece, placements[still->index].piece);
+        *near = gap > 0 && lattice_edges_nearer(moved->from, moved->to, from, to, gap);
     }
 }
 

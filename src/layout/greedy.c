@@ -3,11 +3,11 @@
 typedef struct Scan {
     const Rule *rule;
     const Places *places;
-    int cell_height;
     double per_column; // what a cell to the right adds
     double per_row;
     double start; // what the pose adds wherever it lies
     double best;
+    bool any; // a free place was seen
     Laid *found;
 } Scan;
 
@@ -20,6 +20,7 @@ Greedy greedy_begin(Model *model, const LayoutTask *task, Arena *arena)
 static void weigh(Scan *scan, int column, int row, double score)
 {
     const Places *places = scan->places;
+    scan->any = true;
     double cost = 0;
     if (places->cost) {
         cost = (double)places->cost[(row / COST_STEP) * places->cost_columns + column / COST_STEP];
@@ -33,20 +34,17 @@ static void weigh(Scan *scan, int column, int row, double score)
     }
 }
 
-// Returns how many free places were weighed.
-static int scan_row(Scan *scan, int row)
+// With costs every free place of a row is weighed. Returns how many.
+static int scan_all(Scan *scan, int row)
 {
     const Bitmap blocked = scan->places->blocked;
     const uint64_t *bits = bitmap_row(blocked, row);
     const double start = scan->start + scan->per_row * row;
     int weighed = 0;
-    for (int word = 0; word < blocked.words; word++) {
-        uint64_t free = ~bits[word];
-        if (word + 1 == blocked.words) {
-            free &= ~UINT64_C(0) >> ((64 - blocked.columns % 64) % 64);
-        }
+    for (int word = scan->places->first_word; word <= scan->places->last_word; word++) {
+        uint64_t free = bitmap_free(blocked, bits, word);
         while (free) {
-            const int column = word * 64 + __builtin_ctzll(free);
+            const int column = word * BITS_IN_WORD + __builtin_ctzll(free);
             free &= free - 1;
             weigh(scan, column, row, start + scan->per_column * column);
             weighed++;
@@ -55,33 +53,65 @@ static int scan_row(Scan *scan, int row)
     return weighed;
 }
 
+// Without, only the first or the last one can be the best.
+static int scan_end(Scan *scan, int row)
+{
+    const Places *places = scan->places;
+    const uint64_t *bits = bitmap_row(places->blocked, row);
+    const bool from_right = scan->per_column < 0;
+    const int words = places->last_word - places->first_word + 1;
+    for (int i = 0; i < words; i++) {
+        const int word = from_right ? places->last_word - i : places->first_word + i;
+        const uint64_t free = bitmap_free(places->blocked, bits, word);
+        if (free) {
+            const int bit =
+                from_right ? BITS_IN_WORD - 1 - __builtin_clzll(free) : __builtin_ctzll(free);
+            const int column = word * BITS_IN_WORD + bit;
+            weigh(scan, column, row, scan->start + scan->per_row * row + scan->per_column * column);
+            return 1;
+        }
+    }
+    return 0;
+}
+
 // Looks at one pose on one sheet; true when it has a better place than *best.
 static bool scan_pose(Greedy *greedy, int sheet, int pose_index, const Rule *rule, double *best,
                       Laid *found)
 {
     Model *model = greedy->model;
     const Pose *pose = &model->poses[pose_index];
-    const Grid grid = model->sheets[sheet].grid;
-    const double scale = 1.0 / (grid.columns > grid.rows ? grid.columns : grid.rows);
+    const LatticePoint size = model->sheets[sheet].size;
+    Places *places = model_places(model, sheet, pose_index);
+    if (!places) {
+        return false;
+    }
+    const double scale = model->cell / (double)(size.x > size.y ? size.x : size.y);
     Scan scan = {.rule = rule,
-                 .places = model_places(model, sheet, pose_index),
+                 .places = places,
                  .per_column = rule->along_x * scale,
                  .per_row = rule->along_y * scale,
                  .best = *best,
                  .found = found};
     // The far edge counts: a place is as good as what it leaves.
-    scan.start = rule->straight * pose->off_middle + fmax(scan.per_column, 0) * pose->width +
-                 fmax(scan.per_row, 0) * pose->height + fmax(-scan.per_column, 0) * grid.columns +
-                 fmax(-scan.per_row, 0) * grid.rows;
-    const Bitmap blocked = scan.places->blocked;
-    const double most_right = fmin(scan.per_column, 0) * (blocked.columns - 1);
+    const double wide = (double)pose->size.x / model->cell;
+    const double high = (double)pose->size.y / model->cell;
+    scan.start = rule->straight * pose->off_middle + fmax(scan.per_column, 0) * wide +
+                 fmax(scan.per_row, 0) * high +
+                 fmax(-scan.per_column, 0) * (double)size.x / model->cell +
+                 fmax(-scan.per_row, 0) * (double)size.y / model->cell;
+    const double most_right = fmin(scan.per_column, 0) * (places->bare.columns - 1);
+    const bool costs = places->cost && rule->cost > 0;
     double seen = 0;
-    for (int row = 0; row < blocked.rows; row++) {
+    bool passed_over = false;
+    for (int row = places->first_row; row <= places->last_row; row++) {
         // Costs are not negative, so whole rows can be passed over.
         if (scan.start + scan.per_row * row + most_right < scan.best) {
-            seen += blocked.words + 2 * scan_row(&scan, row);
+            seen += 5 + 3 * (costs ? scan_all(&scan, row) : scan_end(&scan, row));
+        } else {
+            passed_over = true;
         }
     }
+    places->none = !scan.any && !passed_over;
     work_add(&model->work, seen);
     if (scan.best >= *best) {
         return false;
@@ -109,6 +139,10 @@ bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found)
         double best_here = HUGE_VAL;
         Laid here = {.piece = piece};
         for (int pose = 0; pose < shape->pose_count && !model->work.stopped; pose++) {
+            const int index = shape->first_pose + pose;
+            if (model->poses[index].off_middle > 0 && !((rule->tried >> (index % 64)) & 1)) {
+                continue;
+            }
             room |= scan_pose(greedy, sheet, shape->first_pose + pose, rule, &best_here, &here);
         }
         if (!room && !model->work.stopped) {

@@ -4,6 +4,8 @@
 
 #include "layout/model.h"
 
+#define ALL_TURNS (~UINT64_C(0))
+
 /// What makes a place good; the least sum wins. Places count from 0 to about 1 over
 /// the sheet.
 typedef struct Rule {
@@ -11,6 +13,7 @@ typedef struct Rule {
     double along_x;  ///< > 0: to the left; < 0: to the right
     double along_y;  ///< > 0: down; < 0: up
     double straight; ///< weight of a turn away from the middle of its interval
+    uint64_t tried;  ///< turns off the middle are tried by pose: bit (pose % 64)
     bool any_sheet;  ///< the best place on any sheet; else on the first with room
 } Rule;
 

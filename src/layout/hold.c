@@ -1,13 +1,19 @@
 #include "layout/greedy.h"
 #include "layout/task.h"
 
+static int fine_cell(const LayoutTask *task)
+{
+    const int cell = model_coarse_cell(task);
+    return cell % 2 == 0 ? cell / 2 : cell;
+}
+
 // Whether a piece finds a place on a sheet seen in one way.
 static bool fits(const LayoutTask *task, ModelView view, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
     Model *model = ARENA_NEW(scratch, Model);
     Greedy greedy = greedy_begin(model, task, scratch);
-    model_make(task, view, model_coarse_cell_mm(task) / 2, (Work){0}, scratch, model);
+    model_make(task, view, fine_cell(task), (Work){0}, scratch, model);
     const Rule rule = {.along_x = 1, .along_y = 1};
     Laid found;
     const bool result = greedy_find(&greedy, 0, &rule, &found);
@@ -23,9 +29,8 @@ static ModelView beside_others(const LayoutTask *task, const Placement *placemen
     ModelView view = {.taken = taken};
     for (int i = 0; i < count; i++) {
         if (placements[i].sheet == sheet) {
-            const Ring outline = task->pieces[placements[i].piece].outline[0];
             taken[view.taken_count++] =
-                (Taken){0, ring_moved(outline, placements[i].motion, scratch)};
+                (Taken){0, &task->pieces[placements[i].piece], placements[i].motion};
         }
     }
     return view;

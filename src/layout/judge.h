@@ -14,3 +14,6 @@ bool judge_turn_allowed(const Piece *piece, double turn_rad);
 
 /// A gap in grid units.
 int64_t judge_gap(double gap_mm);
+
+/// The gap between two pieces on a sheet: the greatest of the sheet's and their own.
+int64_t judge_pair_gap(const LayoutTask *task, int sheet, int piece, int other);

@@ -37,7 +37,7 @@ typedef struct Sheet {
     int hole_count;
     PolygonSet forbidden[LAYOUT_DEPTHS];
     CostField field;
-    double gap_mm; ///< between pieces, edge to edge
+    double gap_mm; ///< between pieces, edge to edge, at least
 } Sheet;
 
 /// Turns from `from_rad` to `to_rad`, to_rad >= from_rad. A fixed turn has both
@@ -55,6 +55,7 @@ typedef struct Piece {
     double value;      ///< what placing one is worth; > 0
     int demand;        ///< how many are wanted; > 0
     int turn_symmetry; ///< 1 none, 2 looks the same half turned, 0 at any turn
+    double gap_mm; ///< that it wants from others; of a pair the greatest counts, with the sheet's
 } Piece;
 
 typedef struct Placement {

@@ -1,17 +1,24 @@
 #include "layout/model.h"
 
 #include <assert.h>
+#include <limits.h>
 #include <string.h>
 
-// Words of counted work between two reports: about 20 ms.
-static const double report_words = 2e7;
-// Room for what is kept between two layouts; beyond it, pairs are not kept.
-static const double kept_bytes = 48e6;
+// Steps of counted work between two reports: about 20 ms.
+static const double report_steps = 2e7;
+// Room for what is kept between two layouts; beyond it, nothing is kept.
+static const double kept_bytes = 64e6;
 
-bool work_add(Work *work, double words)
+// As the judge counts: a gap between two units is the greater one.
+static int gap_units(double gap_mm)
 {
-    work->done += words;
-    if (!work->stopped && work->done - work->reported >= report_words) {
+    return (int)ceil(gap_mm * LATTICE_PER_MM - 1e-6);
+}
+
+bool work_add(Work *work, double steps)
+{
+    work->done += steps;
+    if (!work->stopped && work->done - work->reported >= report_steps) {
         work->reported = work->done;
         const double share = work->limit > 0 ? fmin(work->done / work->limit, 1) : 0;
         work->stopped = !progress_report(work->progress, "laying the pieces", share);
@@ -19,144 +26,196 @@ bool work_add(Work *work, double words)
     return !work->stopped;
 }
 
-static void map_depth(SheetMap *map, const Sheet *sheet, int depth, Arena *arena)
+static int band_height(const Model *model)
 {
-    const PolygonSet forbidden = sheet->forbidden[depth];
-    for (int i = 0; i < forbidden.count; i++) {
-        raster_area(map->grid, forbidden.items[i], SAFE_MM, map->map[depth], arena);
-        map->used[depth] = true;
+    return model->cell / model->bands_in_cell;
+}
+
+static Outlining sheet_outlining(const Model *model, const SheetMap *map, Arena *scratch)
+{
+    const int height = band_height(model);
+    return (Outlining){.grid = {map->corner, height},
+                       .first = 0,
+                       .last = (int)((map->size.y + height - 1) / height) - 1,
+                       .scratch = scratch};
+}
+
+static void add_areas(Outlining *outlining, PolygonSet areas)
+{
+    for (int i = 0; i < areas.count; i++) {
+        const Polygon *area = &areas.items[i];
+        outlining_add(outlining, lattice_ring(area->outer, (Motion){0}, outlining->scratch), 0);
+        for (int hole = 0; hole < area->hole_count; hole++) {
+            outlining_add(outlining,
+                          lattice_ring(area->holes[hole], (Motion){0}, outlining->scratch), 0);
+        }
+        outlining_fill(outlining);
     }
 }
 
-static Grid sheet_grid(const Sheet *sheet, double cell_mm)
+static void make_obstacles(Model *model, const Sheet *sheet, SheetMap *map, bool bare)
 {
-    const Box box = ring_box(sheet->outline);
-    Grid grid = {.cell_mm = cell_mm};
-    // On the lattice, so that moved points round as little as possible.
-    grid.corner.x = floor(box.min.x * 100) / 100 - 0.05;
-    grid.corner.y = floor(box.min.y * 100) / 100 - 0.05;
-    grid.columns = (int)((box.max.x - grid.corner.x) / cell_mm) + 1;
-    grid.rows = (int)((box.max.y - grid.corner.y) / cell_mm) + 1;
-    return grid;
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        // What is kept and what is not would lie mixed in one arena: the scratch stays
+        // until the model goes. It is a small part of it.
+        Outlining outlining = sheet_outlining(model, map, model->arena);
+        if (depth == 0) {
+            outlining_add(&outlining, lattice_ring(sheet->outline, (Motion){0}, model->arena), 0);
+            outlining_fill_outside(&outlining);
+            for (int i = 0; i < sheet->hole_count; i++) {
+                outlining_add(&outlining, lattice_ring(sheet->holes[i], (Motion){0}, model->arena),
+                              0);
+                outlining_fill(&outlining);
+            }
+        }
+        if (!bare) {
+            add_areas(&outlining, sheet->forbidden[depth]);
+        }
+        work_add(&model->work, 60.0 * outlining.count);
+        map->obstacle[depth] = outlining_parts(&outlining, model->arena);
+    }
+}
+
+static CellBox whole_window(const Model *model, const SheetMap *map)
+{
+    return (CellBox){0, 0, (int)(map->size.x / model->cell), (int)(map->size.y / model->cell)};
 }
 
 static void make_sheet(Model *model, int index, bool bare)
 {
     const Sheet *sheet = &model->task->sheets[index];
     SheetMap *map = &model->sheets[index];
-    map->grid = sheet_grid(sheet, model->cell_mm);
+    const LatticeRing outline = lattice_ring(sheet->outline, (Motion){0}, model->arena);
+    map->corner = outline.min;
+    map->size = (LatticePoint){outline.max.x - outline.min.x, outline.max.y - outline.min.y};
+    map->gap = model_gap_index(model, sheet->gap_mm);
+    map->window = whole_window(model, map);
     map->field = field_sums(sheet->field, model->arena);
     model->highest_cost = fmax(model->highest_cost, map->field.highest);
-    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
-        map->map[depth] = bitmap_make(map->grid.columns, map->grid.rows, model->arena);
-        if (!bare) {
-            map_depth(map, sheet, depth, model->arena);
-        }
-    }
-    raster_outside(map->grid, sheet->outline, map->map[0], model->arena);
-    for (int i = 0; i < sheet->hole_count; i++) {
-        raster_area(map->grid, (Polygon){.outer = sheet->holes[i]}, SAFE_MM, map->map[0],
-                    model->arena);
-    }
-    map->used[0] = true;
-    work_add(&model->work, 20.0 * (double)bitmap_words(map->map[0]));
+    make_obstacles(model, sheet, map, bare);
 }
 
-static void take(Model *model, const Taken *taken)
+// What lies on a sheet and stays, for each gap that a pose may ask for.
+static void make_taken(Model *model, int index, ModelView view)
 {
-    const SheetMap *sheet = &model->sheets[taken->sheet];
-    raster_area(sheet->grid, (Polygon){.outer = taken->outline}, model->gap_mm + 2 * SAFE_MM,
-                sheet->map[0], model->arena);
-}
-
-static int longest_run(const Model *model, int depth)
-{
-    int longest = 1;
-    for (int i = 0; i < model->pose_count; i++) {
-        if (depth < model->poses[i].depth_count) {
-            const int length = runs_longest(model->poses[i].mask[depth]);
-            longest = length > longest ? length : longest;
+    SheetMap *map = &model->sheets[index];
+    for (int gap = map->gap; gap < model->gap_count; gap++) {
+        Outlining outlining = sheet_outlining(model, map, model->arena);
+        for (int i = 0; i < view.taken_count; i++) {
+            const Taken *taken = &view.taken[i];
+            if (taken->sheet != index) {
+                continue;
+            }
+            const int own = gap_units(taken->piece->gap_mm);
+            const int reach = own > model->gaps[gap] ? own : model->gaps[gap];
+            outlining_add(&outlining,
+                          lattice_ring(taken->piece->outline[0], taken->motion, model->arena),
+                          reach);
+            outlining_fill(&outlining);
         }
-    }
-    return longest;
-}
-
-static void spread_sheet(Model *model, int index)
-{
-    SheetMap *sheet = &model->sheets[index];
-    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
-        if (sheet->used[depth]) {
-            sheet->spread[depth] = spread_make(sheet->grid.columns, sheet->grid.rows,
-                                               longest_run(model, depth), model->arena);
-            spread_fill(&sheet->spread[depth], sheet->map[depth]);
-            work_add(&model->work, (double)spread_words(&sheet->spread[depth]));
-        }
+        work_add(&model->work, 60.0 * outlining.count);
+        map->taken[gap] = outlining_parts(&outlining, model->arena);
     }
 }
 
-// Pairs are kept when they, and the places on all sheets, find room.
-static bool pairs_find_room(const Model *model)
+// Whether places and pairs find room to be kept: two bitmaps for each pose and sheet
+// and their costs; for each pair rows of spans as high as both together.
+static bool finds_room_to_keep(const Model *model)
 {
     double cells = 0;
     for (int i = 0; i < model->task->sheet_count; i++) {
-        cells += (double)model->sheets[i].grid.columns * model->sheets[i].grid.rows;
+        const LatticePoint size = model->sheets[i].size;
+        cells += ((double)size.x / model->cell + BITS_IN_WORD) * ((double)size.y / model->cell + 1);
     }
-    double width = 0;
-    double height = 0;
+    double rows = 0;
     for (int i = 0; i < model->pose_count; i++) {
-        width += model->poses[i].width + model->poses[i].margin + 64;
-        height += model->poses[i].height + model->poses[i].margin;
+        rows += (double)model->poses[i].size.y / model->cell + 8;
     }
     const double count = model->pose_count;
-    // Two bitmaps for each pose and sheet and their costs; one bitmap for each pair, as
-    // wide and high as both together.
-    const double places = count * cells * (2.0 / 8 + 4.0 / (COST_STEP * COST_STEP));
-    return places + (2 * width) * (2 * height) / 8 <= kept_bytes;
+    return count * cells * (2.0 / 8 + 4.0 / (COST_STEP * COST_STEP)) + 24 * rows * count <=
+           kept_bytes;
 }
 
 void model_clear(Model *model)
 {
     model->round++;
     model->laid_count = 0;
-    if (!model->pairs) {
-        for (int i = 0; i < model->task->sheet_count; i++) {
-            spread_fill(&model->sheets[i].spread[0], model->sheets[i].map[0]);
-        }
+    for (int i = 0; i < model->task->sheet_count; i++) {
+        model->sheets[i].window = whole_window(model, &model->sheets[i]);
     }
+}
+
+void model_look_at(Model *model, int sheet, CellBox window)
+{
+    model->sheets[sheet].window = window;
+}
+
+CellBox model_cells(const Model *model, Laid laid)
+{
+    const Pose *pose = &model->poses[laid.pose];
+    return (CellBox){laid.column, laid.row, laid.column + pose->cells_wide - 1,
+                     laid.row + pose->cells_high - 1};
 }
 
 void model_lay(Model *model, Laid laid)
 {
     assert(model->laid_count < LAYOUT_COPIES_MAX);
     model->laid[model->laid_count++] = laid;
-    if (model->pairs) {
-        return;
-    }
-    // Without kept pairs the piece is stamped on the map that questions are put to.
-    SheetMap *sheet = &model->sheets[laid.sheet];
-    const Pose *pose = &model->poses[laid.pose];
-    const ArenaMark mark = arena_mark(model->arena);
-    Bitmap map = bitmap_make(sheet->grid.columns, sheet->grid.rows, model->arena);
-    bitmap_copy(map, sheet->spread[0].level[0]);
-    for (int i = 0; i < pose->stamp.count; i++) {
-        const Run run = pose->stamp.items[i];
-        const int right = laid.column - pose->margin;
-        bitmap_set(map, (Run){run.row + laid.row - pose->margin, run.from + right, run.to + right});
-    }
-    spread_fill(&sheet->spread[0], map);
-    work_add(&model->work, (double)spread_words(&sheet->spread[0]));
-    arena_rewind(model->arena, mark);
 }
 
-static void block_by_sheet(Model *model, int sheet_index, const Pose *pose, Bitmap blocked)
+static int floor_div(int value, int by)
 {
-    const SheetMap *sheet = &model->sheets[sheet_index];
-    for (int depth = 0; depth < pose->depth_count; depth++) {
-        if (sheet->used[depth]) {
-            spread_block(&sheet->spread[depth], pose->mask[depth], blocked);
-            work_add(&model->work, 2.0 * pose->mask[depth].count * (double)bitmap_words(blocked));
+    const int quotient = value / by;
+    return quotient * by > value ? quotient - 1 : quotient;
+}
+
+// Places along one axis, both ends counted in.
+typedef struct Stride {
+    int from;
+    int to;
+} Stride;
+
+// The columns whose places lie within an open interval.
+static Stride columns_within(Span span, int cell)
+{
+    return (Stride){floor_div(span.low, cell) + 1, -floor_div(-span.high, cell) - 1};
+}
+
+// The rows at which a moved part, by whole cells, has bands in common with a still one.
+static Stride rows_in_common(const Part *still, const Part *moved, int bands_in_cell)
+{
+    const int least = still->first - moved->first - moved->count;
+    const int most = still->first + still->count - moved->first;
+    return (Stride){floor_div(least, bands_in_cell) + 1, -floor_div(-most, bands_in_cell) - 1};
+}
+
+static double block_part(const Model *model, const Part *still, const Part *moved, Bitmap blocked)
+{
+    Stride rows = rows_in_common(still, moved, model->bands_in_cell);
+    rows.from = rows.from > 0 ? rows.from : 0;
+    rows.to = rows.to < blocked.rows ? rows.to : blocked.rows - 1;
+    for (int row = rows.from; row <= rows.to; row++) {
+        const Span span = parts_overlap(still, moved, row * model->bands_in_cell);
+        const Stride columns = columns_within(span, model->cell);
+        const int from = columns.from > 0 ? columns.from : 0;
+        const int to = columns.to < blocked.columns ? columns.to : blocked.columns - 1;
+        if (from <= to) {
+            bits_set(bitmap_row(blocked, row), from, to);
         }
     }
+    const int common = still->count < moved->count ? still->count : moved->count;
+    return rows.to >= rows.from ? (rows.to - rows.from + 1) * (common + 20.0) : 1;
+}
+
+static void block_parts(Model *model, Parts still, Parts moved, Bitmap blocked)
+{
+    double steps = 0;
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            steps += block_part(model, &still.items[i], &moved.items[k], blocked);
+        }
+    }
+    work_add(&model->work, steps);
 }
 
 static void make_costs(Model *model, int sheet_index, const Pose *pose, Places *places)
@@ -169,191 +228,391 @@ static void make_costs(Model *model, int sheet_index, const Pose *pose, Places *
     const int rows = (places->bare.rows + COST_STEP - 1) / COST_STEP;
     places->cost = ARENA_ARRAY(model->arena, float, places->cost_columns *rows + 1);
     const double scale = 1 / fmax(model->highest_cost, 1e-30);
+    const double step_mm = COST_STEP * model->cell / LATTICE_PER_MM;
     for (int row = 0; row < rows; row++) {
         for (int column = 0; column < places->cost_columns; column++) {
-            const Point at = {
-                sheet->grid.corner.x + (column * COST_STEP - pose->left) * model->cell_mm,
-                sheet->grid.corner.y + (row * COST_STEP - pose->low) * model->cell_mm};
+            const Point at = {(double)sheet->corner.x / LATTICE_PER_MM + column * step_mm,
+                              (double)sheet->corner.y / LATTICE_PER_MM + row * step_mm};
             const Box box = {point_plus(pose->deepest.min, at), point_plus(pose->deepest.max, at)};
             places->cost[row * places->cost_columns + column] =
                 (float)(field_box_mean(&sheet->field, box) * scale);
         }
     }
-    work_add(&model->work, 10.0 * places->cost_columns * rows);
+    work_add(&model->work, 20.0 * places->cost_columns * rows);
 }
 
-static void make_places(Model *model, int sheet_index, int pose_index)
+static int wider_gap(const SheetMap *sheet, const Pose *pose)
 {
-    const Pose *pose = &model->poses[pose_index];
-    Places *places = &model->places[sheet_index * model->pose_count + pose_index];
-    const Grid grid = model->sheets[sheet_index].grid;
-    const int columns = grid.columns - pose->width + 1;
-    const int rows = grid.rows - pose->height + 1;
+    return sheet->gap > pose->gap ? sheet->gap : pose->gap;
+}
+
+// The least box around all free places; empty when there is none.
+static CellBox open_cells(Bitmap blocked)
+{
+    CellBox open = {INT_MAX, INT_MAX, -1, -1};
+    for (int row = 0; row < blocked.rows; row++) {
+        for (int word = 0; word < blocked.words; word++) {
+            const uint64_t free = bitmap_free(blocked, bitmap_row(blocked, row), word);
+            if (free) {
+                const int left = word * BITS_IN_WORD + __builtin_ctzll(free);
+                const int right = word * BITS_IN_WORD + BITS_IN_WORD - 1 - __builtin_clzll(free);
+                open.left = left < open.left ? left : open.left;
+                open.right = right > open.right ? right : open.right;
+                open.low = row < open.low ? row : open.low;
+                open.high = row;
+            }
+        }
+    }
+    return open;
+}
+
+static void make_places(Model *model, int sheet_index, const Pose *pose, Places *places)
+{
+    const SheetMap *sheet = &model->sheets[sheet_index];
     places->made = true;
-    if (columns <= 0 || rows <= 0) {
+    if (pose->size.x > sheet->size.x || pose->size.y > sheet->size.y) {
         return; // larger than the sheet's box: no place at all
     }
+    const int columns = (int)((sheet->size.x - pose->size.x) / model->cell) + 1;
+    const int rows = (int)((sheet->size.y - pose->size.y) / model->cell) + 1;
     places->bare = bitmap_make(columns, rows, model->arena);
-    places->blocked = model->pairs ? bitmap_make(columns, rows, model->arena) : places->bare;
-    block_by_sheet(model, sheet_index, pose, places->bare);
+    places->blocked = model->keeps ? bitmap_make(columns, rows, model->arena) : places->bare;
+    for (int depth = 0; depth < pose->depth_count; depth++) {
+        block_parts(model, sheet->obstacle[depth], pose->outline[depth], places->bare);
+    }
+    block_parts(model, sheet->taken[wider_gap(sheet, pose)], pose->outline[0], places->bare);
+    places->open = open_cells(places->bare);
     make_costs(model, sheet_index, pose, places);
 }
 
-// Where `pose` cannot lie beside `laid`: place (0, 0) of the result is pose's height - 1
-// below and width - 1 left of the stamp's own lower left cell.
-static Bitmap make_pair(Model *model, const Pose *laid, const Pose *pose)
+// Puts a span into a row's list, joined with those that it meets. Returns the new count.
+static int join_span(Stride *spans, int count, Stride span)
 {
-    const int columns = laid->stamped.columns + pose->width - 1;
-    const int rows = laid->stamped.rows + pose->height - 1;
-    Bitmap blocked = bitmap_make(columns, rows, model->arena);
-    const ArenaMark mark = arena_mark(model->arena);
-    Bitmap around = bitmap_make(columns + pose->width - 1, rows + pose->height - 1, model->arena);
-    bitmap_or_at(around, laid->stamped, pose->width - 1, pose->height - 1);
-    Spread spread =
-        spread_make(around.columns, around.rows, runs_longest(pose->mask[0]), model->arena);
-    spread_fill(&spread, around);
-    spread_block(&spread, pose->mask[0], blocked);
-    work_add(&model->work, (double)spread_words(&spread) +
-                               2.0 * pose->mask[0].count * (double)bitmap_words(blocked));
-    arena_rewind(model->arena, mark);
-    return blocked;
+    int kept = 0;
+    for (int i = 0; i < count; i++) {
+        if (spans[i].from <= span.to + 1 && span.from <= spans[i].to + 1) {
+            span.from = span.from < spans[i].from ? span.from : spans[i].from;
+            span.to = span.to > spans[i].to ? span.to : spans[i].to;
+        } else {
+            spans[kept++] = spans[i];
+        }
+    }
+    spans[kept] = span;
+    return kept + 1;
 }
 
-static void block_by_laid(Model *model, Places *places, const Laid *laid, int pose_index)
+static Stride all_rows(const Model *model, Parts still, Parts moved)
+{
+    Stride rows = {0, -1};
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            const Stride here =
+                rows_in_common(&still.items[i], &moved.items[k], model->bands_in_cell);
+            if (here.from > here.to) {
+                continue;
+            }
+            const bool first = rows.from > rows.to;
+            rows.from = first || here.from < rows.from ? here.from : rows.from;
+            rows.to = first || here.to > rows.to ? here.to : rows.to;
+        }
+    }
+    return rows;
+}
+
+// Spans of one row of a pair; returns how many.
+static int pair_row(Model *model, Parts still, Parts moved, int row, Stride *spans)
+{
+    int count = 0;
+    double steps = 0;
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            const Span span =
+                parts_overlap(&still.items[i], &moved.items[k], row * model->bands_in_cell);
+            const Stride columns = columns_within(span, model->cell);
+            steps += 20 + still.items[i].count / 2.0;
+            if (columns.from <= columns.to) {
+                count = join_span(spans, count, columns);
+            }
+        }
+    }
+    work_add(&model->work, steps);
+    return count;
+}
+
+static int16_t short_of(int value)
+{
+    return (int16_t)(value < -COLUMNS_MAX  ? -COLUMNS_MAX
+                     : value > COLUMNS_MAX ? COLUMNS_MAX
+                                           : value);
+}
+
+// Where `moved` cannot lie beside `still`.
+static Pair make_pair(Model *model, Parts still, Parts moved)
+{
+    const Stride rows = all_rows(model, still, moved);
+    Pair pair = {.first_row = rows.from,
+                 .rows = rows.to - rows.from + 1,
+                 .first = ARENA_ARRAY(model->arena, ColumnSpan, rows.to - rows.from + 2),
+                 .all = {COLUMNS_MAX, -COLUMNS_MAX}};
+    const int most = still.count * moved.count;
+    if (most > 1) {
+        pair.begin = ARENA_ARRAY(model->arena, int, pair.rows + 1);
+    }
+    Stride few[32];
+    Stride *spans = most <= 32 ? few : ARENA_ARRAY(model->arena, Stride, most);
+    int capacity = 0;
+    int count = 0;
+    for (int row = 0; row < pair.rows; row++) {
+        const int here = pair_row(model, still, moved, rows.from + row, spans);
+        pair.first[row] = (ColumnSpan){COLUMNS_MAX, -COLUMNS_MAX}; // empty
+        for (int i = 0; i < here; i++) {
+            const ColumnSpan span = {short_of(spans[i].from), short_of(spans[i].to)};
+            pair.all.from = span.from < pair.all.from ? span.from : pair.all.from;
+            pair.all.to = span.to > pair.all.to ? span.to : pair.all.to;
+            if (i == 0) {
+                pair.first[row] = span;
+                continue;
+            }
+            pair.further =
+                arena_room(model->arena, pair.further, count, &capacity, sizeof(ColumnSpan));
+            pair.further[count++] = span;
+        }
+        if (pair.begin) {
+            pair.begin[row + 1] = count;
+        }
+    }
+    pair.begin = count > 0 ? pair.begin : NULL;
+    return pair;
+}
+
+static Pair find_pair(Model *model, const Laid *laid, int gap, int pose_index)
 {
     const Pose *pose = &model->poses[pose_index];
     const Pose *other = &model->poses[laid->pose];
-    Bitmap *pair = &model->pairs[laid->pose * model->pose_count + pose_index];
-    if (!pair->bits) {
-        *pair = make_pair(model, other, pose);
+    if (!model->keeps) {
+        return make_pair(model, other->stamp[gap], pose->outline[0]);
     }
-    bitmap_or_at(places->blocked, *pair, laid->column - other->margin - (pose->width - 1),
-                 laid->row - other->margin - (pose->height - 1));
-    work_add(&model->work, (double)bitmap_words(*pair));
+    Pair **of_laid = &model->pairs[gap * model->pose_count + laid->pose];
+    if (!*of_laid) {
+        *of_laid = ARENA_ARRAY(model->arena, Pair, model->pose_count);
+    }
+    Pair *pair = &(*of_laid)[pose_index];
+    if (!pair->first) {
+        *pair = make_pair(model, other->stamp[gap], pose->outline[0]);
+    }
+    return *pair;
 }
 
-const Places *model_places(Model *model, int sheet, int pose)
+static void set_span(Bitmap blocked, int row, ColumnSpan span, Stride seen, int column)
 {
-    Places *places = &model->places[sheet * model->pose_count + pose];
-    if (!model->pairs) {
+    const int from = span.from > seen.from ? span.from : seen.from;
+    const int to = span.to < seen.to ? span.to : seen.to;
+    if (from <= to) {
+        bits_set(bitmap_row(blocked, row), from + column, to + column);
+    }
+}
+
+// True when anything may have been blocked.
+static bool block_by_laid(Model *model, Places *places, const Laid *laid, int pose_index)
+{
+    const Pose *pose = &model->poses[pose_index];
+    const Pose *other = &model->poses[laid->pose];
+    const int wider = wider_gap(&model->sheets[laid->sheet], pose);
+    const int gap = wider > other->gap ? wider : other->gap;
+    // Far away on the sheet: told without a look at the pair.
+    const int reach = model->gaps[gap] / model->cell + 2;
+    if (laid->row + other->cells_high + reach < places->first_row ||
+        laid->row - pose->cells_high - reach > places->last_row) {
+        return false;
+    }
+    const Pair pair = find_pair(model, laid, gap, pose_index);
+    const Stride seen = {places->first_word * BITS_IN_WORD - laid->column,
+                         (places->last_word + 1) * BITS_IN_WORD - 1 - laid->column};
+    const int lift = laid->row + pair.first_row;
+    const int first = lift > places->first_row ? lift : places->first_row;
+    const int last =
+        lift + pair.rows - 1 < places->last_row ? lift + pair.rows - 1 : places->last_row;
+    if (first > last || pair.all.to < seen.from || pair.all.from > seen.to) {
+        return false;
+    }
+    for (int row = first; row <= last; row++) {
+        set_span(places->blocked, row, pair.first[row - lift], seen, laid->column);
+    }
+    for (int row = first; pair.begin && row <= last; row++) {
+        for (int i = pair.begin[row - lift]; i < pair.begin[row - lift + 1]; i++) {
+            set_span(places->blocked, row, pair.further[i], seen, laid->column);
+        }
+    }
+    work_add(&model->work, 20 + 10.0 * (last - first + 1));
+    return true;
+}
+
+static int lesser(int a, int b)
+{
+    return a < b ? a : b;
+}
+
+static int greater(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+// The open places whose piece touches the window. False when there are none.
+static bool see_window(const SheetMap *sheet, const Pose *pose, Places *places)
+{
+    const CellBox window = sheet->window;
+    const CellBox open = places->open;
+    const int left = greater(window.left - pose->cells_wide, open.left);
+    const int right = lesser(window.right, open.right);
+    places->first_row = greater(window.low - pose->cells_high, open.low);
+    places->last_row = lesser(window.high, open.high);
+    places->first_word = left / BITS_IN_WORD;
+    places->last_word = right / BITS_IN_WORD;
+    return left <= right && places->first_row <= places->last_row;
+}
+
+static void copy_bare(Model *model, Places *places)
+{
+    const int words = places->last_word - places->first_word + 1;
+    for (int row = places->first_row; row <= places->last_row; row++) {
+        const uint64_t *from = bitmap_row(places->bare, row) + places->first_word;
+        uint64_t *to = bitmap_row(places->blocked, row) + places->first_word;
+        for (int word = 0; word < words; word++) {
+            to[word] = from[word];
+        }
+    }
+    work_add(&model->work, (2.0 + words) * (places->last_row - places->first_row + 1));
+}
+
+static void begin_round(Model *model, int sheet, int pose, Places *places)
+{
+    places->round = model->round;
+    places->applied = 0;
+    places->none =
+        places->bare.rows == 0 || !see_window(&model->sheets[sheet], &model->poses[pose], places);
+    if (!places->none && model->keeps) {
+        copy_bare(model, places);
+    }
+}
+
+static bool row_is_full(const Places *places, int row)
+{
+    const uint64_t *bits = bitmap_row(places->blocked, row);
+    uint64_t free = 0;
+    for (int word = places->first_word; word <= places->last_word; word++) {
+        free |= bitmap_free(places->blocked, bits, word);
+    }
+    return free == 0;
+}
+
+// Leaves out full rows at both ends, so that the next laid piece has less to block.
+static void leave_out_full_rows(Places *places)
+{
+    while (places->first_row <= places->last_row && row_is_full(places, places->first_row)) {
+        places->first_row++;
+    }
+    while (places->first_row <= places->last_row && row_is_full(places, places->last_row)) {
+        places->last_row--;
+    }
+    places->none = places->first_row > places->last_row;
+}
+
+Places *model_places(Model *model, int sheet, int pose)
+{
+    Places *places = &model->places[model->keeps ? sheet * model->pose_count + pose : 0];
+    if (!model->keeps) {
         // One set of bits serves all questions, one after the other.
         arena_rewind(model->arena, model->question);
         *places = (Places){0};
-        make_places(model, sheet, pose);
-        return places;
     }
     if (!places->made) {
-        make_places(model, sheet, pose);
-    }
-    if (places->bare.rows == 0) {
-        return places;
+        make_places(model, sheet, &model->poses[pose], places);
     }
     if (places->round != model->round) {
-        bitmap_copy(places->blocked, places->bare);
-        work_add(&model->work, (double)bitmap_words(places->bare));
-        places->round = model->round;
-        places->applied = 0;
+        begin_round(model, sheet, pose, places);
     }
-    for (; places->applied < model->laid_count; places->applied++) {
-        const Laid *laid = &model->laid[places->applied];
-        if (laid->sheet == sheet) {
-            block_by_laid(model, places, laid, pose);
+    if (places->none) {
+        return NULL;
+    }
+    for (; !places->none && places->applied < model->laid_count; places->applied++) {
+        if (model->laid[places->applied].sheet == sheet &&
+            block_by_laid(model, places, &model->laid[places->applied], pose)) {
+            leave_out_full_rows(places);
         }
     }
-    return places;
-}
-
-void model_origin(const Model *model, Laid laid, int *column, int *row)
-{
-    *column = laid.column - model->poses[laid.pose].left;
-    *row = laid.row - model->poses[laid.pose].low;
+    return places->none ? NULL : places;
 }
 
 Motion model_motion(const Model *model, Laid laid)
 {
-    const Grid grid = model->sheets[laid.sheet].grid;
+    const LatticePoint corner = model->sheets[laid.sheet].corner;
     const Pose *pose = &model->poses[laid.pose];
-    return (Motion){grid.corner.x + (laid.column - pose->left) * grid.cell_mm,
-                    grid.corner.y + (laid.row - pose->low) * grid.cell_mm, pose->turn_rad};
+    const int64_t x = corner.x + (int64_t)laid.column * model->cell - pose->corner.x;
+    const int64_t y = corner.y + (int64_t)laid.row * model->cell - pose->corner.y;
+    return (Motion){(double)x / LATTICE_PER_MM, (double)y / LATTICE_PER_MM, pose->turn_rad};
 }
 
-// Cells on the largest sheet's box: about 9 mm on a whole hide.
-static const double cells_on_sheet = 66e3;
-// Cells on all sheets together; their maps then take about 50 MB.
-static const double cells_in_all = 9e6;
-
-static double box_area_mm2(Ring ring)
+int model_gap_index(const Model *model, double gap_mm)
 {
-    const Box box = ring_box(ring);
-    return (box.max.x - box.min.x) * (box.max.y - box.min.y);
-}
-
-static double sheets_area_mm2(const LayoutTask *task)
-{
-    double area_mm2 = 0;
-    for (int i = 0; i < task->sheet_count; i++) {
-        area_mm2 += box_area_mm2(task->sheets[i].outline);
+    const int gap = gap_units(gap_mm);
+    int index = 0;
+    while (index + 1 < model->gap_count && model->gaps[index] < gap) {
+        index++;
     }
-    return area_mm2;
+    return index;
 }
 
-bool model_finds_room(const LayoutTask *task, double cell_mm)
+// All different gaps of a task, ascending. When there are too many, neighbours count as
+// the wider one.
+static void find_gaps(Model *model)
 {
-    return sheets_area_mm2(task) <= cells_in_all * cell_mm * cell_mm;
+    const LayoutTask *task = model->task;
+    const int count = task->sheet_count + task->piece_count;
+    int *gaps = ARENA_ARRAY(model->arena, int, count + 1);
+    int different = 0;
+    for (int i = 0; i < count; i++) {
+        const double gap_mm = i < task->sheet_count ? task->sheets[i].gap_mm
+                                                    : task->pieces[i - task->sheet_count].gap_mm;
+        const int gap = gap_units(gap_mm);
+        int at = different;
+        while (at > 0 && gaps[at - 1] > gap) {
+            at--;
+        }
+        if (at == 0 || gaps[at - 1] != gap) {
+            memmove(gaps + at + 1, gaps + at, (size_t)(different - at) * sizeof *gaps);
+            gaps[at] = gap;
+            different++;
+        }
+    }
+    model->gap_count = different < GAPS_MAX ? different : GAPS_MAX;
+    for (int i = 0; i < model->gap_count; i++) {
+        model->gaps[i] = gaps[(i + 1) * different / model->gap_count - 1];
+    }
 }
 
-double model_coarse_cell_mm(const LayoutTask *task)
-{
-    double largest_mm2 = 0;
-    for (int i = 0; i < task->sheet_count; i++) {
-        largest_mm2 = fmax(largest_mm2, box_area_mm2(task->sheets[i].outline));
-    }
-    double smallest_mm2 = HUGE_VAL;
-    for (int i = 0; i < task->piece_count; i++) {
-        smallest_mm2 = fmin(smallest_mm2, fabs(ring_area_mm2(task->pieces[i].outline[0])));
-    }
-    // Small pieces are worth finer cells, up to four times as many. A multiple of 0.08
-    // stays on the lattice when it is halved.
-    const double cell_mm = sqrt(largest_mm2 / cells_on_sheet);
-    const double chosen_mm = fmax(fmax(cell_mm / 2, fmin(cell_mm, sqrt(smallest_mm2) / 40)),
-                                  sqrt(sheets_area_mm2(task) / cells_in_all));
-    return fmax(ceil(chosen_mm / 0.08) * 0.08, 0.08);
-}
-
-static double widest_gap_mm(const LayoutTask *task)
-{
-    double widest_mm = 0;
-    for (int i = 0; i < task->sheet_count; i++) {
-        widest_mm = fmax(widest_mm, task->sheets[i].gap_mm);
-    }
-    return widest_mm;
-}
-
-void model_make(const LayoutTask *task, ModelView view, double cell_mm, Work work, Arena *arena,
+void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Arena *arena,
                 Model *model)
 {
     *model = (Model){.task = task,
-                     .cell_mm = cell_mm,
-                     .gap_mm = widest_gap_mm(task),
+                     .cell = cell,
+                     .bands_in_cell = cell % 4 == 0   ? 4
+                                      : cell % 2 == 0 ? 2
+                                                      : 1,
                      .sheets = ARENA_ARRAY(arena, SheetMap, task->sheet_count + 1),
                      .laid = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX),
                      .work = work,
                      .arena = arena};
+    find_gaps(model);
     for (int i = 0; i < task->sheet_count; i++) {
         make_sheet(model, i, view.bare);
+        make_taken(model, i, view);
     }
     model_make_poses(model);
-    for (int i = 0; i < view.taken_count; i++) {
-        take(model, &view.taken[i]);
-    }
-    for (int i = 0; i < task->sheet_count; i++) {
-        spread_sheet(model, i);
-    }
     const size_t poses = (size_t)model->pose_count;
-    model->places = ARENA_ARRAY(arena, Places, poses * (size_t)task->sheet_count + 1);
-    if (pairs_find_room(model)) {
-        model->pairs = ARENA_ARRAY(arena, Bitmap, poses * poses + 1);
-    }
+    model->keeps = finds_room_to_keep(model);
+    model->places = ARENA_ARRAY(arena, Places,
+                                model->keeps ? poses * (size_t)task->sheet_count + 1 : (size_t)1);
+    model->pairs = arena_alloc(arena, poses * (size_t)model->gap_count + 1, sizeof *model->pairs);
     model->question = arena_mark(arena);
     model_clear(model);
 }

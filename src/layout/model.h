@@ -1,30 +1,39 @@
-// The search's picture of a task: sheets as maps of cells, pieces as masks, and for
-// each piece in each of its turns the places where it cannot lie.
+// The search's picture of a task: for each piece in each of its turns, the places
+// where it cannot lie.
 //
-// Alike pieces share one shape. A shape has a pose for each turn that is tried. The
-// blocked places of a pose among laid pieces are the OR of those of the bare sheet
-// and, shifted to each laid piece, those of the pair; both are made when first asked
-// for. When there are too many pairs to hold, they are found on the map instead.
+// A sheet's places are a grid of cells; a pose at a place has the lower left corner of
+// its box on the cell's lower left corner. Shapes are stretches on bands
+// (layout/bands.h) a few times finer than cells. Alike pieces share one shape; a shape
+// has a pose for each turn that is tried. The blocked places of a pose among laid
+// pieces are the union of those of the bare sheet and, shifted to each laid piece, those
+// of the pair; both are made when first asked for.
 #pragma once
 
+#include "layout/bands.h"
+#include "layout/bitmap.h"
 #include "layout/field.h"
 #include "layout/layout.h"
-#include "layout/raster.h"
 
-/// One shape in one turn. Cells are counted from the lower left of `width` x `height`.
+enum {
+    GAPS_MAX = 4,  ///< different gaps; a fifth counts as the next wider one
+    COST_STEP = 4, ///< cells between two costs that are looked up
+};
+
+/// One shape in one turn. Lattice units from the lower left corner of its box, which
+/// is `corner` from the piece's own origin.
 typedef struct Pose {
     double turn_rad;
     double off_middle; ///< 0 in the middle of its interval, 1 at the ends
-    int left;          ///< of the cells, from the piece's own origin
-    int low;
-    int width;
-    int height;
-    Runs mask[LAYOUT_DEPTHS]; ///< cells that an outline needs
+    LatticePoint corner;
+    LatticePoint size;
+    int cells_wide; ///< that the box reaches into
+    int cells_high;
+    bool finds_room; ///< its box is no larger than some sheet's; else the rest is empty
+    int gap;         ///< of the piece itself, index of the model's gaps
     int depth_count;
-    Runs stamp;     ///< cells that it takes from others: grown by the gap
-    int margin;     ///< the stamp begins so many cells to the left and below
-    Bitmap stamped; ///< the stamp as a map
-    Box deepest;    ///< of the deepest outline, from the piece's own origin
+    Parts outline[LAYOUT_DEPTHS];
+    Parts stamp[GAPS_MAX]; ///< what it takes from others: outline 0 grown by each gap
+    Box deepest;           ///< of the deepest outline, in mm from the box's corner
 } Pose;
 
 typedef struct Shape {
@@ -38,34 +47,66 @@ typedef struct Laid {
     int piece;
     int sheet;
     int pose;
-    int column; ///< of the pose's lower left cell
+    int column;
     int row;
     double cost; ///< 0 to 1, 1 the highest of all fields
 } Laid;
 
+/// Cells of a sheet, all counted in.
+typedef struct CellBox {
+    int left;
+    int low;
+    int right;
+    int high;
+} CellBox;
+
 typedef struct SheetMap {
-    Grid grid;
-    Bitmap map[LAYOUT_DEPTHS]; ///< set: off the sheet, forbidden or taken
-    Spread spread[LAYOUT_DEPTHS];
-    bool used[LAYOUT_DEPTHS]; ///< the map has anything that this depth must keep off
+    LatticePoint corner; ///< lower left of its box
+    LatticePoint size;
+    int gap;                       ///< of the sheet, index of the model's gaps
+    Parts obstacle[LAYOUT_DEPTHS]; ///< off the sheet or forbidden
+    Parts taken[GAPS_MAX];         ///< what already lies there, grown by each gap
     FieldSums field;
+    CellBox window; ///< only places where a piece touches these cells are asked for
 } SheetMap;
 
-enum { COST_STEP = 4 }; ///< cells between two costs that are looked up
-
-/// Where one pose may lie on one sheet.
+/// Where one pose may lie on one sheet, as far as the window lets it be seen.
 typedef struct Places {
-    Bitmap bare;    ///< blocked without the other pieces
-    Bitmap blocked; ///< blocked now
-    float *cost;    ///< for each COST_STEP-th place; NULL without a field
+    Bitmap bare;    ///< blocked without the laid pieces
+    Bitmap blocked; ///< blocked now; bits behind the last column may be anything
+    CellBox open;   ///< holds all that is not blocked in `bare`
+    int first_row;  ///< within the window
+    int last_row;
+    int first_word;
+    int last_word;
+    float *cost; ///< for each COST_STEP-th place; NULL without a field
     int cost_columns;
     bool made;
+    bool none;      ///< no free place is left in this round
     int applied;    ///< so many of the laid pieces are in `blocked`
     uint64_t round; ///< of the layout that `blocked` belongs to
 } Places;
 
+/// Places of a row, both ends counted in. Small, since a search reads millions.
+typedef struct ColumnSpan {
+    int16_t from;
+    int16_t to;
+} ColumnSpan;
+
+enum { COLUMNS_MAX = 30000 };
+
+/// Places that a laid piece blocks for a pose, counted from the laid piece's own.
+typedef struct Pair {
+    ColumnSpan *first; ///< [rows]: the first span of each row; NULL: not made yet
+    int *begin;        ///< [rows + 1]: where each row's further spans begin; NULL: none has
+    ColumnSpan *further;
+    int first_row;
+    int rows;
+    ColumnSpan all; ///< holds all spans
+} Pair;
+
 typedef struct Work {
-    double done; ///< words and places looked at
+    double done; ///< steps of about half a nanosecond
     double reported;
     double limit;
     const Progress *progress;
@@ -74,9 +115,11 @@ typedef struct Work {
 
 typedef struct Model {
     const LayoutTask *task;
-    double cell_mm;
-    double gap_mm;
+    int cell; ///< lattice units
+    int bands_in_cell;
     double highest_cost; ///< of all fields
+    int gaps[GAPS_MAX];  ///< lattice units, ascending
+    int gap_count;
     Shape *shapes;
     int shape_count;
     int *shape_of; ///< piece -> shape
@@ -84,22 +127,24 @@ typedef struct Model {
     int pose_count;
     SheetMap *sheets;
     Places *places; ///< [sheet * pose_count + pose]
-    Bitmap *pairs;  ///< [laid pose * pose_count + pose]; NULL: found on the map instead
+    Pair **pairs;   ///< [gap * pose_count + laid pose][pose]
+    bool keeps;     ///< places and pairs find room to be kept
     Laid *laid;
     int laid_count;
     uint64_t round;
     Work work;
     Arena *arena;
-    ArenaMark question; ///< without kept pairs: where the answer to a question begins
+    ArenaMark question; ///< nothing kept: where the answer to a question begins
 } Model;
 
 /// Adds to the counted work and reports now and then. False: stop.
-bool work_add(Work *work, double words);
+bool work_add(Work *work, double steps);
 
-/// An outline that lies on a sheet and stays.
+/// A piece that lies on a sheet and stays.
 typedef struct Taken {
     int sheet;
-    Ring outline;
+    const Piece *piece;
+    Motion motion;
 } Taken;
 
 /// What of the task the model shall see; layout_what_holds() asks for less.
@@ -109,30 +154,35 @@ typedef struct ModelView {
     int taken_count;
 } ModelView;
 
-/// The coarsest cells that do for a task: about 9 mm for a whole hide. Halved, any
-/// number of times, they keep what was laid on them.
-double model_coarse_cell_mm(const LayoutTask *task);
+/// The coarsest cells that do for a task, in lattice units: about 10 mm for a whole
+/// hide. They divide all measures of a task of pieces in whole steps, so that exact
+/// fits stay exact. Halved, they keep what was laid on them.
+int model_coarse_cell(const LayoutTask *task);
 
 /// Whether maps of all sheets with such cells find room.
-bool model_finds_room(const LayoutTask *task, double cell_mm);
+bool model_finds_room(const LayoutTask *task, int cell);
 
 /// Makes the model. What the caller puts into `arena` later is lost: the answers to
 /// questions may lie there.
-void model_make(const LayoutTask *task, ModelView view, double cell_mm, Work work, Arena *arena,
+void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Arena *arena,
                 Model *model);
 
 /// The shapes and poses of the task's pieces, for model_make().
 void model_make_poses(Model *model);
 
-/// Begins a new layout: nothing laid but what is taken.
+/// The index of the least of the model's gaps that is no less.
+int model_gap_index(const Model *model, double gap_mm);
+
+/// Begins a new layout: nothing laid but what is taken, windows as wide as the sheets.
 void model_clear(Model *model);
 void model_lay(Model *model, Laid laid);
+/// After model_clear(): from now on only places of `sheet` that touch `window` count.
+void model_look_at(Model *model, int sheet, CellBox window);
+/// The cells that a laid piece's box touches.
+CellBox model_cells(const Model *model, Laid laid);
 
-/// The places of a pose on a sheet, as blocked now. Valid until the next question.
-const Places *model_places(Model *model, int sheet, int pose);
+/// The places of a pose on a sheet, as blocked now; NULL when none is free. Valid until
+/// the next question. Who finds none free sets `none`.
+Places *model_places(Model *model, int sheet, int pose);
 
 Motion model_motion(const Model *model, Laid laid);
-
-/// Cells of a pose's own origin from the sheet's corner: the same place in a model of
-/// half the cells is at twice these.
-void model_origin(const Model *model, Laid laid, int *column, int *row);

@@ -1,5 +1,6 @@
 #include "layout/model.h"
 
+#include <limits.h>
 #include <string.h>
 
 static const double whole_turn_rad = 6.283185307179586;
@@ -24,7 +25,7 @@ static bool same_ring(Ring a, Ring b)
 static bool same_shape(const Piece *a, const Piece *b)
 {
     if (a->depth_count != b->depth_count || a->turn_count != b->turn_count ||
-        a->turn_symmetry != b->turn_symmetry) {
+        a->turn_symmetry != b->turn_symmetry || a->gap_mm != b->gap_mm) {
         return false;
     }
     for (int i = 0; i < a->turn_count; i++) {
@@ -87,68 +88,93 @@ static Turns turns_to_try(const Piece *piece, bool middles_only)
     return turns;
 }
 
-static Box box_union(Box a, Box b)
+static int64_t lesser(int64_t a, int64_t b)
 {
-    return (Box){{fmin(a.min.x, b.min.x), fmin(a.min.y, b.min.y)},
-                 {fmax(a.max.x, b.max.x), fmax(a.max.y, b.max.y)}};
+    return a < b ? a : b;
 }
 
-// Cells on a grid whose corner is the piece's own origin.
-static Grid pose_grid(const Pose *pose, int margin, double cell_mm)
+static int64_t greater(int64_t a, int64_t b)
 {
-    return (Grid){.corner = {(pose->left - margin) * cell_mm, (pose->low - margin) * cell_mm},
-                  .cell_mm = cell_mm,
-                  .columns = pose->width + 2 * margin,
-                  .rows = pose->height + 2 * margin};
+    return a > b ? a : b;
 }
 
-static void make_stamp(Model *model, Pose *pose, Ring outline)
+// The judge rounds moved points to the lattice. A whole number of units further on they
+// round alike, unless one lies so near the middle between two that rounding in the
+// machine decides; then the pose is taken one unit larger.
+static int doubt_units(Ring outline, double turn_rad)
 {
-    const double reach_mm = model->gap_mm + SAFE_MM;
-    pose->margin = (int)ceil(reach_mm / model->cell_mm) + 1;
-    const Grid grid = pose_grid(pose, pose->margin, model->cell_mm);
-    pose->stamped = bitmap_make(grid.columns, grid.rows, model->arena);
-    raster_area(grid, (Polygon){.outer = outline}, reach_mm, pose->stamped, model->arena);
-    pose->stamp = bitmap_runs(pose->stamped, model->arena);
+    const MotionMatrix matrix = motion_matrix((Motion){0, 0, turn_rad});
+    for (int i = 0; i < outline.count; i++) {
+        const Point p = motion_apply(matrix, outline.points[i]);
+        const double x = p.x * LATTICE_PER_MM;
+        const double y = p.y * LATTICE_PER_MM;
+        if (fabs(fabs(x - round(x)) - 0.5) < 1e-5 || fabs(fabs(y - round(y)) - 0.5) < 1e-5) {
+            return 1;
+        }
+    }
+    return 0;
 }
 
-static bool finds_room(const Model *model, const Pose *pose)
+static bool finds_room(const Model *model, LatticePoint size)
 {
     for (int i = 0; i < model->task->sheet_count; i++) {
-        const Grid grid = model->sheets[i].grid;
-        if (pose->width <= grid.columns && pose->height <= grid.rows) {
+        if (size.x <= model->sheets[i].size.x && size.y <= model->sheets[i].size.y) {
             return true;
         }
     }
     return false;
 }
 
+static Parts pose_parts(Model *model, const Pose *pose, LatticeRing ring, int reach)
+{
+    Outlining outlining = {.grid = {pose->corner, model->cell / model->bands_in_cell},
+                           .first = -INT_MAX / 4,
+                           .last = INT_MAX / 4,
+                           .scratch = model->arena};
+    outlining_add(&outlining, ring, reach);
+    outlining_fill(&outlining);
+    work_add(&model->work, 60.0 * outlining.count);
+    return outlining_parts(&outlining, model->arena);
+}
+
 static void make_pose(Model *model, const Piece *piece, Pose *pose)
 {
-    Ring turned[LAYOUT_DEPTHS] = {0};
-    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
+    LatticeRing turned[LAYOUT_DEPTHS];
+    int doubt[LAYOUT_DEPTHS];
+    LatticePoint low = {INT64_MAX, INT64_MAX};
+    LatticePoint high = {INT64_MIN, INT64_MIN};
     for (int depth = 0; depth < piece->depth_count; depth++) {
+        doubt[depth] = doubt_units(piece->outline[depth], pose->turn_rad);
         turned[depth] =
-            ring_moved(piece->outline[depth], (Motion){0, 0, pose->turn_rad}, model->arena);
-        pose->deepest = ring_box(turned[depth]);
-        box = box_union(box, pose->deepest);
+            lattice_ring(piece->outline[depth], (Motion){0, 0, pose->turn_rad}, model->arena);
+        low.x = lesser(low.x, turned[depth].min.x - doubt[depth]);
+        low.y = lesser(low.y, turned[depth].min.y - doubt[depth]);
+        high.x = greater(high.x, turned[depth].max.x + doubt[depth]);
+        high.y = greater(high.y, turned[depth].max.y + doubt[depth]);
     }
-    pose->left = (int)floor((box.min.x - SAFE_MM) / model->cell_mm);
-    pose->low = (int)floor((box.min.y - SAFE_MM) / model->cell_mm);
-    pose->width = (int)floor((box.max.x + SAFE_MM) / model->cell_mm) - pose->left + 1;
-    pose->height = (int)floor((box.max.y + SAFE_MM) / model->cell_mm) - pose->low + 1;
+    pose->corner = low;
+    pose->size = (LatticePoint){high.x - low.x, high.y - low.y};
+    pose->cells_wide = (int)(pose->size.x / model->cell) + 1;
+    pose->cells_high = (int)(pose->size.y / model->cell) + 1;
+    pose->gap = model_gap_index(model, piece->gap_mm);
     pose->depth_count = piece->depth_count;
-    if (!finds_room(model, pose)) {
-        return; // no place is ever asked for; its masks could be of any size
+    pose->finds_room = turned[0].count >= 3 && finds_room(model, pose->size);
+    if (!pose->finds_room) {
+        return; // no place is ever asked for; its bands could be of any number
     }
-    const Grid grid = pose_grid(pose, 0, model->cell_mm);
     for (int depth = 0; depth < piece->depth_count; depth++) {
-        Bitmap mask = bitmap_make(grid.columns, grid.rows, model->arena);
-        raster_area(grid, (Polygon){.outer = turned[depth]}, SAFE_MM, mask, model->arena);
-        pose->mask[depth] = bitmap_runs(mask, model->arena);
+        pose->outline[depth] = pose_parts(model, pose, turned[depth], doubt[depth]);
     }
-    make_stamp(model, pose, turned[0]);
-    work_add(&model->work, 50.0 * grid.columns * grid.rows / 8);
+    for (int gap = 0; gap < model->gap_count; gap++) {
+        const int reach = model->gaps[gap] + doubt[0];
+        pose->stamp[gap] =
+            reach == doubt[0] ? pose->outline[0] : pose_parts(model, pose, turned[0], reach);
+    }
+    const LatticeRing deepest = turned[piece->depth_count - 1];
+    pose->deepest = (Box){{(double)(deepest.min.x - low.x) / LATTICE_PER_MM,
+                           (double)(deepest.min.y - low.y) / LATTICE_PER_MM},
+                          {(double)(deepest.max.x - low.x) / LATTICE_PER_MM,
+                           (double)(deepest.max.y - low.y) / LATTICE_PER_MM}};
 }
 
 static void find_shapes(Model *model)
@@ -196,4 +222,110 @@ void model_make_poses(Model *model)
             make_pose(model, piece, pose);
         }
     }
+}
+
+// Cells on the largest sheet's box: about 10 mm on a whole hide.
+static const double cells_on_sheet = 66e3;
+// Cells on all sheets together; their maps then take about 50 MB.
+static const double cells_in_all = 9e6;
+// A step that all measures share is used when it gives cells of nearly the right size.
+static const double finest_share = 0.4, coarsest_share = 1.25;
+
+static double box_area_mm2(Ring ring)
+{
+    const Box box = ring_box(ring);
+    return (box.max.x - box.min.x) * (box.max.y - box.min.y);
+}
+
+static double sheets_area_mm2(const LayoutTask *task)
+{
+    double area_mm2 = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        area_mm2 += box_area_mm2(task->sheets[i].outline);
+    }
+    return area_mm2;
+}
+
+static double area_of_cell_mm2(int cell)
+{
+    return cell / LATTICE_PER_MM * (cell / LATTICE_PER_MM);
+}
+
+bool model_finds_room(const LayoutTask *task, int cell)
+{
+    return sheets_area_mm2(task) <= cells_in_all * area_of_cell_mm2(cell);
+}
+
+static int64_t common_divisor(int64_t a, int64_t b)
+{
+    while (b != 0) {
+        const int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a < 0 ? -a : a;
+}
+
+// The greatest step that divides `step` and all of a ring's measures; 0 is no measure.
+static int64_t shared_step(Ring ring, int64_t step)
+{
+    const Box box = ring_box(ring);
+    for (int i = 0; i < ring.count && step != 1; i++) {
+        const double x = (ring.points[i].x - box.min.x) * LATTICE_PER_MM;
+        const double y = (ring.points[i].y - box.min.y) * LATTICE_PER_MM;
+        if (fabs(x - round(x)) > 1e-6 || fabs(y - round(y)) > 1e-6) {
+            return 1; // between two units
+        }
+        step = common_divisor(common_divisor(step, (int64_t)round(x)), (int64_t)round(y));
+    }
+    return step;
+}
+
+static int64_t task_step(const LayoutTask *task)
+{
+    int64_t step = 0;
+    for (int i = 0; i < task->sheet_count && step != 1; i++) {
+        step = shared_step(task->sheets[i].outline, step);
+        step = common_divisor(step, (int64_t)ceil(task->sheets[i].gap_mm * LATTICE_PER_MM - 1e-6));
+    }
+    for (int i = 0; i < task->piece_count && step != 1; i++) {
+        step = shared_step(task->pieces[i].outline[0], step);
+    }
+    return step;
+}
+
+// The divisor of a step that is nearest to the wanted cell, and best to halve; 0 when
+// none is near.
+static int fitting_cell(int64_t step, int wanted)
+{
+    int best = 0;
+    double least = HUGE_VAL;
+    for (int cell = (int)ceil(finest_share * wanted); cell <= coarsest_share * wanted; cell++) {
+        if (step > 1 && step % cell == 0) {
+            const double halves = cell % 16 == 0 ? 1 : cell % 4 == 0 ? 1.3 : 2;
+            const double far = halves * (1 + fabs(log((double)cell / wanted)));
+            best = far < least ? cell : best;
+            least = fmin(far, least);
+        }
+    }
+    return best;
+}
+
+int model_coarse_cell(const LayoutTask *task)
+{
+    double largest_mm2 = 0;
+    double longest_mm = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        const Box box = ring_box(task->sheets[i].outline);
+        longest_mm = fmax(longest_mm, box.max.x - box.min.x);
+        largest_mm2 = fmax(largest_mm2, box_area_mm2(task->sheets[i].outline));
+    }
+    const double wanted_mm =
+        fmax(fmax(sqrt(largest_mm2 / cells_on_sheet), sqrt(sheets_area_mm2(task) / cells_in_all)),
+             longest_mm * 5 / COLUMNS_MAX);
+    const int wanted = (int)fmin(ceil(wanted_mm * LATTICE_PER_MM / 16) * 16, 1e8);
+    const int fitting = fitting_cell(task_step(task), wanted > 16 ? wanted : 16);
+    const bool finds_room =
+        model_finds_room(task, fitting) && fitting >= longest_mm * LATTICE_PER_MM * 4 / COLUMNS_MAX;
+    return fitting > 0 && finds_room ? fitting : wanted > 16 ? wanted : 16;
 }

@@ -1,6 +1,7 @@
 #include "layout/strip.h"
 
 #include "layout/strip_start.h"
+#include "layout/task.h"
 #include "plane/lattice.h"
 
 #include <float.h>
@@ -88,7 +89,7 @@ static bool make_pieces(Shortening *run, Arena *arena, Problems *problems)
         const Box box = ring_box(task->pieces[i].outline[0]);
         const double size = point_distance(box.min, box.max) * LATTICE_PER_MM;
         if (size > STRIP_UNITS_MAX / 2 ||
-            !strip_piece_make(&task->pieces[i], task->sheets[0].gap_mm, strip->width, arena,
+            !strip_piece_make(&task->pieces[i], task_widest_gap_mm(task), strip->width, arena,
                               &pieces[i])) {
             return refuse(
                 problems, arena_text(problems->keep, "pieces[%d]", i),

@@ -59,6 +59,13 @@ static bool check_field(Problems *problems, const char *where, CostField field)
            bad(problems, where, "a cost field with a number out of range", "costs of 0 and more");
 }
 
+static void check_gap(Problems *problems, const char *where, double gap_mm)
+{
+    if (!(gap_mm >= 0 && gap_mm <= 1000)) {
+        bad(problems, where, arena_text(problems->keep, "%g mm", gap_mm), "0 to 1000 mm");
+    }
+}
+
 static void check_sheet(Problems *problems, const Sheet *sheet, int index)
 {
     Arena *keep = problems->keep;
@@ -66,10 +73,7 @@ static void check_sheet(Problems *problems, const Sheet *sheet, int index)
     for (int i = 0; i < sheet->hole_count; i++) {
         check_ring(problems, arena_text(keep, "sheets[%d].holes[%d]", index, i), sheet->holes[i]);
     }
-    if (!(sheet->gap_mm >= 0 && sheet->gap_mm <= 1000)) {
-        bad(problems, arena_text(keep, "sheets[%d].gap", index),
-            arena_text(keep, "%g mm", sheet->gap_mm), "0 to 1000 mm");
-    }
+    check_gap(problems, arena_text(keep, "sheets[%d].gap", index), sheet->gap_mm);
     check_field(problems, arena_text(keep, "sheets[%d].field", index), sheet->field);
 }
 
@@ -107,6 +111,7 @@ static void check_piece(Problems *problems, const Piece *piece, int index)
         bad(problems, arena_text(keep, "%s.value", where), arena_text(keep, "%g", piece->value),
             "more than 0");
     }
+    check_gap(problems, arena_text(keep, "%s.gap", where), piece->gap_mm);
     check_count(problems, arena_text(keep, "%s.demand", where), piece->demand, 1,
                 LAYOUT_COPIES_MAX);
     check_count(problems, arena_text(keep, "%s.turn_symmetry", where), piece->turn_symmetry, 0, 2);
@@ -170,4 +175,16 @@ bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
         check_locked(problems, task, scratch);
     }
     return problems->mistakes == before;
+}
+
+double task_widest_gap_mm(const LayoutTask *task)
+{
+    double widest_mm = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        widest_mm = fmax(widest_mm, task->sheets[i].gap_mm);
+    }
+    for (int i = 0; i < task->piece_count; i++) {
+        widest_mm = fmax(widest_mm, task->pieces[i].gap_mm);
+    }
+    return widest_mm;
 }

@@ -65,6 +65,7 @@ static inline Piece random_piece(Random *random, Arena *keep)
     piece.turn_count = 1 + random_below(random, 2);
     piece.value = random_between(random, 0.5, 2);
     piece.turn_symmetry = random_below(random, 3);
+    piece.gap_mm = random_below(random, 4) ? 0 : random_between(random, 0, 15);
     return piece;
 }
 

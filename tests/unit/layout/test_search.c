@@ -254,16 +254,16 @@ static void a_stop_is_honoured_at_once(void **state)
     assert_int_equal(problems_exit_status(problems), 130);
     assert_int_equal(patience.calls, 1);
     // Stopped later, the best so far is handed out.
-    patience = (Patience){.allowed = 10};
+    patience = (Patience){.allowed = 2};
     problems = problems_in(*state);
     assert_true(layout_search(&task, options, &progress, *state, scratch, &layout, problems));
-    assert_int_equal(patience.calls, 10);
+    assert_int_equal(patience.calls, 2);
     assert_true(layout.count > 3);
     assert_int_equal(layout_check(&task, layout.placements, layout.count, *state, NULL, 0), 0);
     arena_destroy(scratch);
 }
 
-// Too many shapes for kept pairs: the search goes by the map instead.
+// Too many shapes to keep anything between two questions.
 static void many_shapes_are_laid_too(void **state)
 {
     enum { SHAPES = 300 };

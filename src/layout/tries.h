@@ -1,0 +1,52 @@
+// Many layouts on one model: by fixed rules, by drawn ones, then by taking a few
+// neighbours out and filling the room again.
+#pragma once
+
+#include "layout/greedy.h"
+
+/// One copy that is to be laid, with the key that it is sorted by.
+typedef struct Copy {
+    int piece;
+    double key; ///< greater first
+} Copy;
+
+/// Pieces on cells, and what they are worth.
+typedef struct Arrangement {
+    Laid *laid;
+    int count;
+    double value;
+    double cost;
+    bool any; ///< one was found; it may be empty
+} Arrangement;
+
+typedef struct Tries {
+    const LayoutTask *task;
+    Model *model;
+    Greedy greedy;
+    uint64_t seed;
+    Copy *all; ///< every copy that is not locked, largest first
+    int all_count;
+    Copy *order; ///< of the layout at hand
+    int order_count;
+    Laid *kept;
+    int kept_count;
+    Arrangement best;
+    Arrangement current; ///< that is changed; may be a little worse
+    double attainable;   ///< value of all that fits an empty sheet
+    int layouts;         ///< built and weighed
+} Tries;
+
+/// Lists what is to be laid.
+void tries_begin(Tries *tries, const LayoutTask *task, uint64_t seed, Arena *arena);
+
+/// Finds the value of what fits empty sheets: no search can place more.
+void tries_find_attainable(Tries *tries);
+
+/// Builds layouts until the model's work is spent or nothing better is to be hoped for.
+void tries_run(Tries *tries, uint64_t stream);
+
+/// Goes on from the best layout.
+void tries_return_to_best(Tries *tries);
+
+/// Whether nothing is missing at all.
+bool tries_all_laid(const Tries *tries);
