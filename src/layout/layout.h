@@ -140,6 +140,6 @@ typedef struct LayoutHold {
     bool fits_now;            ///< there is room after all
 } LayoutHold;
 
-/// Looks on the search's raster at all of the piece's turns.
+/// Looks at all of the piece's turns that the search tries.
 MUST_CHECK bool layout_what_holds(const LayoutTask *task, const Layout *layout, int piece,
                                   int sheet, Arena *scratch, LayoutHold *hold, Problems *problems);
