@@ -105,6 +105,11 @@ typedef struct Pair {
     ColumnSpan all; ///< holds all spans
 } Pair;
 
+/// What one pose blocks for each other.
+typedef struct PairRow {
+    Pair *pairs; ///< NULL: not asked for yet
+} PairRow;
+
 typedef struct Work {
     double done; ///< steps of about half a nanosecond
     double reported;
@@ -127,7 +132,7 @@ typedef struct Model {
     int pose_count;
     SheetMap *sheets;
     Places *places; ///< [sheet * pose_count + pose]
-    Pair **pairs;   ///< [gap * pose_count + laid pose][pose]
+    PairRow *pairs; ///< [gap * pose_count + laid pose]
     bool keeps;     ///< places and pairs find room to be kept
     Laid *laid;
     int laid_count;

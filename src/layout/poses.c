@@ -139,7 +139,7 @@ static Parts pose_parts(Model *model, const Pose *pose, LatticeRing ring, int re
 
 static void make_pose(Model *model, const Piece *piece, Pose *pose)
 {
-    LatticeRing turned[LAYOUT_DEPTHS];
+    LatticeRing turned[LAYOUT_DEPTHS] = {{0}};
     int doubt[LAYOUT_DEPTHS];
     LatticePoint low = {INT64_MAX, INT64_MAX};
     LatticePoint high = {INT64_MIN, INT64_MIN};

@@ -1,0 +1,388 @@
+// Of the model: where each pose cannot lie, on the bare sheet and beside what is laid.
+#include "layout/model.h"
+
+#include <limits.h>
+
+static int floor_div(int value, int by)
+{
+    const int quotient = value / by;
+    return quotient * by > value ? quotient - 1 : quotient;
+}
+
+// Places along one axis, both ends counted in.
+typedef struct Stride {
+    int from;
+    int to;
+} Stride;
+
+// The columns whose places lie within an open interval.
+static Stride columns_within(Span span, int cell)
+{
+    return (Stride){floor_div(span.low, cell) + 1, -floor_div(-span.high, cell) - 1};
+}
+
+// The rows at which a moved part, by whole cells, has bands in common with a still one.
+static Stride rows_in_common(const Part *still, const Part *moved, int bands_in_cell)
+{
+    const int least = still->first - moved->first - moved->count;
+    const int most = still->first + still->count - moved->first;
+    return (Stride){floor_div(least, bands_in_cell) + 1, -floor_div(-most, bands_in_cell) - 1};
+}
+
+static double block_part(const Model *model, const Part *still, const Part *moved, Bitmap blocked)
+{
+    Stride rows = rows_in_common(still, moved, model->bands_in_cell);
+    rows.from = rows.from > 0 ? rows.from : 0;
+    rows.to = rows.to < blocked.rows ? rows.to : blocked.rows - 1;
+    for (int row = rows.from; row <= rows.to; row++) {
+        const Span span = parts_overlap(still, moved, row * model->bands_in_cell);
+        const Stride columns = columns_within(span, model->cell);
+        const int from = columns.from > 0 ? columns.from : 0;
+        const int to = columns.to < blocked.columns ? columns.to : blocked.columns - 1;
+        if (from <= to) {
+            bits_set(bitmap_row(blocked, row), from, to);
+        }
+    }
+    const int common = still->count < moved->count ? still->count : moved->count;
+    return rows.to >= rows.from ? (rows.to - rows.from + 1) * (common + 20.0) : 1;
+}
+
+static void block_parts(Model *model, Parts still, Parts moved, Bitmap blocked)
+{
+    double steps = 0;
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            steps += block_part(model, &still.items[i], &moved.items[k], blocked);
+        }
+    }
+    work_add(&model->work, steps);
+}
+
+static void make_costs(Model *model, int sheet_index, const Pose *pose, Places *places)
+{
+    const SheetMap *sheet = &model->sheets[sheet_index];
+    if (!sheet->field.sums) {
+        return;
+    }
+    places->cost_columns = (places->bare.columns + COST_STEP - 1) / COST_STEP;
+    const int rows = (places->bare.rows + COST_STEP - 1) / COST_STEP;
+    places->cost = ARENA_ARRAY(model->arena, float, places->cost_columns *rows + 1);
+    const double scale = 1 / fmax(model->highest_cost, 1e-30);
+    const double step_mm = COST_STEP * model->cell / LATTICE_PER_MM;
+    for (int row = 0; row < rows; row++) {
+        for (int column = 0; column < places->cost_columns; column++) {
+            const Point at = {(double)sheet->corner.x / LATTICE_PER_MM + column * step_mm,
+                              (double)sheet->corner.y / LATTICE_PER_MM + row * step_mm};
+            const Box box = {point_plus(pose->deepest.min, at), point_plus(pose->deepest.max, at)};
+            places->cost[row * places->cost_columns + column] =
+                (float)(field_box_mean(&sheet->field, box) * scale);
+        }
+    }
+    work_add(&model->work, 20.0 * places->cost_columns * rows);
+}
+
+static int wider_gap(const SheetMap *sheet, const Pose *pose)
+{
+    return sheet->gap > pose->gap ? sheet->gap : pose->gap;
+}
+
+// The least box around all free places; empty when there is none.
+static CellBox open_cells(Bitmap blocked)
+{
+    CellBox open = {INT_MAX, INT_MAX, -1, -1};
+    for (int row = 0; row < blocked.rows; row++) {
+        for (int word = 0; word < blocked.words; word++) {
+            const uint64_t free = bitmap_free(blocked, bitmap_row(blocked, row), word);
+            if (free) {
+                const int left = word * BITS_IN_WORD + __builtin_ctzll(free);
+                const int right = word * BITS_IN_WORD + BITS_IN_WORD - 1 - __builtin_clzll(free);
+                open.left = left < open.left ? left : open.left;
+                open.right = right > open.right ? right : open.right;
+                open.low = row < open.low ? row : open.low;
+                open.high = row;
+            }
+        }
+    }
+    return open;
+}
+
+static void make_places(Model *model, int sheet_index, const Pose *pose, Places *places)
+{
+    const SheetMap *sheet = &model->sheets[sheet_index];
+    places->made = true;
+    if (pose->size.x > sheet->size.x || pose->size.y > sheet->size.y) {
+        return; // larger than the sheet's box: no place at all
+    }
+    const int columns = (int)((sheet->size.x - pose->size.x) / model->cell) + 1;
+    const int rows = (int)((sheet->size.y - pose->size.y) / model->cell) + 1;
+    places->bare = bitmap_make(columns, rows, model->arena);
+    places->blocked = model->keeps ? bitmap_make(columns, rows, model->arena) : places->bare;
+    for (int depth = 0; depth < pose->depth_count; depth++) {
+        block_parts(model, sheet->obstacle[depth], pose->outline[depth], places->bare);
+    }
+    block_parts(model, sheet->taken[wider_gap(sheet, pose)], pose->outline[0], places->bare);
+    places->open = open_cells(places->bare);
+    make_costs(model, sheet_index, pose, places);
+}
+
+// Puts a span into a row's list, joined with those that it meets. Returns the new count.
+static int join_span(Stride *spans, int count, Stride span)
+{
+    int kept = 0;
+    for (int i = 0; i < count; i++) {
+        if (spans[i].from <= span.to + 1 && span.from <= spans[i].to + 1) {
+            span.from = span.from < spans[i].from ? span.from : spans[i].from;
+            span.to = span.to > spans[i].to ? span.to : spans[i].to;
+        } else {
+            spans[kept++] = spans[i];
+        }
+    }
+    spans[kept] = span;
+    return kept + 1;
+}
+
+static Stride all_rows(const Model *model, Parts still, Parts moved)
+{
+    Stride rows = {0, -1};
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            const Stride here =
+                rows_in_common(&still.items[i], &moved.items[k], model->bands_in_cell);
+            if (here.from > here.to) {
+                continue;
+            }
+            const bool first = rows.from > rows.to;
+            rows.from = first || here.from < rows.from ? here.from : rows.from;
+            rows.to = first || here.to > rows.to ? here.to : rows.to;
+        }
+    }
+    return rows;
+}
+
+// Spans of one row of a pair; returns how many.
+static int pair_row(Model *model, Parts still, Parts moved, int row, Stride *spans)
+{
+    int count = 0;
+    double steps = 0;
+    for (int i = 0; i < still.count; i++) {
+        for (int k = 0; k < moved.count; k++) {
+            const Span span =
+                parts_overlap(&still.items[i], &moved.items[k], row * model->bands_in_cell);
+            const Stride columns = columns_within(span, model->cell);
+            steps += 20 + still.items[i].count / 2.0;
+            if (columns.from <= columns.to) {
+                count = join_span(spans, count, columns);
+            }
+        }
+    }
+    work_add(&model->work, steps);
+    return count;
+}
+
+static int16_t short_of(int value)
+{
+    return (int16_t)(value < -COLUMNS_MAX  ? -COLUMNS_MAX
+                     : value > COLUMNS_MAX ? COLUMNS_MAX
+                                           : value);
+}
+
+// Where `moved` cannot lie beside `still`.
+static Pair make_pair(Model *model, Parts still, Parts moved)
+{
+    const Stride rows = all_rows(model, still, moved);
+    Pair pair = {.first_row = rows.from,
+                 .rows = rows.to - rows.from + 1,
+                 .first = ARENA_ARRAY(model->arena, ColumnSpan, rows.to - rows.from + 2),
+                 .all = {COLUMNS_MAX, -COLUMNS_MAX}};
+    const int most = still.count * moved.count;
+    if (most > 1) {
+        pair.begin = ARENA_ARRAY(model->arena, int, pair.rows + 1);
+    }
+    Stride few[32];
+    Stride *spans = most <= 32 ? few : ARENA_ARRAY(model->arena, Stride, most);
+    int capacity = 0;
+    int count = 0;
+    for (int row = 0; row < pair.rows; row++) {
+        const int here = pair_row(model, still, moved, rows.from + row, spans);
+        pair.first[row] = (ColumnSpan){COLUMNS_MAX, -COLUMNS_MAX}; // empty
+        for (int i = 0; i < here; i++) {
+            const ColumnSpan span = {short_of(spans[i].from), short_of(spans[i].to)};
+            if (span.from < pair.all.from) {
+                pair.all.from = span.from;
+            }
+            if (span.to > pair.all.to) {
+                pair.all.to = span.to;
+            }
+            if (i == 0) {
+                pair.first[row] = span;
+                continue;
+            }
+            pair.further =
+                arena_room(model->arena, pair.further, count, &capacity, sizeof(ColumnSpan));
+            pair.further[count++] = span;
+        }
+        if (pair.begin) {
+            pair.begin[row + 1] = count;
+        }
+    }
+    pair.begin = count > 0 ? pair.begin : NULL;
+    return pair;
+}
+
+static Pair find_pair(Model *model, const Laid *laid, int gap, int pose_index)
+{
+    const Pose *pose = &model->poses[pose_index];
+    const Pose *other = &model->poses[laid->pose];
+    if (!model->keeps) {
+        return make_pair(model, other->stamp[gap], pose->outline[0]);
+    }
+    PairRow *row = &model->pairs[gap * model->pose_count + laid->pose];
+    if (!row->pairs) {
+        row->pairs = ARENA_ARRAY(model->arena, Pair, model->pose_count);
+    }
+    Pair *pair = &row->pairs[pose_index];
+    if (!pair->first) {
+        *pair = make_pair(model, other->stamp[gap], pose->outline[0]);
+    }
+    return *pair;
+}
+
+static void set_span(Bitmap blocked, int row, ColumnSpan span, Stride seen, int column)
+{
+    const int from = span.from > seen.from ? span.from : seen.from;
+    const int to = span.to < seen.to ? span.to : seen.to;
+    if (from <= to) {
+        bits_set(bitmap_row(blocked, row), from + column, to + column);
+    }
+}
+
+// True when anything may have been blocked.
+static bool block_by_laid(Model *model, Places *places, const Laid *laid, int pose_index)
+{
+    const Pose *pose = &model->poses[pose_index];
+    const Pose *other = &model->poses[laid->pose];
+    const int wider = wider_gap(&model->sheets[laid->sheet], pose);
+    const int gap = wider > other->gap ? wider : other->gap;
+    // Far away on the sheet: told without a look at the pair.
+    const int reach = model->gaps[gap] / model->cell + 2;
+    if (laid->row + other->cells_high + reach < places->first_row ||
+        laid->row - pose->cells_high - reach > places->last_row) {
+        return false;
+    }
+    const Pair pair = find_pair(model, laid, gap, pose_index);
+    const Stride seen = {places->first_word * BITS_IN_WORD - laid->column,
+                         (places->last_word + 1) * BITS_IN_WORD - 1 - laid->column};
+    const int lift = laid->row + pair.first_row;
+    const int first = lift > places->first_row ? lift : places->first_row;
+    const int last =
+        lift + pair.rows - 1 < places->last_row ? lift + pair.rows - 1 : places->last_row;
+    if (first > last || pair.all.to < seen.from || pair.all.from > seen.to) {
+        return false;
+    }
+    for (int row = first; row <= last; row++) {
+        set_span(places->blocked, row, pair.first[row - lift], seen, laid->column);
+    }
+    for (int row = first; pair.begin && row <= last; row++) {
+        for (int i = pair.begin[row - lift]; i < pair.begin[row - lift + 1]; i++) {
+            set_span(places->blocked, row, pair.further[i], seen, laid->column);
+        }
+    }
+    work_add(&model->work, 20 + 10.0 * (last - first + 1));
+    return true;
+}
+
+static int lesser(int a, int b)
+{
+    return a < b ? a : b;
+}
+
+static int greater(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+// The open places whose piece touches the window. False when there are none.
+static bool see_window(const SheetMap *sheet, const Pose *pose, Places *places)
+{
+    const CellBox window = sheet->window;
+    const CellBox open = places->open;
+    const int left = greater(window.left - pose->cells_wide, open.left);
+    const int right = lesser(window.right, open.right);
+    places->first_row = greater(window.low - pose->cells_high, open.low);
+    places->last_row = lesser(window.high, open.high);
+    places->first_word = left / BITS_IN_WORD;
+    places->last_word = right / BITS_IN_WORD;
+    return left <= right && places->first_row <= places->last_row;
+}
+
+static void copy_bare(Model *model, Places *places)
+{
+    const int words = places->last_word - places->first_word + 1;
+    for (int row = places->first_row; row <= places->last_row; row++) {
+        const uint64_t *from = bitmap_row(places->bare, row) + places->first_word;
+        uint64_t *to = bitmap_row(places->blocked, row) + places->first_word;
+        for (int word = 0; word < words; word++) {
+            to[word] = from[word];
+        }
+    }
+    work_add(&model->work, (2.0 + words) * (places->last_row - places->first_row + 1));
+}
+
+static void begin_round(Model *model, int sheet, int pose, Places *places)
+{
+    places->round = model->round;
+    places->applied = 0;
+    places->none =
+        places->bare.rows == 0 || !see_window(&model->sheets[sheet], &model->poses[pose], places);
+    if (!places->none && model->keeps) {
+        copy_bare(model, places);
+    }
+}
+
+static bool row_is_full(const Places *places, int row)
+{
+    const uint64_t *bits = bitmap_row(places->blocked, row);
+    uint64_t free = 0;
+    for (int word = places->first_word; word <= places->last_word; word++) {
+        free |= bitmap_free(places->blocked, bits, word);
+    }
+    return free == 0;
+}
+
+// Leaves out full rows at both ends, so that the next laid piece has less to block.
+static void leave_out_full_rows(Places *places)
+{
+    while (places->first_row <= places->last_row && row_is_full(places, places->first_row)) {
+        places->first_row++;
+    }
+    while (places->first_row <= places->last_row && row_is_full(places, places->last_row)) {
+        places->last_row--;
+    }
+    places->none = places->first_row > places->last_row;
+}
+
+Places *model_places(Model *model, int sheet, int pose)
+{
+    Places *places = &model->places[model->keeps ? sheet * model->pose_count + pose : 0];
+    if (!model->keeps) {
+        // One set of bits serves all questions, one after the other.
+        arena_rewind(model->arena, model->question);
+        *places = (Places){0};
+    }
+    if (!places->made) {
+        make_places(model, sheet, &model->poses[pose], places);
+    }
+    if (places->round != model->round) {
+        begin_round(model, sheet, pose, places);
+    }
+    if (places->none) {
+        return NULL;
+    }
+    for (; !places->none && places->applied < model->laid_count; places->applied++) {
+        if (model->laid[places->applied].sheet == sheet &&
+            block_by_laid(model, places, &model->laid[places->applied], pose)) {
+            leave_out_full_rows(places);
+        }
+    }
+    return places->none ? NULL : places;
+}
