@@ -10,6 +10,7 @@ static const double default_grip_step_mm = 5;
 // The fitting under way.
 typedef struct Fitting {
     FitOrder order;
+    FitBase base;
     Layout start; // the plan as the engine sees it
     FitWay ways[FIT_WAYS_MAX];
     int way_count;
@@ -55,7 +56,7 @@ static bool make_task(const void *context, int step, Arena *keep, Arena *scratch
     const Making *making = context;
     Laying changed;
     return make_laying(making, step, keep, scratch, &changed, problems) &&
-           fit_task(&changed, making->fitting->order.laying, keep, scratch, task, problems);
+           fit_task(&changed, &making->fitting->base, keep, scratch, task, problems);
 }
 
 static bool report(void *context, const char *what, double share)
@@ -75,7 +76,7 @@ static bool add_answer(Fitting *fitting, const Making *making, const Relaxed *re
     LayoutTask task;
     if (!make_laying(making, relaxed->step, fitting->keep, fitting->scratch, &answer->laying,
                      fitting->problems) ||
-        !fit_task(&answer->laying, fitting->order.laying, fitting->keep, fitting->scratch, &task,
+        !fit_task(&answer->laying, &fitting->base, fitting->keep, fitting->scratch, &task,
                   fitting->problems) ||
         !plan_of_layout(&answer->laying, &task, &relaxed->layout, fitting->keep, fitting->scratch,
                         &answer->plan, fitting->problems)) {
@@ -262,12 +263,15 @@ bool cutting_fit(const FitOrder *order, const Progress *progress, Arena *keep, A
     LayoutTask task;
     Fit found = {.answers = ARENA_ARRAY(keep, FitAnswer, FIT_WAYS_MAX + 1),
                  .failed = ARENA_ARRAY(keep, FitChange, FIT_WAYS_MAX + 1)};
+    found.stopped = !progress_report(progress, "looking how many could fit", 0);
     if (!cutting_task(order->laying, keep, scratch, &task, problems) ||
         !layout_bound(&task, keep, scratch, &found.bound, problems)) {
         return false;
     }
+    found.stopped = !progress_report(progress, "looking how many could fit", 0) || found.stopped;
     if (order->work > 0 && order->plan->unplaced_count > 0) {
         Fitting fitting = {.order = *order,
+                           .base = {order->laying, task},
                            .start = layout_of_plan(order->laying, order->plan, keep),
                            .progress = progress,
                            .keep = keep,

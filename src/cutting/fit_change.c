@@ -1,5 +1,7 @@
 #include "cutting/fit_parts.h"
 
+#include "cutting/parts.h"
+
 #include <string.h>
 
 static const double quarter_turn_rad = 1.5707963267948966;
@@ -135,17 +137,28 @@ static int turns_in_parts(const LayingRules *rules, double before_rad, TurnRange
     return count;
 }
 
-bool fit_task(const Laying *changed, const Laying *before, Arena *keep, Arena *scratch,
+static bool same_table(const ToleranceTable *a, const ToleranceTable *b)
+{
+    return memcmp(a->flaw, b->flaw, sizeof a->flaw) == 0 &&
+           memcmp(a->firmness, b->firmness, sizeof a->firmness) == 0;
+}
+
+bool fit_task(const Laying *changed, const FitBase *base, Arena *keep, Arena *scratch,
               LayoutTask *task, Problems *problems)
 {
-    if (!cutting_task(changed, keep, scratch, task, problems)) {
+    const LayingRules *rules = changed->rules;
+    const LayingRules *before = base->laying->rules;
+    const bool same_sheets =
+        changed->hides == base->laying->hides && same_table(&rules->table, &before->table);
+    if (same_sheets ? !task_on_sheets(changed, base->task.sheets, keep, task, problems)
+                    : !cutting_task(changed, keep, scratch, task, problems)) {
         return false;
     }
-    if (changed->rules->turn_window_rad <= before->rules->turn_window_rad) {
+    if (rules->turn_window_rad <= before->turn_window_rad) {
         return true;
     }
     TurnRange *turns = ARENA_ARRAY(keep, TurnRange, LAYOUT_TURNS_MAX);
-    const int count = turns_in_parts(changed->rules, before->rules->turn_window_rad, turns);
+    const int count = turns_in_parts(rules, before->turn_window_rad, turns);
     Piece *pieces = ARENA_ARRAY(keep, Piece, task->piece_count + 1);
     for (int i = 0; i < task->piece_count; i++) {
         pieces[i] = task->pieces[i];

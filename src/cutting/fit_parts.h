@@ -25,7 +25,14 @@ FitChange fit_change(const Laying *laying, const FitWay *way, int step, double g
 MUST_CHECK bool fit_laying(const Laying *laying, const FitChange *change, Arena *keep,
                            Arena *scratch, Laying *changed, Problems *problems);
 
-/// The engine's task of a changed laying. A wider turn window comes in parts, so that the
-/// search, which tries the ends and the middle of each, tries the old turns as well.
-MUST_CHECK bool fit_task(const Laying *changed, const Laying *before, Arena *keep, Arena *scratch,
+/// What was there before any change.
+typedef struct FitBase {
+    const Laying *laying;
+    LayoutTask task;
+} FitBase;
+
+/// The engine's task of a changed laying; sheets that the change leaves alone are those of
+/// the base. A wider turn window comes in parts, so that the search, which tries the ends
+/// and the middle of each, tries the old turns as well.
+MUST_CHECK bool fit_task(const Laying *changed, const FitBase *base, Arena *keep, Arena *scratch,
                          LayoutTask *task, Problems *problems);

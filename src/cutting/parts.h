@@ -19,6 +19,11 @@ MUST_CHECK bool find_touches(const Hide *hide, PlacedCover *cover, Arena *keep, 
 MUST_CHECK bool find_reason(const LayoutTask *task, const Layout *layout, int demand,
                             Arena *scratch, const char **reason, Problems *problems);
 
+/// The engine's task as cutting_task() makes it, on sheets that are ready: of the same
+/// hides, gap and tolerance table.
+MUST_CHECK bool task_on_sheets(const Laying *laying, const Sheet *sheets, Arena *keep,
+                               LayoutTask *task, Problems *problems);
+
 /// A layout as a plan: covers in the order of cutting, what they touch, what is unplaced.
 MUST_CHECK bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *layout,
                                Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems);

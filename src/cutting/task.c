@@ -80,8 +80,8 @@ static Piece piece_of_cover(const CoverDemand *demand, const TurnRange *turns, i
                    .turn_symmetry = cover->turn_symmetry};
 }
 
-bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
-                  Problems *problems)
+// The rules and the covers; the sheets are left to the caller.
+static bool make_pieces(const Laying *laying, Arena *keep, LayoutTask *task, Problems *problems)
 {
     bool good = check_rules(laying->rules, problems);
     const TurnRange *turns;
@@ -94,6 +94,30 @@ bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask 
             good = false;
         }
     }
+    if (good) {
+        *task = (LayoutTask){.sheet_count = laying->hide_count,
+                             .pieces = pieces,
+                             .piece_count = laying->demand_count,
+                             .aim = LAYOUT_PLACE_ALL};
+    }
+    return good;
+}
+
+bool task_on_sheets(const Laying *laying, const Sheet *sheets, Arena *keep, LayoutTask *task,
+                    Problems *problems)
+{
+    if (!make_pieces(laying, keep, task, problems)) {
+        return false;
+    }
+    task->sheets = sheets;
+    return true;
+}
+
+bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
+                  Problems *problems)
+{
+    LayoutTask made;
+    bool good = make_pieces(laying, keep, &made, problems);
     Sheet *sheets = ARENA_ARRAY(keep, Sheet, laying->hide_count + 1);
     for (int i = 0; good && i < laying->hide_count; i++) {
         good = sheet_of_hide(&laying->hides[i], laying->rules,
@@ -101,11 +125,8 @@ bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask 
                              problems);
     }
     if (good) {
-        *task = (LayoutTask){.sheets = sheets,
-                             .sheet_count = laying->hide_count,
-                             .pieces = pieces,
-                             .piece_count = laying->demand_count,
-                             .aim = LAYOUT_PLACE_ALL};
+        made.sheets = sheets;
+        *task = made;
     }
     return good;
 }

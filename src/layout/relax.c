@@ -132,19 +132,26 @@ static void end_try(Relaxing *relaxing, bool good, ArenaMark mark, const Problem
     }
 }
 
+static bool make_task(Relaxing *relaxing, int step, LayoutTask *task)
+{
+    return relaxing->relaxation->make(relaxing->relaxation->context, step, relaxing->keep,
+                                      relaxing->scratch, task, relaxing->problems);
+}
+
 static bool try_step(Relaxing *relaxing, int step, bool *fits)
 {
     const ArenaMark mark = arena_mark(relaxing->keep);
     const Problems before = *relaxing->problems;
     LayoutTask task;
-    LayoutBound bound;
     *fits = false;
     relaxing->share_of_search = 0;
-    bool good = relaxing->relaxation->make(relaxing->relaxation->context, step, relaxing->keep,
-                                           relaxing->scratch, &task, relaxing->problems) &&
-                layout_bound(&task, relaxing->keep, relaxing->scratch, &bound, relaxing->problems);
-    if (good && report(relaxing, NULL, 0) && bound.most == bound.wanted) {
-        good = look_both_ways(relaxing, &task, step, fits);
+    bool good = make_task(relaxing, step, &task);
+    if (good && report(relaxing, NULL, 0)) {
+        LayoutBound bound;
+        good = layout_bound(&task, relaxing->keep, relaxing->scratch, &bound, relaxing->problems);
+        if (good && report(relaxing, NULL, 0) && bound.most == bound.wanted) {
+            good = look_both_ways(relaxing, &task, step, fits);
+        }
     }
     end_try(relaxing, good, mark, &before);
     relaxing->tries_left -= relaxing->tries_left > 1;
@@ -158,11 +165,10 @@ static bool accepted_at(Relaxing *relaxing, int step, bool *accepted)
     const Problems before = *relaxing->problems;
     LayoutTask task;
     const Layout *layout = &relaxing->relaxed->layout;
-    const bool good =
-        relaxing->relaxation->make(relaxing->relaxation->context, step, relaxing->keep,
-                                   relaxing->scratch, &task, relaxing->problems);
-    *accepted = good && layout_check(&task, layout->placements, layout->count, relaxing->scratch,
-                                     NULL, 0) == 0;
+    const bool good = make_task(relaxing, step, &task);
+    *accepted =
+        good && report(relaxing, NULL, 0) &&
+        layout_check(&task, layout->placements, layout->count, relaxing->scratch, NULL, 0) == 0;
     end_try(relaxing, good, mark, &before);
     report(relaxing, NULL, 0);
     return good;
