@@ -102,11 +102,14 @@ static bool all_blocked(Bitmap blocked)
     return true;
 }
 
-// Whether every place is blocked for all turns within `half_rad` of one.
+// Whether every place is blocked for all turns within `half_rad` of one. Places are asked
+// for in steps of a cell: the middle is never more than half a cell off one of them, to
+// either side, and a cell of the mask that is moved by no more still shares ground with the
+// cell that it stood on.
 static bool turn_blocked(Asking *asking, double turn_rad, double half_rad)
 {
     const ArenaMark mark = arena_mark(asking->scratch);
-    const double stray_mm = asking->cell_mm * sqrt(0.5) + asking->reach_mm * half_rad + SAFE_MM;
+    const double stray_mm = asking->reach_mm * half_rad + SAFE_MM;
     memset(asking->blocked.bits, 0, bitmap_words(asking->blocked) * sizeof *asking->blocked.bits);
     bool all = false;
     // The deepest first: it has the most to keep off.
@@ -123,11 +126,11 @@ static bool turn_blocked(Asking *asking, double turn_rad, double half_rad)
     return all;
 }
 
-// A range of turns in parts so small that the outline strays by half a cell or so.
+// A range of turns in parts so small that the outline strays by no more than a cell.
 static bool range_blocked(Asking *asking, TurnRange range)
 {
     const double wide_rad = range.to_rad - range.from_rad;
-    const double part_rad = asking->cell_mm / fmax(asking->reach_mm, asking->cell_mm);
+    const double part_rad = 2 * asking->cell_mm / fmax(asking->reach_mm, asking->cell_mm);
     const int parts = 1 + (int)(fmin(wide_rad, whole_turn_rad) / part_rad);
     for (int i = 0; i < parts; i++) {
         const double middle_rad = range.from_rad + wide_rad * (i + 0.5) / parts;

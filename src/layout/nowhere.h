@@ -2,8 +2,8 @@
 // "may fit", so that what is blocked in cells is blocked in truth.
 //
 // The sheet's cells are set when they lie wholly where an outline may not be, the mask's
-// when they lie wholly within the outline wherever in a cell, and at whatever turn of a
-// small range, the piece stands. Where such cells meet, the piece cannot lie.
+// when they lie wholly within the outline at whatever turn of a small range. Where such
+// cells meet, the piece cannot lie.
 #pragma once
 
 #include "layout/layout.h"

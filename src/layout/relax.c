@@ -60,18 +60,13 @@ static void hold(Relaxing *relaxing, const Layout *layout, int step)
 // One search. False only when it failed without being stopped.
 static bool look(Relaxing *relaxing, const LayoutTask *task, double work, int step, bool *fits)
 {
-    const Problems before = *relaxing->problems;
     const Progress progress = {report, relaxing};
     SearchResult result;
     relaxing->share_of_search = work / relaxing->allowed.work;
     const bool good = search_run(task, (LayoutOptions){relaxing->allowed.seed, work}, &progress,
                                  relaxing->keep, relaxing->scratch, &result, relaxing->problems);
-    if (!good && relaxing->relaxed->stopped) {
-        *relaxing->problems = before; // a stop is an answer here
-        return true;
-    }
     if (!good) {
-        return false;
+        return relaxing->relaxed->stopped; // a stop is an answer here
     }
     relaxing->relaxed->work += result.tally.work;
     *fits = all_laid(task, &result.layout);

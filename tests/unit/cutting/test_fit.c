@@ -63,11 +63,11 @@ static Hide panel(double length_mm, double width_mm, Arena *keep)
     return hide;
 }
 
-static void three_degrees_more(void **state)
+static void check_three_degrees_more(double askew_deg, void **state)
 {
     // A square of 510 that stands 13.9 degrees askew, for a cover of 500.
     Hide hide = panel(510, 510, *state);
-    hide.outline = ring_moved(hide.outline, (Motion){0, 0, 13.9 * degree_rad}, *state);
+    hide.outline = ring_moved(hide.outline, (Motion){0, 0, askew_deg * degree_rad}, *state);
     hide.regions[0].area = polygon_set_of_ring(hide.outline, *state);
     const Cover cover = plain_cover(500, 500, *state);
     const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
@@ -81,6 +81,12 @@ static void three_degrees_more(void **state)
     assert_true(failed_at(&fit, FIT_EITHER_WAY));
     assert_null(answer_of(&fit, FIT_GRIP));  // its recipe is not known
     assert_null(answer_of(&fit, FIT_FEWER)); // it is the only one
+}
+
+static void three_degrees_more(void **state)
+{
+    check_three_degrees_more(13.9, state);
+    check_three_degrees_more(-13.9, state);
 }
 
 static void a_scar_in_the_way_may_be_allowed_and_a_hole_never(void **state)

@@ -88,6 +88,9 @@ static void an_inner_outline_is_bound_by_what_the_outer_one_keeps_off(void **sta
     const LayoutBound bound = bound_of(&task, *state);
     CHECK_NEAR(bound.depth[1].allowed_mm2, 100 * 100, 10);
     assert_int_equal(bound.most, 1);
+    piece.depth_count = 3;
+    piece.outline[2] = box_ring(10, 10, 70, 70, *state);
+    CHECK_NEAR(bound_of(&task, *state).depth[2].allowed_mm2, 100 * 100, 10);
 }
 
 static void parts_too_small_for_any_piece_do_not_count(void **state)
@@ -141,6 +144,37 @@ static void a_spot_that_no_place_avoids(void **state)
     assert_true(fits_nowhere_on(&sheet, &piece, *state));
     sheet.forbidden[0] = one_polygon(box_ring(300, 190, 20, 20, *state), NULL, 0, *state);
     assert_false(fits_nowhere_on(&sheet, &piece, *state));
+}
+
+// Whatever the piece and its turns: a sheet that is the piece itself, moved, holds it.
+static void a_piece_fits_its_own_outline(void **state)
+{
+    const int trials = TRIALS_OF(400);
+    for (uint64_t seed = 1; seed <= (uint64_t)trials; seed++) {
+        const ArenaMark mark = arena_mark(*state);
+        Random random = random_begin(seed, 0, 0);
+        Piece piece = plain_piece(star_ring((Point){30, -20}, 200, 0.5, 1, &random, *state), 1);
+        piece.depth_count = 2;
+        piece.outline[1] = scaled_ring(piece.outline[0], 0.5, *state);
+        const double turn_rad = random_between(&random, -3, 3);
+        const TurnRange turn = {turn_rad - random_between(&random, 0, 0.3),
+                                turn_rad + random_between(&random, 0, 0.3)};
+        piece.turns = &turn;
+        piece.turn_symmetry = random_below(&random, 3);
+        const Motion motion = {random_between(&random, -500, 500),
+                               random_between(&random, -500, 500), turn_rad};
+        Sheet sheet = {.outline = ring_moved(piece.outline[0], motion, *state)};
+        // What is bad for the inner outline begins right behind it.
+        Ring hole = ring_reversed(ring_moved(piece.outline[1], motion, *state), *state);
+        const Ring round = box_ring(-3000, -3000, 6000, 6000, *state);
+        sheet.forbidden[1] = one_polygon(round, &hole, 1, *state);
+        const LayoutTask task = task_of(&sheet, &piece, 1);
+        const Placement placement = {0, 0, motion, false};
+        if (layout_check(&task, &placement, 1, *state, NULL, 0) == 0) {
+            assert_false(bound_of(&task, *state).nowhere[0]);
+        }
+        arena_rewind(*state, mark);
+    }
 }
 
 static void turns_are_told_apart(void **state)
@@ -219,6 +253,7 @@ int main(void)
         TEST_IN_ARENA(parts_too_small_for_any_piece_do_not_count),
         TEST_IN_ARENA(pieces_that_fit_nowhere_are_told),
         TEST_IN_ARENA(a_spot_that_no_place_avoids),
+        TEST_IN_ARENA(a_piece_fits_its_own_outline),
         TEST_IN_ARENA(turns_are_told_apart),
         TEST_IN_ARENA(an_inner_outline_may_have_no_place),
         TEST_IN_ARENA(outlines_that_are_not_nested_bound_nothing),
