@@ -149,7 +149,7 @@ static void a_spot_that_no_place_avoids(void **state)
 // Whatever the piece and its turns: a sheet that is the piece itself, moved, holds it.
 static void a_piece_fits_its_own_outline(void **state)
 {
-    const int trials = TRIALS_OF(400);
+    const int trials = TRIALS_OF(150);
     for (uint64_t seed = 1; seed <= (uint64_t)trials; seed++) {
         const ArenaMark mark = arena_mark(*state);
         Random random = random_begin(seed, 0, 0);
