@@ -18,7 +18,8 @@ static bool make_task(const HideQuestion *question, LayoutTask *task, Problems *
     *task = (LayoutTask){.sheets = sheets,
                          .sheet_count = question->stock_count,
                          .pieces = pieces,
-                         .piece_count = question->problem->piece_count};
+                         .piece_count = question->problem->piece_count,
+                         .aim = question->aim};
     return hide_pieces(question->problem, question->flaws, problems->keep, pieces, problems);
 }
 

@@ -19,6 +19,7 @@ typedef struct HideQuestion {
     const Hide *const *stock; ///< the hides that may be used
     int stock_count;
     HideFlaws flaws;
+    LayoutAim aim; ///< LAYOUT_PLACE_ALL or LAYOUT_FEWEST_SHEETS
 } HideQuestion;
 
 /// Searches, asks the judge, and writes the layout to `path`: every placed outline, so

@@ -1,7 +1,8 @@
 // Measures the layout engine on hides with flaws: docs/benches.md.
 //
-//   bench_hides --data DIR [--instances a,b] [--flaws all|classes] [--least M2]
-//               [--seconds S] [--seeds N] [--threads T] [--out DIR]
+//   bench_hides --data DIR [--instances a,b] [--aim area|fewest|both]
+//               [--flaws all|classes] [--least M2] [--seconds S] [--seeds N] [--threads T] [--out
+//               DIR]
 //
 // One JSON line for each run, then a table.
 #include "files.h"
@@ -18,8 +19,11 @@
 static const double work_per_second = 1.0;
 static const double mm2_in_m2 = 1e6;
 
+enum { AIM_AREA = 1, AIM_FEWEST = 2 };
+
 typedef struct Bench {
     Options options;
+    int aims;
     HideFlaws flaws;
     Arena *arena;
     Problems *problems;
@@ -27,7 +31,8 @@ typedef struct Bench {
     HideProblem problem; // the one at hand
     const Hide *distinct[HIDES_MAX];
     int distinct_count;
-    HideOutcome *outcomes; // [hide * seeds + seed - 1]
+    int first;             // hide of the first run; distinct_count: the whole stock
+    HideOutcome *outcomes; // [run]: (hide - first) * seeds + seed - 1
 } Bench;
 
 static void find_distinct(Bench *bench)
@@ -43,16 +48,35 @@ static void find_distinct(Bench *bench)
     }
 }
 
-// ---- Most area on one hide
-
-static const Hide *hide_of(const Bench *bench, int run)
-{
-    return bench->distinct[run / bench->options.seeds];
-}
+// ---- The runs: each hide by itself, then all together; each with all seeds
 
 static int seed_of(const Bench *bench, int run)
 {
     return run % bench->options.seeds + 1;
+}
+
+// The hide that a run is about; NULL: the whole stock.
+static const Hide *hide_of(const Bench *bench, int run)
+{
+    const int hide = bench->first + run / bench->options.seeds;
+    return hide < bench->distinct_count ? bench->distinct[hide] : NULL;
+}
+
+static HideQuestion question_of(const Bench *bench, int run)
+{
+    const int hide = bench->first + run / bench->options.seeds;
+    if (hide < bench->distinct_count) {
+        return (HideQuestion){&bench->problem, &bench->distinct[hide], 1, bench->flaws,
+                              LAYOUT_PLACE_ALL};
+    }
+    return (HideQuestion){&bench->problem, bench->problem.stock, bench->problem.stock_count,
+                          bench->flaws, LAYOUT_FEWEST_SHEETS};
+}
+
+// Work for each hide.
+static double work_of(const Bench *bench, int run)
+{
+    return bench->options.seconds * work_per_second * question_of(bench, run).stock_count;
 }
 
 static double share(const HideOutcome *outcome)
@@ -62,33 +86,40 @@ static double share(const HideOutcome *outcome)
 
 static const char *layout_path(const Bench *bench, int run)
 {
+    const Hide *hide = hide_of(bench, run);
     return arena_text(bench->arena, "%s/%s-%s-%d.json", bench->options.out, bench->problem.name,
-                      hide_of(bench, run)->id, seed_of(bench, run));
+                      hide ? hide->id : "fewest", seed_of(bench, run));
 }
 
 static bool measure(void *context, int run, void *outcome, Problems *problems)
 {
     const Bench *bench = context;
-    const HideQuestion question = {&bench->problem, &bench->distinct[run / bench->options.seeds], 1,
-                                   bench->flaws};
+    const HideQuestion question = question_of(bench, run);
     const LayoutOptions options = {.seed = (uint64_t)seed_of(bench, run),
-                                   .work = bench->options.seconds * work_per_second};
+                                   .work = work_of(bench, run)};
     return hide_measure(&question, options, layout_path(bench, run), outcome, problems);
 }
 
 static bool print_run(void *context, int run, const void *measured, Problems *problems)
 {
     const Bench *bench = context;
+    const Hide *hide = hide_of(bench, run);
     const HideOutcome *outcome = measured;
     Json json = {.text.keep = bench->arena};
     json_begin_flat_object(&json, NULL);
     json_text(&json, "problem", bench->problem.name);
-    json_text(&json, "hide", hide_of(bench, run)->id);
+    json_text(&json, "aim", hide ? "area" : "fewest");
+    if (hide) {
+        json_text(&json, "hide", hide->id);
+    } else {
+        json_int(&json, "hides", outcome->hides);
+        json_int(&json, "missing", outcome->missing);
+    }
     json_int(&json, "seed", seed_of(bench, run));
     json_int(&json, "threads", 1);
     json_rounded(&json, "seconds", outcome->seconds, 3);
     json_rounded(&json, "cpu_seconds", outcome->cpu_seconds, 3);
-    json_number(&json, "work", bench->options.seconds * work_per_second);
+    json_number(&json, "work", work_of(bench, run));
     json_bool(&json, "accepted", outcome->accepted);
     json_rounded(&json, "used", share(outcome), 5);
     json_text(&json, "layout", layout_path(bench, run));
@@ -96,9 +127,10 @@ static bool print_run(void *context, int run, const void *measured, Problems *pr
     (void)fputs(text_string(&json.text), stdout);
     (void)fflush(stdout);
     return outcome->accepted ||
-           problems_say(problems, PROBLEM_SYSTEM, hide_of(bench, run)->id,
-                        "seed %d: the layout is not accepted", seed_of(bench, run));
+           problems_say(problems, PROBLEM_SYSTEM, layout_path(bench, run), "not accepted");
 }
+
+// ---- The tables
 
 static void print_row(const char *name, int runs, double cpu_s, Spread spread)
 {
@@ -106,7 +138,7 @@ static void print_row(const char *name, int runs, double cpu_s, Spread spread)
            spread.lower, spread.upper);
 }
 
-static void print_table(const Bench *bench)
+static void print_areas(const Bench *bench)
 {
     const int seeds = bench->options.seeds;
     printf("\n%s: used area / hide area\n\n%-10s %4s %6s %6s %6s %6s %6s\n", bench->problem.name,
@@ -130,13 +162,45 @@ static void print_table(const Bench *bench)
         cpu_in_all_s += cpu_s / bench->distinct_count;
     }
     print_row("mean", seeds * bench->distinct_count, cpu_in_all_s, all);
-    printf("\n");
 }
 
-static void bench_area(Bench *bench)
+// Runs by the number of hides that they needed.
+static void print_fewest(const Bench *bench, const HideOutcome *outcomes)
+{
+    const int seeds = bench->options.seeds;
+    int runs_of[HIDES_MAX + 1] = {0};
+    int incomplete = 0;
+    double cpu_s = 0;
+    for (int i = 0; i < seeds; i++) {
+        const bool complete = outcomes[i].accepted && outcomes[i].missing == 0;
+        runs_of[outcomes[i].hides] += complete;
+        incomplete += !complete;
+        cpu_s += outcomes[i].cpu_seconds / seeds;
+    }
+    int pieces = 0;
+    for (int i = 0; i < bench->problem.piece_count; i++) {
+        pieces += bench->problem.pieces[i].demand;
+    }
+    printf("\n%s: all %d pieces on the fewest of %d hides, %.2f cpu s a run\n\n",
+           bench->problem.name, pieces, bench->problem.stock_count, cpu_s);
+    for (int hides = 0; hides <= HIDES_MAX; hides++) {
+        if (runs_of[hides] > 0) {
+            printf("%d hides: %d of %d runs\n", hides, runs_of[hides], seeds);
+        }
+    }
+    if (incomplete > 0) {
+        printf("pieces missing: %d of %d runs\n", incomplete, seeds);
+    }
+}
+
+static void bench_problem(Bench *bench)
 {
     find_distinct(bench);
-    const int count = bench->distinct_count * bench->options.seeds;
+    const bool area = bench->aims & AIM_AREA;
+    const bool fewest = bench->aims & AIM_FEWEST;
+    bench->first = area ? 0 : bench->distinct_count;
+    const int stocks = (area ? bench->distinct_count : 0) + (fewest ? 1 : 0);
+    const int count = stocks * bench->options.seeds;
     bench->outcomes = ARENA_ARRAY(bench->arena, HideOutcome, count);
     const Runs runs = {.count = count,
                        .at_once = bench->options.threads,
@@ -145,26 +209,45 @@ static void bench_area(Bench *bench)
                        .context = bench,
                        .measure = measure,
                        .ended = print_run};
-    // A run that failed is among the problems, and counts as nothing used.
+    // A run that failed is among the problems, and counts as nothing laid.
     (void)runs_all(&runs, bench->problems);
-    print_table(bench);
+    if (area) {
+        print_areas(bench);
+    }
+    if (fewest) {
+        print_fewest(bench, bench->outcomes + count - bench->options.seeds);
+    }
+    printf("\n");
 }
 
 // ---- All problems
 
-static bool read_flaws(Bench *bench)
+static bool is(const char *word, const char *other)
 {
-    bench->flaws =
-        strcmp(bench->options.flaws, "classes") == 0 ? HIDE_FLAWS_CLASSES : HIDE_FLAWS_ALL;
-    return bench->flaws == HIDE_FLAWS_CLASSES || strcmp(bench->options.flaws, "all") == 0 ||
-           problems_add(bench->problems, (Problem){PROBLEM_BAD_INPUT, "--flaws",
-                                                   bench->options.flaws, "all, classes", NULL});
+    return strcmp(word, other) == 0;
+}
+
+static bool read_words(Bench *bench)
+{
+    const char *flaws = bench->options.flaws;
+    const char *aim = bench->options.aim;
+    if (!is(flaws, "all") && !is(flaws, "classes")) {
+        return problems_add(bench->problems,
+                            (Problem){PROBLEM_BAD_INPUT, "--flaws", flaws, "all, classes", NULL});
+    }
+    if (!is(aim, "area") && !is(aim, "fewest") && !is(aim, "both")) {
+        return problems_add(bench->problems,
+                            (Problem){PROBLEM_BAD_INPUT, "--aim", aim, "area, fewest, both", NULL});
+    }
+    bench->flaws = is(flaws, "classes") ? HIDE_FLAWS_CLASSES : HIDE_FLAWS_ALL;
+    bench->aims = (is(aim, "fewest") ? 0 : AIM_AREA) | (is(aim, "area") ? 0 : AIM_FEWEST);
+    return true;
 }
 
 static bool run_bench(Bench *bench)
 {
     const char *data = bench->options.data;
-    if (!read_flaws(bench) || !files_make_folder(bench->options.out, bench->problems) ||
+    if (!read_words(bench) || !files_make_folder(bench->options.out, bench->problems) ||
         !hides_read(arena_text(bench->arena, "%s/hides.json", data), &bench->hides,
                     bench->problems)) {
         return false;
@@ -180,7 +263,7 @@ static bool run_bench(Bench *bench)
                                &bench->problem, bench->problems)) {
             return false;
         }
-        bench_area(bench);
+        bench_problem(bench);
     }
     return true;
 }
@@ -208,6 +291,7 @@ int main(int count, char **words)
     bench->problems = problems_in(arena);
     bench->options = (Options){.instances = "Test10",
                                .out = "build/hides",
+                               .aim = "both",
                                .flaws = "all",
                                .least_m2 = 0.03,
                                .seconds = 2,

@@ -52,6 +52,8 @@ static bool read_option(const char *name, const char *value, Options *options, P
         options->instances = value;
     } else if (options->out && strcmp(name, "--out") == 0) {
         options->out = value;
+    } else if (options->aim && strcmp(name, "--aim") == 0) {
+        options->aim = value;
     } else if (options->flaws && strcmp(name, "--flaws") == 0) {
         options->flaws = value;
     } else if (options->least_m2 > 0 && strcmp(name, "--least") == 0) {

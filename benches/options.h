@@ -11,6 +11,7 @@ typedef struct Options {
     const char *data;
     const char *instances; // names with commas between; NULL: all of the folder
     const char *out;
+    const char *aim;
     const char *flaws; // how those of a hide are taken
     double least_m2;   // pieces that are smaller are left out
     double seconds;

@@ -38,6 +38,7 @@ typedef struct Sheet {
     PolygonSet forbidden[LAYOUT_DEPTHS];
     CostField field;
     double gap_mm; ///< between pieces, edge to edge, at least
+    double price;  ///< for LAYOUT_FEWEST_SHEETS; 0 counts as 1
 } Sheet;
 
 /// Turns from `from_rad` to `to_rad`, to_rad >= from_rad. A fixed turn has both
@@ -69,6 +70,8 @@ typedef enum LayoutAim {
     LAYOUT_PLACE_ALL,      ///< as many as possible by value, then least cost
     LAYOUT_SHORTEST_STRIP, ///< one sheet, a rectangle with a corner at the origin, long
                            ///< enough for all; the least length (x) that holds all pieces
+    LAYOUT_FEWEST_SHEETS,  ///< all pieces on sheets of the least price together; when there
+                           ///< is no room for all, the most value
 } LayoutAim;
 
 typedef struct LayoutTask {
@@ -93,6 +96,8 @@ typedef struct Layout {
     double value;     ///< of all that is placed
     double cost;      ///< mean cost under the placed pieces' deepest outlines
     double length_mm; ///< LAYOUT_SHORTEST_STRIP: the greatest x of any piece; else 0
+    double price;     ///< of the sheets that anything lies on
+    double work;      ///< units spent; 0 where nobody counts (LAYOUT_SHORTEST_STRIP)
 } Layout;
 
 /// Looks for a good layout.

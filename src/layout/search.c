@@ -1,5 +1,7 @@
 #include "layout/search.h"
 
+#include "layout/fewest.h"
+#include "layout/result.h"
 #include "layout/strip.h"
 #include "layout/task.h"
 #include "layout/tries.h"
@@ -20,61 +22,24 @@ typedef struct Search {
     SearchTally tally;
 } Search;
 
-// The judge has the last word: what it refuses is not handed out. Locked placements
-// stand first and were accepted before.
-static int drop_refused(const LayoutTask *task, Layout *layout, Arena *scratch)
-{
-    int refused = 0;
-    LayoutFault fault;
-    while (layout_check(task, layout->placements, layout->count, scratch, &fault, 1) > 0) {
-        int worst = fault.placement;
-        if (fault.kind == LAYOUT_OVERLAP || fault.kind == LAYOUT_GAP) {
-            worst = worst > fault.other ? worst : fault.other;
-        }
-        for (int i = worst; i + 1 < layout->count; i++) {
-            layout->placements[i] = layout->placements[i + 1];
-        }
-        layout->count--;
-        refused++;
-    }
-    return refused;
-}
-
-static double placement_cost(const LayoutTask *task, const Placement *placement, Arena *scratch)
-{
-    const ArenaMark mark = arena_mark(scratch);
-    const Piece *piece = &task->pieces[placement->piece];
-    const Ring deepest =
-        ring_moved(piece->outline[piece->depth_count - 1], placement->motion, scratch);
-    const double cost = field_ring_mean(task->sheets[placement->sheet].field, deepest);
-    arena_rewind(scratch, mark);
-    return cost;
-}
-
 static int hand_out(const Search *search, Arena *keep, Arena *scratch, Layout *layout)
 {
     const LayoutTask *task = search->task;
-    *layout = (Layout){.placements = ARENA_ARRAY(keep, Placement,
-                                                 task->locked_count + search->tries.best.count + 1),
-                       .missing = ARENA_ARRAY(keep, int, task->piece_count + 1)};
+    const ArenaMark mark = arena_mark(scratch);
+    const Arrangement *best = &search->tries.best;
+    Placement *placements = ARENA_ARRAY(scratch, Placement, task->locked_count + best->count + 1);
+    int count = 0;
     for (int i = 0; i < task->locked_count; i++) {
-        layout->placements[layout->count] = task->locked[i];
-        layout->placements[layout->count++].locked = true;
+        placements[count] = task->locked[i];
+        placements[count++].locked = true;
     }
-    for (int i = 0; i < search->tries.best.count; i++) {
-        const Laid laid = search->tries.best.laid[i];
-        layout->placements[layout->count++] =
+    for (int i = 0; i < best->count; i++) {
+        const Laid laid = best->laid[i];
+        placements[count++] =
             (Placement){.piece = laid.piece, .sheet = laid.sheet, .motion = search->motions[i]};
     }
-    const int refused = drop_refused(task, layout, scratch);
-    for (int i = 0; i < task->piece_count; i++) {
-        layout->missing[i] = task->pieces[i].demand;
-    }
-    for (int i = 0; i < layout->count; i++) {
-        layout->missing[layout->placements[i].piece]--;
-        layout->value += task->pieces[layout->placements[i].piece].value;
-        layout->cost += placement_cost(task, &layout->placements[i], scratch) / layout->count;
-    }
+    const int refused = result_make(task, placements, count, keep, scratch, layout);
+    arena_rewind(scratch, mark);
     return refused;
 }
 
@@ -192,10 +157,15 @@ bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress
         return task_check(task, scratch, problems) &&
                strip_run(task, options, progress, keep, scratch, layout, problems);
     }
+    if (task->aim == LAYOUT_FEWEST_SHEETS) {
+        return task_check(task, scratch, problems) &&
+               fewest_run(task, options, progress, keep, scratch, layout, problems);
+    }
     SearchResult result = {0};
     if (!search_run(task, options, progress, keep, scratch, &result, problems)) {
         return false;
     }
     *layout = result.layout;
+    layout->work = result.tally.work;
     return true;
 }

@@ -74,6 +74,10 @@ static void check_sheet(Problems *problems, const Sheet *sheet, int index)
         check_ring(problems, arena_text(keep, "sheets[%d].holes[%d]", index, i), sheet->holes[i]);
     }
     check_gap(problems, arena_text(keep, "sheets[%d].gap", index), sheet->gap_mm);
+    if (!(sheet->price >= 0 && sheet->price <= 1e12)) {
+        bad(problems, arena_text(keep, "sheets[%d].price", index),
+            arena_text(keep, "%g", sheet->price), "0 and more");
+    }
     check_field(problems, arena_text(keep, "sheets[%d].field", index), sheet->field);
 }
 

@@ -1,0 +1,148 @@
+#include "layout/fewest_plan.h"
+
+#include "base/random.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+// What a fill counts at least: sheets on which nothing fits are not asked for ever.
+static const double least_work = 1e-3;
+
+Plan plan_make(const LayoutTask *task, Arena *arena)
+{
+    Plan plan = {.items = ARENA_ARRAY(arena, Placement, LAYOUT_COPIES_MAX),
+                 .missing = ARENA_ARRAY(arena, int, task->piece_count + 1)};
+    for (int i = 0; i < task->piece_count; i++) {
+        plan.missing[i] = task->pieces[i].demand;
+    }
+    for (int i = 0; i < task->locked_count; i++) {
+        plan.items[plan.count] = task->locked[i];
+        plan.items[plan.count++].locked = true;
+        plan.missing[task->locked[i].piece]--;
+    }
+    return plan;
+}
+
+void plan_copy(const LayoutTask *task, const Plan *from, Plan *to)
+{
+    memcpy(to->items, from->items, (size_t)from->count * sizeof *to->items);
+    memcpy(to->missing, from->missing, (size_t)task->piece_count * sizeof *to->missing);
+    to->count = from->count;
+}
+
+bool plan_complete(const LayoutTask *task, const Plan *plan)
+{
+    for (int i = 0; i < task->piece_count; i++) {
+        if (plan->missing[i] > 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+int plan_count_on(const Plan *plan, int sheet)
+{
+    int count = 0;
+    for (int i = 0; i < plan->count; i++) {
+        count += plan->items[i].sheet == sheet && !plan->items[i].locked;
+    }
+    return count;
+}
+
+void plan_clear(Plan *plan, int sheet)
+{
+    int kept = 0;
+    for (int i = 0; i < plan->count; i++) {
+        const Placement item = plan->items[i];
+        if (item.sheet == sheet && !item.locked) {
+            plan->missing[item.piece]++;
+        } else {
+            plan->items[kept++] = item;
+        }
+    }
+    plan->count = kept;
+}
+
+// The share of one fill as a share of the whole work.
+static bool report_fill(void *context, const char *what, double share)
+{
+    Filler *filler = context;
+    filler->stopped =
+        filler->stopped ||
+        !progress_report(filler->progress, what, filler->share_at + filler->share_of * share);
+    return !filler->stopped;
+}
+
+// The task of one sheet: what is missing, and what is locked there. `original` gets the
+// number of each of its pieces in the whole task.
+static LayoutTask task_of_sheet(const Filler *filler, const Plan *plan, int sheet,
+                                const double *worth, int *original)
+{
+    const LayoutTask *task = filler->task;
+    Arena *scratch = filler->scratch;
+    Piece *pieces = ARENA_ARRAY(scratch, Piece, task->piece_count + 1);
+    Placement *locked = ARENA_ARRAY(scratch, Placement, plan->count + 1);
+    LayoutTask one = {.sheets = &task->sheets[sheet],
+                      .sheet_count = 1,
+                      .pieces = pieces,
+                      .aim = LAYOUT_PLACE_ALL,
+                      .locked = locked};
+    for (int i = 0; i < task->piece_count; i++) {
+        Piece piece = task->pieces[i];
+        piece.demand = plan->missing[i];
+        piece.value = worth[i];
+        for (int j = 0; j < plan->count; j++) {
+            const Placement item = plan->items[j];
+            if (item.piece == i && item.sheet == sheet) {
+                assert(item.locked);
+                locked[one.locked_count] = item;
+                locked[one.locked_count].piece = one.piece_count;
+                locked[one.locked_count++].sheet = 0;
+                piece.demand++;
+            }
+        }
+        if (piece.demand > 0) {
+            original[one.piece_count] = i;
+            pieces[one.piece_count++] = piece;
+        }
+    }
+    return one;
+}
+
+static void take_over(Plan *plan, const Layout *layout, int sheet, const int *original)
+{
+    for (int i = 0; i < layout->count; i++) {
+        Placement item = layout->placements[i];
+        if (!item.locked) {
+            item.piece = original[item.piece];
+            item.sheet = sheet;
+            plan->items[plan->count++] = item;
+            plan->missing[item.piece]--;
+        }
+    }
+}
+
+void plan_fill(Filler *filler, Plan *plan, int sheet, const double *worth, double work)
+{
+    const ArenaMark kept = arena_mark(filler->keep);
+    const ArenaMark mark = arena_mark(filler->scratch);
+    int *original = ARENA_ARRAY(filler->scratch, int, filler->task->piece_count + 1);
+    const LayoutTask one = task_of_sheet(filler, plan, sheet, worth, original);
+    const Progress progress = {report_fill, filler};
+    Random random = random_begin(filler->seed, filler->fills++, 1);
+    const LayoutOptions options = {.seed = random_bits(&random), .work = work};
+    filler->share_at = fmin(filler->done / filler->limit, 1);
+    filler->share_of = fmin(work / filler->limit, 1 - filler->share_at);
+    Layout layout = {0};
+    // The whole task is sound, so one sheet of it fails only when it is stopped.
+    Problems *problems = problems_in(filler->keep);
+    if (layout_search(&one, options, &progress, filler->keep, filler->scratch, &layout, problems)) {
+        take_over(plan, &layout, sheet, original);
+        filler->done += fmax(layout.work, least_work);
+    } else {
+        assert(filler->stopped);
+    }
+    arena_rewind(filler->scratch, mark);
+    arena_rewind(filler->keep, kept);
+}

@@ -1,0 +1,39 @@
+// Which pieces lie on which sheets of a stock, and the filling of one sheet.
+#pragma once
+
+#include "layout/layout.h"
+
+typedef struct Plan {
+    Placement *items; ///< [LAYOUT_COPIES_MAX]
+    int count;
+    int *missing; ///< for each piece, copies that lie nowhere
+} Plan;
+
+/// Fills sheets one at a time, and counts the work.
+typedef struct Filler {
+    const LayoutTask *task;
+    const Progress *progress;
+    uint64_t seed;
+    uint64_t fills; ///< so far
+    double done;    ///< units of work
+    double limit;
+    double share_at; ///< of the whole work, where the fill at hand begins
+    double share_of; ///< and how much it may take
+    bool stopped;    ///< the user wants no more
+    Arena *keep;     ///< given back after each fill
+    Arena *scratch;
+} Filler;
+
+/// The locked placements alone.
+Plan plan_make(const LayoutTask *task, Arena *arena);
+void plan_copy(const LayoutTask *task, const Plan *from, Plan *to);
+bool plan_complete(const LayoutTask *task, const Plan *plan);
+/// Pieces on a sheet that are not locked.
+int plan_count_on(const Plan *plan, int sheet);
+
+/// Takes all but the locked pieces off a sheet.
+void plan_clear(Plan *plan, int sheet);
+
+/// Lays missing pieces on a sheet that holds none but locked ones, the most worth by `worth`
+/// (for each piece). When stopped, perhaps none.
+void plan_fill(Filler *filler, Plan *plan, int sheet, const double *worth, double work);
