@@ -37,7 +37,8 @@ static bool lays_all(const BinInstance *instance, int bins, double work, Arena *
                              .sheet_count = bins,
                              .pieces = instance->pieces.pieces,
                              .piece_count = instance->pieces.piece_count,
-                             .aim = LAYOUT_PLACE_ALL};
+                             .aim = LAYOUT_PLACE_ALL,
+                             .unfinished = true};
     const LayoutOptions options = {.seed = 1, .work = work};
     Layout layout;
     if (!layout_search(&task, options, NULL, keep, scratch, &layout, problems)) {

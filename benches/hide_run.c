@@ -19,7 +19,8 @@ static bool make_task(const HideQuestion *question, LayoutTask *task, Problems *
                          .sheet_count = question->stock_count,
                          .pieces = pieces,
                          .piece_count = question->problem->piece_count,
-                         .aim = question->aim};
+                         .aim = question->aim,
+                         .unfinished = true};
     return hide_pieces(question->problem, question->flaws, problems->keep, pieces, problems);
 }
 

@@ -64,9 +64,9 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
 {
     const Units units = derived->job.units;
     Arena *keep = session->keep;
-    Listing listing = listing_begin("llrrrr", keep);
-    listing_add(&listing,
-                (const char *const[]){"hide", "form", "stamped", "measured", "used", "share"});
+    Listing listing = listing_begin(plan->left ? "llrrrrrl" : "llrrrr", keep);
+    listing_add(&listing, (const char *const[]){"hide", "form", "stamped", "measured", "used",
+                                                "share", "largest remnant", "largest rectangle"});
     for (int h = 0; h < derived->hide_count; h++) {
         const Hide *hide = &derived->hides[h];
         listing_add(
@@ -76,7 +76,11 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
                 hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
                 area_text(hide->area_mm2, units.area, keep),
                 area_text(plan->used_mm2[h], units.area, keep),
-                arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2)});
+                arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2),
+                plan->left ? remnant_area_text(&plan->left[h], units.area, keep) : NULL,
+                plan->left
+                    ? remnant_rectangle_text(&plan->left[h], plan->useful_mm, units.length, keep)
+                    : NULL});
     }
     listing_print(&listing, stdout);
 }

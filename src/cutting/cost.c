@@ -10,7 +10,10 @@ static const double firmness_cost[FIRMNESS_COUNT] = {
     [FIRM] = 0, [MIDDLING] = 0.5, [SOFT] = 1.5, [LOOSE] = 3};
 static const double forward_cost = 0.5;  // from the butt to the neck
 static const double outward_cost = 0.25; // from the backbone to the farthest edge
+// A mark that the face tolerates is seen all the same: as dear as the worst firm leather.
+static const double mark_cost = 4;
 static const double step_mm = 40;
+enum { SAMPLES = 4 }; // along each side of a cell, to tell how much of it is marked
 
 // A place that no region covers is off the hide, or in a gap narrower than a hair
 // between two; it costs what the worst leather costs.
@@ -23,7 +26,53 @@ static double leather_cost(const Hide *hide, Point place)
     return kind_cost[region->kind] + firmness_cost[region->firmness];
 }
 
-CostField cost_of_places(const Hide *hide, Arena *keep)
+// How much of a cell lies in a flaw, by samples.
+static double marked_share(const Polygon *part, Point middle)
+{
+    const PolygonSet set = {part, 1};
+    int marked = 0;
+    for (int row = 0; row < SAMPLES; row++) {
+        for (int column = 0; column < SAMPLES; column++) {
+            const Point off = {(column + 0.5) / SAMPLES - 0.5, (row + 0.5) / SAMPLES - 0.5};
+            marked += polygon_set_contains(set, point_plus(middle, point_times(off, step_mm)));
+        }
+    }
+    return (double)marked / (SAMPLES * SAMPLES);
+}
+
+static int cell_at(double mm, double origin_mm, int count)
+{
+    const double cell = round((mm - origin_mm) / step_mm);
+    return cell < 0 ? 0 : cell > count - 1 ? count - 1 : (int)cell;
+}
+
+static void add_mark(const Polygon *part, CostField field, float *cost)
+{
+    const Box box = ring_box(part->outer);
+    const int top = cell_at(box.max.y, field.origin.y, field.rows);
+    const int right = cell_at(box.max.x, field.origin.x, field.columns);
+    for (int row = cell_at(box.min.y, field.origin.y, field.rows); row <= top; row++) {
+        for (int column = cell_at(box.min.x, field.origin.x, field.columns); column <= right;
+             column++) {
+            const Point middle = {field.origin.x + column * step_mm,
+                                  field.origin.y + row * step_mm};
+            cost[row * field.columns + column] += (float)(mark_cost * marked_share(part, middle));
+        }
+    }
+}
+
+// The face may lie on these flaws, and had better not.
+static void add_marks(const Hide *hide, const ToleranceTable *table, CostField field, float *cost)
+{
+    for (int i = 0; i < hide->flaw_count; i++) {
+        const Flaw *flaw = &hide->flaws[i];
+        for (int k = 0; table->flaw[flaw->kind] == BAND_FACE && k < flaw->area.count; k++) {
+            add_mark(&flaw->area.items[k], field, cost);
+        }
+    }
+}
+
+CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep)
 {
     const Box box = ring_box(hide->outline);
     CostField field = {.origin = {box.min.x + step_mm / 2, box.min.y + step_mm / 2},
@@ -36,6 +85,10 @@ CostField cost_of_places(const Hide *hide, Arena *keep)
     for (int row = 0; row < field.rows; row++) {
         for (int column = 0; column < field.columns; column++) {
             const Point place = {field.origin.x + column * step_mm, field.origin.y + row * step_mm};
+            // A panel is cut from the best of a hide: one place of it is as good as another.
+            if (hide->form == HIDE_PANEL) {
+                continue;
+            }
             const double forward = fmax(place.x - box.min.x, 0) / long_mm;
             const double outward = fabs(place.y) / wide_mm;
             cost[row * field.columns + column] =
@@ -43,6 +96,7 @@ CostField cost_of_places(const Hide *hide, Arena *keep)
                         outward_cost * outward);
         }
     }
+    add_marks(hide, table, field, cost);
     field.cost = cost;
     return field;
 }

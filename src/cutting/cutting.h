@@ -87,8 +87,18 @@ typedef struct CutPlan {
     int cover_count;
     Unplaced *unplaced;
     int unplaced_count;
-    double *used_mm2; ///< for each hide: area of the covers cut from it
+    double *used_mm2;    ///< for each hide: area of the covers cut from it
+    const Remnant *left; ///< for each hide; NULL: not measured
+    double useful_mm;    ///< what is left counts where it is so wide
 } CutPlan;
+
+/// The largest rectangle that is left, along and across the backbone, as one says it:
+/// `15 1/4 by 27 in`; `none` when there is none as wide as is of use.
+const char *remnant_rectangle_text(const Remnant *left, double useful_mm, LengthUnit unit,
+                                   Arena *keep);
+
+/// The largest remnant: `8.25 ft²`, or `none`.
+const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep);
 
 /// Lays covers on hides.
 ///

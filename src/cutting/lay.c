@@ -96,7 +96,9 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
 {
     CutPlan made = {.covers = ARENA_ARRAY(keep, PlacedCover, layout->count + 1),
                     .cover_count = layout->count,
-                    .used_mm2 = ARENA_ARRAY(keep, double, laying->hide_count + 1)};
+                    .used_mm2 = ARENA_ARRAY(keep, double, laying->hide_count + 1),
+                    .left = layout->measures.remnants,
+                    .useful_mm = layout->measures.useful_mm};
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
         const Hide *hide = &laying->hides[placement->sheet];

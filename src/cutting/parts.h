@@ -9,7 +9,7 @@ MUST_CHECK bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const 
                               Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
 
 /// The cost of leather at each place of a hide (docs/tolerance.md has the formula).
-CostField cost_of_places(const Hide *hide, Arena *keep);
+CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep);
 
 /// Fills in what a placed cover touches. False with a problem.
 MUST_CHECK bool find_touches(const Hide *hide, PlacedCover *cover, Arena *keep, Arena *scratch,

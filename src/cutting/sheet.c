@@ -96,8 +96,9 @@ bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where
     for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
         gathered.sets[depth] = ARENA_ARRAY(scratch, PolygonSet, most);
     }
-    *sheet = (Sheet){
-        .outline = hide->outline, .gap_mm = rules->gap_mm, .field = cost_of_places(hide, keep)};
+    *sheet = (Sheet){.outline = hide->outline,
+                     .gap_mm = rules->gap_mm,
+                     .field = cost_of_places(hide, &rules->table, keep)};
     bool good = gather_flaws(&gathered, hide, &rules->table, keep) &&
                 gather_rim(&gathered, hide, &rules->table, keep);
     for (int i = 0; i < hide->region_count; i++) {

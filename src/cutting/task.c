@@ -1,6 +1,10 @@
 #include "cutting/parts.h"
 
+#include <string.h>
+
 static const double quarter_turn_rad = 1.5707963267948966;
+// Narrower strips are good for piping at best: common practice, a figure of our own.
+static const double useful_mm = 100;
 
 static bool check_range(Problems *problems, const char *where, double value, double least,
                         double most)
@@ -65,6 +69,21 @@ static int turns_of(const LayingRules *rules, Arena *keep, const TurnRange **tur
     return rules->either_way ? 2 : 1;
 }
 
+// Chairs of one kind stand side by side, so their covers are cut side by side: leather
+// changes in shade and grain over a hide. Numbered by the kind's first demand.
+static int partners_of(const Laying *laying, int demand)
+{
+    int first = 0;
+    if (!laying->demands[demand].seat) {
+        return demand + 1;
+    }
+    while (!laying->demands[first].seat ||
+           strcmp(laying->demands[first].seat, laying->demands[demand].seat) != 0) {
+        first++;
+    }
+    return first + 1;
+}
+
 static Piece piece_of_cover(const CoverDemand *demand, const TurnRange *turns, int turn_count)
 {
     const Cover *cover = demand->cover;
@@ -90,6 +109,7 @@ static bool make_pieces(const Laying *laying, Arena *keep, LayoutTask *task, Pro
     for (int i = 0; i < laying->demand_count; i++) {
         if (check_demand(&laying->demands[i], i, problems)) {
             pieces[i] = piece_of_cover(&laying->demands[i], turns, turn_count);
+            pieces[i].partners = partners_of(laying, i);
         } else {
             good = false;
         }
@@ -98,7 +118,8 @@ static bool make_pieces(const Laying *laying, Arena *keep, LayoutTask *task, Pro
         *task = (LayoutTask){.sheet_count = laying->hide_count,
                              .pieces = pieces,
                              .piece_count = laying->demand_count,
-                             .aim = LAYOUT_PLACE_ALL};
+                             .aim = LAYOUT_PLACE_ALL,
+                             .useful_mm = useful_mm};
     }
     return good;
 }

@@ -87,7 +87,8 @@ static LayoutTask task_of_sheet(const Filler *filler, const Plan *plan, int shee
                       .sheet_count = 1,
                       .pieces = pieces,
                       .aim = LAYOUT_PLACE_ALL,
-                      .locked = locked};
+                      .locked = locked,
+                      .unfinished = true};
     for (int i = 0; i < task->piece_count; i++) {
         Piece piece = task->pieces[i];
         piece.demand = plan->missing[i];

@@ -57,6 +57,7 @@ typedef struct Piece {
     int demand;        ///< how many are wanted; > 0
     int turn_symmetry; ///< 1 none, 2 looks the same half turned, 0 at any turn
     double gap_mm; ///< that it wants from others; of a pair the greatest counts, with the sheet's
+    int partners;  ///< pieces of the same number belong side by side; 0: to none
 } Piece;
 
 typedef struct Placement {
@@ -74,6 +75,17 @@ typedef enum LayoutAim {
                            ///< is no room for all, the most value
 } LayoutAim;
 
+/// What makes one layout nicer than another that holds the same pieces.
+typedef enum LayoutWish {
+    LAYOUT_WISH_COST,      ///< least mean cost under the deepest outlines
+    LAYOUT_WISH_STRAIGHT,  ///< least turned off the middle of the intervals
+    LAYOUT_WISH_PARTNERS,  ///< partners near each other and turned alike
+    LAYOUT_WISH_RECTANGLE, ///< large whole rectangles are left of the sheets
+    LAYOUT_WISH_REMNANT,   ///< large whole parts are left of the sheets
+    LAYOUT_WISH_FEW_PARTS, ///< what is left is in few parts
+    LAYOUT_WISH_COUNT
+} LayoutWish;
+
 typedef struct LayoutTask {
     const Sheet *sheets;
     int sheet_count;
@@ -82,6 +94,11 @@ typedef struct LayoutTask {
     LayoutAim aim;
     const Placement *locked;
     int locked_count;
+    const LayoutWish *wishes; ///< the most important first, none twice
+    int wish_count;           ///< 0: all, in the order of LayoutWish
+    double useful_mm;         ///< what is left counts where it is so wide; 0: a quarter of
+                              ///< the root of the smallest piece's area
+    bool unfinished;          ///< leave the wishes out, and what is measured for them
 } LayoutTask;
 
 typedef struct LayoutOptions {
@@ -89,15 +106,33 @@ typedef struct LayoutOptions {
     double work; ///< units of work allowed; 0: the default of 1.0
 } LayoutOptions;
 
+/// What is left of one sheet: what lies off the pieces, the holes and the areas to keep off
+/// of depths 0 and 1.
+typedef struct Remnant {
+    double area_mm2; ///< of the largest part that is useful_mm wide throughout
+    Box rectangle;   ///< the largest that lies straight; min is max when there is none
+    int parts;       ///< how many such parts there are
+} Remnant;
+
+typedef struct LayoutMeasures {
+    double cost;                ///< mean cost under the deepest outlines
+    double off_middle_rad;      ///< mean turn off the middle of the interval
+    double partner_distance_mm; ///< mean from one partner to the next, between centres
+    double partner_turn_rad;    ///< mean difference in turn between the same two
+    Remnant *remnants;          ///< one for each sheet; NULL: not measured
+    double useful_mm;           ///< how wide they are throughout
+} LayoutMeasures;
+
 typedef struct Layout {
     Placement *placements;
     int count;
-    int *missing;     ///< for each piece, how many copies found no place
-    double value;     ///< of all that is placed
-    double cost;      ///< mean cost under the placed pieces' deepest outlines
-    double length_mm; ///< LAYOUT_SHORTEST_STRIP: the greatest x of any piece; else 0
-    double price;     ///< of the sheets that anything lies on
-    double work;      ///< units spent; 0 where nobody counts (LAYOUT_SHORTEST_STRIP)
+    int *missing;            ///< for each piece, how many copies found no place
+    double value;            ///< of all that is placed
+    double cost;             ///< mean cost under the placed pieces' deepest outlines
+    double length_mm;        ///< LAYOUT_SHORTEST_STRIP: the greatest x of any piece; else 0
+    double price;            ///< of the sheets that anything lies on
+    double work;             ///< units spent; 0 where nobody counts (LAYOUT_SHORTEST_STRIP)
+    LayoutMeasures measures; ///< all 0 on a strip, or when unfinished
 } Layout;
 
 /// Looks for a good layout.
@@ -112,6 +147,20 @@ typedef struct Layout {
 MUST_CHECK bool layout_search(const LayoutTask *task, LayoutOptions options,
                               const Progress *progress, Arena *keep, Arena *scratch, Layout *layout,
                               Problems *problems);
+
+/// Measures placements that the judge accepts.
+///
+/// Result   partners are joined each to the next by the shortest tree (Prim 1957), in which a
+///          half turn counts as much as lying farther apart by the root of the pieces' mean
+///          area; two sheets are as far apart as twice the greatest diagonal of any.
+/// Accuracy areas as polygon_overlay() and polygon_grow(): 0.2 % of useful_mm at round
+///          corners. No rectangle is larger than the one found by more than a
+///          cell at each side, of 250,000 cells on the sheet's box; each of its sides touches
+///          what ends it.
+/// Errors   PROBLEM_BAD_INPUT when areas to keep off cannot be joined.
+MUST_CHECK bool layout_measure(const LayoutTask *task, const Placement *placements, int count,
+                               Arena *keep, Arena *scratch, LayoutMeasures *measures,
+                               Problems *problems);
 
 typedef enum LayoutFaultKind {
     LAYOUT_OFF_SHEET,    ///< not wholly on the sheet's outline, or over a hole

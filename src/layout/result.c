@@ -1,6 +1,6 @@
 #include "layout/result.h"
 
-#include "layout/field.h"
+#include "layout/measure.h"
 
 #include <string.h>
 
@@ -40,17 +40,6 @@ static int drop_refused(const LayoutTask *task, Layout *layout, Arena *scratch)
     return refused;
 }
 
-static double placement_cost(const LayoutTask *task, const Placement *placement, Arena *scratch)
-{
-    const ArenaMark mark = arena_mark(scratch);
-    const Piece *piece = &task->pieces[placement->piece];
-    const Ring deepest =
-        ring_moved(piece->outline[piece->depth_count - 1], placement->motion, scratch);
-    const double cost = field_ring_mean(task->sheets[placement->sheet].field, deepest);
-    arena_rewind(scratch, mark);
-    return cost;
-}
-
 int result_make(const LayoutTask *task, const Placement *placements, int count, Arena *keep,
                 Arena *scratch, Layout *layout)
 {
@@ -67,7 +56,7 @@ int result_make(const LayoutTask *task, const Placement *placements, int count, 
     for (int i = 0; i < layout->count; i++) {
         layout->missing[layout->placements[i].piece]--;
         layout->value += task->pieces[layout->placements[i].piece].value;
-        layout->cost += placement_cost(task, &layout->placements[i], scratch) / layout->count;
+        layout->cost += measure_cost(task, &layout->placements[i], scratch) / layout->count;
     }
     layout->price = sheets_price(task, layout->placements, layout->count);
     return refused;

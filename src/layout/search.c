@@ -1,6 +1,7 @@
 #include "layout/search.h"
 
 #include "layout/fewest.h"
+#include "layout/finish.h"
 #include "layout/result.h"
 #include "layout/strip.h"
 #include "layout/task.h"
@@ -150,13 +151,9 @@ bool search_run(const LayoutTask *task, LayoutOptions options, const Progress *p
     return found;
 }
 
-bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress *progress,
-                   Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
+static bool lay(const LayoutTask *task, LayoutOptions options, const Progress *progress,
+                Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
 {
-    if (task->aim == LAYOUT_SHORTEST_STRIP) {
-        return task_check(task, scratch, problems) &&
-               strip_run(task, options, progress, keep, scratch, layout, problems);
-    }
     if (task->aim == LAYOUT_FEWEST_SHEETS) {
         return task_check(task, scratch, problems) &&
                fewest_run(task, options, progress, keep, scratch, layout, problems);
@@ -167,5 +164,32 @@ bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress
     }
     *layout = result.layout;
     layout->work = result.tally.work;
+    return true;
+}
+
+bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress *progress,
+                   Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
+{
+    if (task->aim == LAYOUT_SHORTEST_STRIP) {
+        return task_check(task, scratch, problems) &&
+               strip_run(task, options, progress, keep, scratch, layout, problems);
+    }
+    // The finish has its own share of the work, and of the progress.
+    const double work = options.work > 0 ? options.work : 1.0;
+    const double share = task->unfinished ? 0 : FINISH_SHARE;
+    options.work = (1 - share) * work;
+    ProgressPart part = {.whole = progress, .to = 1 - share};
+    const Progress reports = {progress_report_part, &part};
+    Layout laid = {0};
+    if (!lay(task, options, &reports, keep, scratch, &laid, problems)) {
+        return false;
+    }
+    part.from = part.to;
+    part.to = 1;
+    if (share > 0 && !part.stopped &&
+        !finish_run(task, share * work, &reports, keep, scratch, &laid, problems)) {
+        return false;
+    }
+    *layout = laid;
     return true;
 }

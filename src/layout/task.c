@@ -156,6 +156,29 @@ static void check_locked(Problems *problems, const LayoutTask *task, Arena *scra
     }
 }
 
+static void check_wishes(Problems *problems, const LayoutTask *task)
+{
+    bool wished[LAYOUT_WISH_COUNT] = {false};
+    if (!check_count(problems, "wishes", task->wish_count, 0, LAYOUT_WISH_COUNT)) {
+        return;
+    }
+    for (int i = 0; i < task->wish_count; i++) {
+        const int wish = (int)task->wishes[i];
+        const char *where = arena_text(problems->keep, "wishes[%d]", i);
+        if (!check_count(problems, where, wish, 0, LAYOUT_WISH_COUNT - 1)) {
+            continue;
+        }
+        if (wished[wish]) {
+            bad(problems, where, "the same wish a second time", "each wish once");
+        }
+        wished[wish] = true;
+    }
+    if (!(task->useful_mm >= 0 && task->useful_mm <= farthest_mm)) {
+        bad(problems, "useful width", arena_text(problems->keep, "%g mm", task->useful_mm),
+            arena_text(problems->keep, "0 to %g mm", farthest_mm));
+    }
+}
+
 bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
 {
     const int before = problems->mistakes;
@@ -164,6 +187,7 @@ bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
         !check_count(problems, "locked", task->locked_count, 0, LAYOUT_COPIES_MAX)) {
         return false;
     }
+    check_wishes(problems, task);
     for (int i = 0; i < task->sheet_count; i++) {
         check_sheet(problems, &task->sheets[i], i);
     }

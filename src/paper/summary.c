@@ -99,6 +99,21 @@ static const char *answer(const PackMatter *matter, Arena *keep)
                : arena_text(keep, "%d of %d %s fit on %s", placed, wanted, covers, hides);
 }
 
+/// What is left in one piece.
+static const char *remnant_words(const PackMatter *matter, int hide, Arena *keep)
+{
+    const CutPlan *plan = matter->plan;
+    const Units units = matter->job->units;
+    const Remnant *left = &plan->left[hide];
+    const char *rectangle = remnant_rectangle_text(left, plan->useful_mm, units.length, keep);
+    if (left->area_mm2 <= 0) {
+        return arena_text(keep, "No remnant is %s wide.",
+                          length_text(plan->useful_mm, units.length, keep));
+    }
+    return arena_text(keep, "Largest remnant: %s; largest rectangle: %s.",
+                      remnant_area_text(left, units.area, keep), rectangle);
+}
+
 /// One hide: its picture on the left, the facts beside it.
 static void add_one_look(Flow *flow)
 {
@@ -132,6 +147,9 @@ static void add_one_look(Flow *flow)
                                     percent_of(used_mm2, hide->area_mm2)));
     flow_paragraph(flow, arena_text(keep, "Left: %s, %.0f %%.", area_text(left_mm2, unit, keep),
                                     percent_of(left_mm2, hide->area_mm2)));
+    if (matter->plan->left) {
+        flow_paragraph(flow, remnant_words(matter, 0, keep));
+    }
     flow->room = whole;
     flow->top_mm = fmin(flow->top_mm, top - height_mm - 2);
 }
@@ -178,19 +196,27 @@ static void add_hides(Flow *flow)
                                {.head = "verdict", .wraps = true},
                                {.head = "covers", .align = ALIGN_RIGHT},
                                {.head = "used", .align = ALIGN_RIGHT},
-                               {.head = "left", .align = ALIGN_RIGHT}},
-                   .column_count = 8,
+                               {.head = "left", .align = ALIGN_RIGHT},
+                               {.head = "largest remnant", .align = ALIGN_RIGHT},
+                               {.head = "largest rectangle", .align = ALIGN_RIGHT}},
+                   .column_count = matter->plan->left ? 10 : 8,
                    .keep = keep};
     for (int i = 0; i < matter->hide_count; i++) {
         const Hide *hide = &matter->hides[i];
         const double used_mm2 = matter->plan->used_mm2[i];
-        table_row(&table,
-                  (const char *[]){
-                      chalk_hide_name(matter, i, keep), hide_form_names[hide->form],
-                      stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
-                      verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
-                      arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),
-                      area_text(hide->area_mm2 - used_mm2, unit, keep)});
+        table_row(
+            &table,
+            (const char *[]){
+                chalk_hide_name(matter, i, keep), hide_form_names[hide->form],
+                stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
+                verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
+                arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),
+                area_text(hide->area_mm2 - used_mm2, unit, keep),
+                matter->plan->left ? remnant_area_text(&matter->plan->left[i], unit, keep) : NULL,
+                matter->plan->left
+                    ? remnant_rectangle_text(&matter->plan->left[i], matter->plan->useful_mm,
+                                             matter->job->units.length, keep)
+                    : NULL});
     }
     flow_heading(flow, "Hides", 20);
     table_draw(&table, flow);

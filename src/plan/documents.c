@@ -190,14 +190,28 @@ static void put_flaws(Json *json, const Hide *hide)
     json_end_array(json);
 }
 
-static void put_hide(Json *json, const Hide *hide, double used_mm2)
+static void put_left(Json *json, const Remnant *left, double useful_mm)
+{
+    const Box box = left->rectangle;
+    json_begin_flat_object(json, "left");
+    json_rounded(json, "useful_mm", useful_mm, 4);
+    json_rounded(json, "largest_mm2", left->area_mm2, 2);
+    json_int(json, "parts", left->parts);
+    put_ring(json, "rectangle_mm", (Ring){(Point[]){box.min, box.max}, 2});
+    json_end_object(json);
+}
+
+static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int index)
 {
     json_begin_object(json, NULL);
     json_text(json, "name", hide->name);
     json_text(json, "form", hide_form_names[hide->form]);
     json_rounded(json, "area_mm2", hide->area_mm2, 2);
     json_rounded(json, "stamped_mm2", hide->stamped_mm2, 2);
-    json_rounded(json, "used_mm2", used_mm2, 2);
+    json_rounded(json, "used_mm2", plan->used_mm2[index], 2);
+    if (plan->left) {
+        put_left(json, &plan->left[index], plan->useful_mm);
+    }
     json_rounded(json, "backbone_mm", hide->backbone_mm, 3);
     put_ring(json, "outline_mm", hide->outline);
     json_begin_array(json, "regions");
@@ -269,7 +283,7 @@ static void put_hides(Json *json, const Laying *laying, const CutPlan *plan)
 {
     json_begin_array(json, "hides");
     for (int h = 0; h < laying->hide_count; h++) {
-        put_hide(json, &laying->hides[h], plan->used_mm2[h]);
+        put_hide(json, &laying->hides[h], plan, h);
     }
     json_end_array(json);
 }

@@ -7,7 +7,7 @@ a lattice of 0.01 mm, so anything within 0.02 mm of touching counts as touching.
 import json
 import sys
 
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Polygon, box
 from shapely.ops import unary_union
 
 from program import Checks, ask, examples
@@ -75,6 +75,63 @@ def check_placement(checks, plan, hide, outline, placement, label):
     checks.that(off <= rules["turn_window_deg"] + 1e-6, f"{label} is turned within its window")
 
 
+def spoilt(plan, hide, outline):
+    """Where nothing may be cut, or nothing but grips: what may lie in the turn spoils no remnant."""
+    rules = plan["rules"]
+    parts = [polygons(flaw["polygons"]).buffer(1.003 * rules["flaws"][flaw["kind"]]["margin_mm"])
+             for flaw in hide["flaws"]
+             if rules["flaws"][flaw["kind"]]["tolerated_up_to"] in ("none", "grip")]
+    parts += [polygons(region["polygons"]) for region in hide["regions"]
+              if rules["firmness"][region["firmness"]] in ("none", "grip")]
+    edge = rim_edge(hide, outline)
+    if edge is not None and rules["rim"]["tolerated_up_to"] in ("none", "grip"):
+        parts.append(edge.buffer(1.003 * rules["rim"]["width_mm"]))
+    return unary_union(parts)
+
+
+def check_left(checks, plan, hide, outline, label):
+    """The largest remnant by opening with a disc, and the rectangle: clear, and stuck on all sides."""
+    left, half_mm = hide["left"], hide["left"]["useful_mm"] / 2
+    cut = [Polygon(p["outline_mm"]) for p in plan["placements"] if p["hide"] == hide["name"]]
+    free = outline.difference(unary_union(cut + [spoilt(plan, hide, outline)]))
+    cores = free.buffer(-half_mm)
+    cores = [] if cores.is_empty else list(getattr(cores, "geoms", [cores]))
+    checks.that(left["parts"] == len(cores), f"{label}: {left['parts']} remnants of use")
+    largest = max([core.buffer(half_mm).area for core in cores], default=0)
+    checks.near(left["largest_mm2"], largest, 200 + 0.001 * largest, f"{label}: largest remnant")
+    (west, south), (east, north) = left["rectangle_mm"]
+    checks.that(box(west, south, east, north).buffer(-0.3).within(free),
+                f"{label}: the rectangle is clear")
+    grown = [(west - 2, south, west, north), (west, south - 2, east, south),
+             (east, south, east + 2, north), (west, north, east, north + 2)]
+    checks.that(all(not box(*strip).within(free) for strip in grown),
+                f"{label}: the rectangle cannot grow on any side")
+    # A slow search for a larger one, in whole squares of 25 mm.
+    cell_mm = 25
+    columns = range(int(outline.bounds[0]), int(outline.bounds[2]), cell_mm)
+    rows = range(int(outline.bounds[1]), int(outline.bounds[3]), cell_mm)
+    clear = [[free.contains(box(x, y, x + cell_mm, y + cell_mm)) for x in columns] for y in rows]
+    checks.that((east - west) * (north - south) >= largest_of_cells(clear) * cell_mm ** 2,
+                f"{label}: no rectangle of cells is larger")
+
+
+def largest_of_cells(clear):
+    """The most cells of any rectangle, by growing each from its lower left cell row by row."""
+    best = 0
+    for low in range(len(clear)):
+        for west in range(len(clear[0])):
+            width = len(clear[0]) - west
+            for high in range(low, len(clear)):
+                run = 0
+                while run < width and clear[high][west + run]:
+                    run += 1
+                width = run
+                if width == 0:
+                    break
+                best = max(best, width * (high - low + 1))
+    return best
+
+
 def check_plan(checks, path, plan):
     hides = {hide["name"]: hide for hide in plan["hides"]}
     outlines = {name: Polygon(hide["outline_mm"]) for name, hide in hides.items()}
@@ -108,6 +165,9 @@ def main():
         left = sum(u["count"] for u in plan["unplaced"])
         checks.that(len(plan["placements"]) + left == wanted, f"{path.name}: no cover is forgotten")
         check_plan(checks, path.name, plan)
+        for hide in plan["hides"]:
+            check_left(checks, plan, hide, Polygon(hide["outline_mm"]),
+                       f"{path.name}: {hide['name']}")
     checks.end()
 
 

@@ -1,0 +1,18 @@
+#include "cutting/cutting.h"
+
+const char *remnant_rectangle_text(const Remnant *left, double useful_mm, LengthUnit unit,
+                                   Arena *keep)
+{
+    const double along_mm = left->rectangle.max.x - left->rectangle.min.x;
+    const double across_mm = left->rectangle.max.y - left->rectangle.min.y;
+    if (fmin(along_mm, across_mm) < useful_mm) {
+        return "none";
+    }
+    return arena_text(keep, "%s by %s", length_digits(along_mm, unit, keep),
+                      length_text(across_mm, unit, keep));
+}
+
+const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep)
+{
+    return left->area_mm2 > 0 ? area_text(left->area_mm2, unit, keep) : "none";
+}

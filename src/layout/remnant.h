@@ -1,0 +1,14 @@
+// What is left of a sheet once pieces are cut from it.
+#pragma once
+
+#include "layout/layout.h"
+
+/// A sheet and the outlines cut from it.
+typedef struct CutSheet {
+    const Sheet *sheet;
+    const Ring *cuts;
+    int cut_count;
+} CutSheet;
+
+/// Measures it; accuracy as layout_measure(). False when the areas cannot be joined.
+MUST_CHECK bool remnant_measure(CutSheet cut, double useful_mm, Arena *scratch, Remnant *remnant);
