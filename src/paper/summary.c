@@ -196,10 +196,9 @@ static void add_hides(Flow *flow)
                                {.head = "verdict", .wraps = true},
                                {.head = "covers", .align = ALIGN_RIGHT},
                                {.head = "used", .align = ALIGN_RIGHT},
-                               {.head = "left", .align = ALIGN_RIGHT},
                                {.head = "largest remnant", .align = ALIGN_RIGHT},
-                               {.head = "largest rectangle", .align = ALIGN_RIGHT}},
-                   .column_count = matter->plan->left ? 10 : 8,
+                               {.head = "largest rectangle", .wraps = true}},
+                   .column_count = matter->plan->left ? 9 : 7,
                    .keep = keep};
     for (int i = 0; i < matter->hide_count; i++) {
         const Hide *hide = &matter->hides[i];
@@ -211,7 +210,6 @@ static void add_hides(Flow *flow)
                 stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
                 verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
                 arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),
-                area_text(hide->area_mm2 - used_mm2, unit, keep),
                 matter->plan->left ? remnant_area_text(&matter->plan->left[i], unit, keep) : NULL,
                 matter->plan->left
                     ? remnant_rectangle_text(&matter->plan->left[i], matter->plan->useful_mm,
