@@ -191,8 +191,8 @@ static bool measure_search(const LayoutTask *task, Rates *rates, Problems *probl
     SearchResult results[2] = {0};
     for (int i = 0; i < 2; i++) {
         const Stopwatch begun = stopwatch_begin();
-        if (!search_run(task, (LayoutOptions){1, works[i]}, NULL, rates->keep, rates->scratch,
-                        &results[i], problems)) {
+        if (!search_run(task, (LayoutOptions){.seed = 1, .work = works[i]}, NULL, rates->keep,
+                        rates->scratch, &results[i], problems)) {
             return false;
         }
         cpu_s[i] = stopwatch_since(begun).cpu_s;
@@ -221,8 +221,8 @@ static bool measure_all(Rates *rates, Problems *problems)
         return false;
     }
     rates->task.pieces = small;
-    if (!layout_search(&rates->task, (LayoutOptions){1, 0.1}, NULL, rates->keep, rates->scratch,
-                       &rates->layout, problems)) {
+    if (!layout_search(&rates->task, (LayoutOptions){.seed = 1, .work = 0.1}, NULL, rates->keep,
+                       rates->scratch, &rates->layout, problems)) {
         return false;
     }
     printf("%d small pieces laid:\n", rates->layout.count);

@@ -29,6 +29,7 @@ LIBRARY = {
 }
 # The middle has no files, clock, threads or printing of its own.
 PURE = {"base", "plane", "seat", "hide", "layout", "cutting", "job", "paper"}
+THREADS = "base/workers.c"  # the only file that may start some
 IMPURE = re.compile(r"\b(fopen|printf|puts|time|clock_gettime|pthread_create|setlocale|getenv)\(")
 
 
@@ -49,7 +50,8 @@ def complaints(root):
                        f'  allowed: only in "{LIBRARY[library[1]]}"')
             if module in PURE and not line.lstrip().startswith(("//", "*")):
                 call = IMPURE.search(line)
-                if call:
+                started = call and call[1] == "pthread_create" and str(path).endswith(THREADS)
+                if call and not started:
                     yield f'{path}:{number}: module "{module}" calls {call[1]}; it must stay pure'
 
 

@@ -128,7 +128,9 @@ static void add_near_edge(Outlining *outlining, const Edge *edge, int reach)
             const LatticePoint middle = end ? edge->b : edge->a;
             const double half = disc_half(low - (double)middle.y, high - (double)middle.y, reach);
             if (half > 0) {
-                widen(&least, &most, (double)middle.x - half, (double)middle.x + half);
+                const double doubt = half < reach ? rounding : 0;
+                widen(&least, &most, (double)middle.x - half - doubt,
+                      (double)middle.x + half + doubt);
             }
         }
         // The strip's long sides; a flat one ends with the discs.
@@ -138,12 +140,12 @@ static void add_near_edge(Outlining *outlining, const Edge *edge, int reach)
             if (from <= to) {
                 const double start = x_at(edge, from) + side * aside_x;
                 const double end = x_at(edge, to) + side * aside_x;
-                widen(&least, &most, fmin(start, end), fmax(start, end));
+                const double doubt = edge->a.x != edge->b.x ? rounding : 0;
+                widen(&least, &most, fmin(start, end) - doubt, fmax(start, end) + doubt);
             }
         }
         if (least <= most) {
-            add_stretch(outlining, band, (int64_t)floor(least - rounding),
-                        (int64_t)ceil(most + rounding));
+            add_stretch(outlining, band, (int64_t)floor(least), (int64_t)ceil(most));
         }
     }
 }

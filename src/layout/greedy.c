@@ -156,3 +156,58 @@ bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found)
     }
     return any;
 }
+
+// The tried turn of a shape that is nearest to a given one.
+static int nearest_pose(const Model *model, const Shape *shape, int symmetry, double turn_rad)
+{
+    const double whole_turn_rad = 6.283185307179586;
+    int nearest = shape->first_pose;
+    double least_rad = HUGE_VAL;
+    for (int i = 0; i < shape->pose_count; i++) {
+        const int pose = shape->first_pose + i;
+        const double apart_rad = fabs(remainder(turn_rad - model->poses[pose].turn_rad,
+                                                whole_turn_rad / (symmetry > 0 ? symmetry : 1)));
+        if (apart_rad < least_rad - 1e-12) {
+            least_rad = apart_rad;
+            nearest = pose;
+        }
+    }
+    return nearest;
+}
+
+bool greedy_find_near(Greedy *greedy, const Placement *placement, Laid *found)
+{
+    enum { CELLS_AWAY = 6 };
+    Model *model = greedy->model;
+    const Piece *piece = &model->task->pieces[placement->piece];
+    const Shape *shape = &model->shapes[model->shape_of[placement->piece]];
+    const int index = nearest_pose(model, shape, piece->turn_symmetry, placement->motion.turn_rad);
+    const Places *places = model_places(model, placement->sheet, index);
+    if (!places) {
+        return false;
+    }
+    const Pose *pose = &model->poses[index];
+    const LatticePoint corner = model->sheets[placement->sheet].corner;
+    const double x = placement->motion.x_mm * LATTICE_PER_MM + (double)(pose->corner.x - corner.x);
+    const double y = placement->motion.y_mm * LATTICE_PER_MM + (double)(pose->corner.y - corner.y);
+    const double column = x / model->cell;
+    const double row = y / model->cell;
+    double least = HUGE_VAL;
+    for (int r = places->first_row; r <= places->last_row; r++) {
+        for (int c = places->first_word * BITS_IN_WORD;
+             fabs(r - row) <= CELLS_AWAY && c < places->blocked.columns; c++) {
+            const double far = hypot(c - column, r - row);
+            if (fabs(c - column) <= CELLS_AWAY && far < least &&
+                !bitmap_get(places->blocked, c, r)) {
+                least = far;
+                *found = (Laid){placement->piece, placement->sheet, index, c, r, 0};
+            }
+        }
+    }
+    if (least < HUGE_VAL && places->cost) {
+        found->cost =
+            (double)places
+                ->cost[(found->row / COST_STEP) * places->cost_columns + found->column / COST_STEP];
+    }
+    return least < HUGE_VAL;
+}

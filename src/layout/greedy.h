@@ -28,3 +28,7 @@ Greedy greedy_begin(Model *model, const LayoutTask *task, Arena *arena);
 
 /// Finds the best place for a piece. False when there is none.
 bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found);
+
+/// Finds the free place nearest to a placement, a few cells away at most, at the nearest of
+/// the turns that are tried.
+bool greedy_find_near(Greedy *greedy, const Placement *placement, Laid *found);

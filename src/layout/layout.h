@@ -101,11 +101,6 @@ typedef struct LayoutTask {
     bool unfinished;          ///< leave the wishes out, and what is measured for them
 } LayoutTask;
 
-typedef struct LayoutOptions {
-    uint64_t seed;
-    double work; ///< units of work allowed; 0: the default of 1.0
-} LayoutOptions;
-
 /// What is left of one sheet: what lies off the pieces, the holes and the areas to keep off
 /// of depths 0 and 1.
 typedef struct Remnant {
@@ -135,10 +130,25 @@ typedef struct Layout {
     LayoutMeasures measures; ///< all 0 on a strip, or when unfinished
 } Layout;
 
+typedef struct LayoutOptions {
+    uint64_t seed;
+    double work; ///< units of work allowed; 0: the default of 1.0
+    // What follows is for LAYOUT_PLACE_ALL.
+    int threads;            ///< that may be used; 0 counts as 1; the result is the same
+    const Placement *start; ///< placements to begin with, as far as they are still free; the
+                            ///< result is no worse than them when the judge accepts them
+    int start_count;
+    /// Called with the best layout so far when it has become better, for a screen that
+    /// draws it: free of overlaps by construction, not yet judged, valid during the call.
+    /// On any thread, never two calls at once; NULL: not wanted.
+    void (*improved)(void *context, const Layout *layout);
+    void *improved_context;
+} LayoutOptions;
+
 /// Looks for a good layout.
 ///
-/// Result   accepted by layout_check(), always. Same task, seed and work: the same
-///          layout on every machine.
+/// Result   accepted by layout_check(), always. Same task, seed, work and start: the same
+///          layout on every machine and any number of threads.
 /// Errors   bad input (an outline that crosses itself, locked placements that the
 ///          judge refuses), PROBLEM_CANCELLED only when stopped before any layout.
 ///          A strip has no holes, forbidden areas or locked pieces, and is long enough

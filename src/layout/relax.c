@@ -63,8 +63,9 @@ static bool look(Relaxing *relaxing, const LayoutTask *task, double work, int st
     const Progress progress = {report, relaxing};
     SearchResult result;
     relaxing->share_of_search = work / relaxing->allowed.work;
-    const bool good = search_run(task, (LayoutOptions){relaxing->allowed.seed, work}, &progress,
-                                 relaxing->keep, relaxing->scratch, &result, relaxing->problems);
+    const bool good =
+        search_run(task, (LayoutOptions){.seed = relaxing->allowed.seed, .work = work}, &progress,
+                   relaxing->keep, relaxing->scratch, &result, relaxing->problems);
     if (!good) {
         return relaxing->relaxed->stopped; // a stop is an answer here
     }

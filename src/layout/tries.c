@@ -15,6 +15,8 @@ enum { OUT_MAX = 4 };
 static const double worse_at_first = 0.02;
 // A complete layout whose costs are all alike cannot get better.
 static const double cost_tolerance = 1e-12;
+// Steps between two tellings of a better layout: about 10 ms.
+static const double telling_steps = 1e7;
 
 static int by_key(const void *left, const void *right)
 {
@@ -224,8 +226,7 @@ static Arrangement weighed(const Tries *tries)
     return result;
 }
 
-// More value, then less cost.
-static bool is_better(const Arrangement *a, const Arrangement *b)
+bool arrangement_is_better(const Arrangement *a, const Arrangement *b)
 {
     const double slack = 1e-9 * fmax(a->value, b->value);
     return !b->any || a->value > b->value + slack ||
@@ -243,16 +244,44 @@ static void keep(Arrangement *to, const Arrangement *from)
 void tries_return_to_best(Tries *tries)
 {
     keep(&tries->current, &tries->best);
+    tries->started = true;
+}
+
+void tries_start_from(Tries *tries, const Placement *start, int count)
+{
+    Model *model = tries->model;
+    int wanted[LAYOUT_PIECES_MAX] = {0};
+    for (int i = 0; i < tries->all_count; i++) {
+        wanted[tries->all[i].piece]++;
+    }
+    model_clear(model);
+    for (int i = 0; i < count; i++) {
+        const Placement *placement = &start[i];
+        if (placement->locked || placement->piece < 0 ||
+            placement->piece >= tries->task->piece_count || placement->sheet < 0 ||
+            placement->sheet >= tries->task->sheet_count || wanted[placement->piece] <= 0) {
+            continue;
+        }
+        Laid found;
+        if (greedy_find_near(&tries->greedy, placement, &found)) {
+            model_lay(model, found);
+            wanted[placement->piece]--;
+        }
+    }
+    const Arrangement built = weighed(tries);
+    keep(&tries->best, &built);
+    keep(&tries->current, &built);
+    tries->started = true;
 }
 
 static void build(Tries *tries, Random *random, int number)
 {
     Rule rule = number < FIXED_RULES ? fixed_rule(number) : drawn_rule(random);
     model_clear(tries->model);
-    if (number < FIXED_RULES || tries->current.count == 0) {
+    if ((number < FIXED_RULES && !tries->started) || tries->current.count == 0) {
         order_all(tries, random, number < FIXED_RULES ? 0 : 0.7);
     } else {
-        CellBox windows[LAYOUT_SHEETS_MAX];
+        CellBox windows[LAYOUT_SHEETS_MAX] = {{0, 0, -1, -1}};
         take_out(tries, random, windows);
         order_missing(tries, random);
         if (complete(tries, &tries->current)) {
@@ -273,7 +302,7 @@ static bool worth_going_on(const Tries *tries, const Arrangement *built, double 
     const Work *work = &tries->model->work;
     const double left = fmax(1 - (work->done - begun) / (work->limit - begun), 0);
     const Arrangement *best = &tries->best;
-    if (is_better(built, &tries->current)) {
+    if (arrangement_is_better(built, &tries->current)) {
         return true;
     }
     if (complete(tries, best)) {
@@ -282,10 +311,23 @@ static bool worth_going_on(const Tries *tries, const Arrangement *built, double 
     return built->value > best->value * (1 - worse_at_first * left);
 }
 
+// Tells of a better layout, but not of each in a row of many. True when told.
+static bool tell(Tries *tries)
+{
+    const double done = tries->model->work.done;
+    if (!tries->improved || (tries->told > 0 && done - tries->told < telling_steps)) {
+        return false;
+    }
+    tries->told = done;
+    tries->improved(tries->improved_context);
+    return true;
+}
+
 void tries_run(Tries *tries, uint64_t stream)
 {
     const double begun = tries->model->work.done;
     int since_better = 0;
+    bool untold = false;
     for (int i = 0; !spent(tries); i++) {
         Random random = random_begin(tries->seed, (uint64_t)i, stream);
         build(tries, &random, i);
@@ -294,10 +336,12 @@ void tries_run(Tries *tries, uint64_t stream)
             return;
         }
         since_better++;
-        if (is_better(&built, &tries->best)) {
+        if (arrangement_is_better(&built, &tries->best)) {
             keep(&tries->best, &built);
             since_better = 0;
+            untold = true;
         }
+        untold = untold && !tell(tries);
         if (worth_going_on(tries, &built, begun)) {
             keep(&tries->current, &built);
         }

@@ -31,9 +31,13 @@ typedef struct Tries {
     Laid *kept;
     int kept_count;
     Arrangement best;
-    Arrangement current; ///< that is changed; may be a little worse
-    double attainable;   ///< value of all that fits an empty sheet
-    int layouts;         ///< built and weighed
+    Arrangement current;             ///< that is changed; may be a little worse
+    double attainable;               ///< value of all that fits an empty sheet
+    bool started;                    ///< from given placements
+    int layouts;                     ///< built and weighed
+    double told;                     ///< work done when `improved` was called last
+    void (*improved)(void *context); ///< called when the best has become better; may be NULL
+    void *improved_context;
 } Tries;
 
 /// Lists what is to be laid.
@@ -44,6 +48,13 @@ void tries_find_attainable(Tries *tries);
 
 /// Builds layouts until the model's work is spent or nothing better is to be hoped for.
 void tries_run(Tries *tries, uint64_t stream);
+
+/// Whether one is worth more than the other, or as much and costs less.
+bool arrangement_is_better(const Arrangement *a, const Arrangement *b);
+
+/// Lays given placements at the nearest free places and goes on from there. What finds no
+/// place near its own is left out.
+void tries_start_from(Tries *tries, const Placement *start, int count);
 
 /// Goes on from the best layout.
 void tries_return_to_best(Tries *tries);

@@ -12,7 +12,8 @@ static Fit fit_of(const Laying *laying, double work, const Progress *progress, A
     Problems *problems = problems_in(keep);
     CutPlan plan;
     Fit fit = {.answer_count = -1};
-    assert_true(cutting_lay(laying, (LayoutOptions){1, 0.2}, NULL, keep, scratch, &plan, problems));
+    assert_true(cutting_lay(laying, (LayoutOptions){.seed = 1, .work = 0.2}, NULL, keep, scratch,
+                            &plan, problems));
     assert_true(plan.unplaced_count > 0);
     assert_true(cutting_fit(&(FitOrder){laying, &plan, 1, work, 5}, progress, keep, scratch, &fit,
                             problems));

@@ -10,8 +10,9 @@ static CutPlan lay(const CoverDemand *demands, int demand_count, const Hide *hid
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
     CutPlan plan = {0};
-    const bool good = cutting_lay(&(Laying){demands, demand_count, hides, hide_count, rules},
-                                  (LayoutOptions){1, 0.1}, NULL, keep, scratch, &plan, problems);
+    const bool good =
+        cutting_lay(&(Laying){demands, demand_count, hides, hide_count, rules},
+                    (LayoutOptions){.seed = 1, .work = 0.1}, NULL, keep, scratch, &plan, problems);
     arena_destroy(scratch);
     assert_true(good);
     assert_int_equal(problems->mistakes, 0);

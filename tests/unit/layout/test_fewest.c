@@ -235,7 +235,7 @@ static void random_stocks(void **state)
         }
         task.pieces = pieces;
         task.aim = LAYOUT_FEWEST_SHEETS;
-        const Layout layout = lay(&task, (LayoutOptions){seed, 0.02}, *state);
+        const Layout layout = lay(&task, (LayoutOptions){.seed = seed, .work = 0.02}, *state);
         int placed = 0;
         for (int i = 0; i < task.piece_count; i++) {
             assert_true(layout.missing[i] >= 0);

@@ -46,7 +46,7 @@ static void the_judge_accepts_every_result(void **state)
         LayoutTask task = random_task(&random, *state);
         Problems *problems = problems_in(*state);
         // Now and then enough work for finer cells.
-        const LayoutOptions options = {seed, seed % 20 ? 0.001 : 0.05};
+        const LayoutOptions options = {.seed = seed, .work = seed % 20 ? 0.001 : 0.05};
         SearchResult result = {0};
         assert_true(search_run(&task, options, NULL, *state, scratch, &result, problems));
         check_result(&task, &result, scratch);

@@ -45,7 +45,8 @@ static Relaxed relax(const Case *given, int steps, bool near_first, const Layout
 {
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
-    const LayoutRelaxation relaxation = {steps, near_first, make_case, given, start, {1, 1}};
+    const LayoutRelaxation relaxation = {steps, near_first, make_case,
+                                         given, start,      {.seed = 1, .work = 1}};
     Relaxed relaxed;
     const bool good = layout_relax(&relaxation, NULL, keep, scratch, &relaxed, problems);
     assert_true(good);
@@ -151,7 +152,8 @@ static void a_stop_keeps_what_is_known(void **state)
 {
     Case given = {.piece = plain_piece(box_ring(0, 0, 490, 490, *state), 4), .larger = 0.01};
     given.sheet.outline = box_ring(0, 0, 900, 900, *state);
-    const LayoutRelaxation relaxation = {50, false, make_case, &given, NULL, {1, 1}};
+    const LayoutRelaxation relaxation = {50,     false, make_case,
+                                         &given, NULL,  {.seed = 1, .work = 1}};
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     int known = 0;
     int unknown = 0;
@@ -181,7 +183,8 @@ static void nonsense_is_refused(void **state)
     for (int steps = 0; steps < 2; steps++) {
         Problems *problems = problems_in(*state);
         Relaxed relaxed;
-        const LayoutRelaxation relaxation = {steps, false, make_case, &given, NULL, {1, 1}};
+        const LayoutRelaxation relaxation = {steps,  false, make_case,
+                                             &given, NULL,  {.seed = 1, .work = 1}};
         assert_false(layout_relax(&relaxation, NULL, *state, scratch, &relaxed, problems));
         assert_string_equal(problems->items[0].where,
                             steps == 0 ? "relaxation" : "sheets[0].outline");

@@ -10,8 +10,8 @@ static SearchResult search(const LayoutTask *task, uint64_t seed, double work, A
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
     SearchResult result = {0};
-    const bool good =
-        search_run(task, (LayoutOptions){seed, work}, NULL, keep, scratch, &result, problems);
+    const bool good = search_run(task, (LayoutOptions){.seed = seed, .work = work}, NULL, keep,
+                                 scratch, &result, problems);
     arena_destroy(scratch);
     assert_true(good);
     assert_int_equal(problems->mistakes, 0);
@@ -134,6 +134,165 @@ static void the_same_seed_gives_the_same_layout(void **state)
     assert_true(differs); // the seed is used at all
 }
 
+static SearchResult search_with(const LayoutTask *task, LayoutOptions options, Arena *keep)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    SearchResult result = {0};
+    assert_true(search_run(task, options, NULL, keep, scratch, &result, problems_in(keep)));
+    arena_destroy(scratch);
+    assert_int_equal(
+        layout_check(task, result.layout.placements, result.layout.count, keep, NULL, 0), 0);
+    return result;
+}
+
+// More than any search can lay, so that no stream ends early.
+static LayoutTask overfull_task(Arena *keep)
+{
+    LayoutTask task = crowded_task(keep);
+    Piece *pieces = ARENA_ARRAY(keep, Piece, task.piece_count);
+    for (int i = 0; i < task.piece_count; i++) {
+        pieces[i] = task.pieces[i];
+        pieces[i].demand = 12;
+        pieces[i].value = ring_area_mm2(pieces[i].outline[0]);
+    }
+    task.pieces = pieces;
+    return task;
+}
+
+static void the_number_of_threads_changes_nothing(void **state)
+{
+    const LayoutTask task = overfull_task(*state);
+    const LayoutTask easy = crowded_task(*state);
+    const double work = TRIALS_OF(100) / 100.0 * 0.4 + 0.5; // enough for two streams
+    for (int seed = 1; seed <= 2; seed++) {
+        LayoutOptions options = {.seed = (uint64_t)seed, .work = work};
+        const SearchResult alone = search_with(&task, options, *state);
+        const SearchResult easily = search_with(&easy, options, *state);
+        for (options.threads = 1; options.threads <= 3; options.threads++) {
+            const SearchResult many = search_with(&task, options, *state);
+            assert_true(hash(&many.layout) == hash(&alone.layout));
+            assert_int_equal(many.tally.layouts, alone.tally.layouts);
+            const SearchResult other = search_with(&easy, options, *state);
+            assert_true(hash(&other.layout) == hash(&easily.layout));
+        }
+    }
+}
+
+typedef struct Screen {
+    const LayoutTask *task;
+    Arena *arena;
+    int drawn;
+    double value;
+    double cost;
+} Screen;
+
+static void draw(void *context, const Layout *layout)
+{
+    Screen *screen = context;
+    assert_int_equal(
+        layout_check(screen->task, layout->placements, layout->count, screen->arena, NULL, 0), 0);
+    const double slack = 1e-9 * layout->value;
+    assert_true(layout->value > screen->value + slack ||
+                (layout->value > screen->value - slack && layout->cost < screen->cost));
+    int missing = 0;
+    int wanted = 0;
+    for (int i = 0; i < screen->task->piece_count; i++) {
+        missing += layout->missing[i];
+        wanted += screen->task->pieces[i].demand;
+    }
+    assert_int_equal(layout->count + missing, wanted);
+    screen->value = layout->value;
+    screen->cost = layout->cost;
+    screen->drawn++;
+}
+
+static void better_layouts_are_told_as_they_come(void **state)
+{
+    const LayoutTask task = overfull_task(*state);
+    for (int threads = 1; threads <= 2; threads++) {
+        Screen screen = {
+            .task = &task, .arena = arena_create("screen", TEST_ARENA_BYTES), .value = -1};
+        const LayoutOptions options = {.seed = 5,
+                                       .work = 0.6,
+                                       .threads = threads,
+                                       .improved = draw,
+                                       .improved_context = &screen};
+        const SearchResult result = search_with(&task, options, *state);
+        assert_true(screen.drawn >= 2);
+        assert_true(screen.value <= result.layout.value * (1 + 1e-9));
+        arena_destroy(screen.arena);
+    }
+}
+
+static void a_start_is_never_lost(void **state)
+{
+    const LayoutTask task = overfull_task(*state);
+    const SearchResult good = search_with(&task, (LayoutOptions){.seed = 2, .work = 0.4}, *state);
+    // With next to no work, and moved off the cells: as good as it was.
+    LayoutOptions options = {.seed = 9,
+                             .work = 0.0001,
+                             .start = good.layout.placements,
+                             .start_count = good.layout.count};
+    assert_true(search_with(&task, options, *state).layout.value >= good.layout.value);
+    const SearchResult little =
+        search_with(&task, (LayoutOptions){.seed = 9, .work = 0.0001}, *state);
+    assert_true(little.layout.value < good.layout.value);
+    // A start that the judge refuses is mended: one piece lies on another.
+    Placement *bad = ARENA_ARRAY(*state, Placement, good.layout.count);
+    for (int i = 0; i < good.layout.count; i++) {
+        bad[i] = good.layout.placements[i];
+    }
+    bad[1].motion.x_mm = bad[0].motion.x_mm;
+    bad[1].motion.y_mm = bad[0].motion.y_mm;
+    bad[2].piece = 77;
+    options.start = bad;
+    options.work = 0.02;
+    const SearchResult mended = search_with(&task, options, *state);
+    assert_true(mended.layout.value > little.layout.value);
+}
+
+static void gaps_are_those_of_sheet_and_pieces(void **state)
+{
+    // Two of 490 on 1000: a gap of 20 just leaves room, one of 20.01 does not.
+    const Sheet sheets[] = {{.outline = box_ring(0, 0, 1000, 490, *state), .gap_mm = 20},
+                            {.outline = box_ring(0, 0, 1000, 490, *state), .gap_mm = 5}};
+    Piece pieces[] = {plain_piece(box_ring(0, 0, 490, 490, *state), 4),
+                      plain_piece(box_ring(0, 0, 490, 490, *state), 1)};
+    LayoutTask task = {.sheets = sheets, .sheet_count = 2, .pieces = pieces, .piece_count = 1};
+    assert_int_equal(search(&task, 1, 0.02, *state).layout.count, 4);
+    task.sheet_count = 1;
+    pieces[0].gap_mm = 20;
+    assert_int_equal(search(&task, 1, 0.02, *state).layout.count, 2);
+    pieces[0].gap_mm = 20.01;
+    assert_int_equal(search(&task, 1, 0.02, *state).layout.count, 1);
+    // Of two kinds, one that asks for more is enough.
+    pieces[0].gap_mm = 0;
+    pieces[0].demand = 1;
+    task.piece_count = 2;
+    assert_int_equal(search(&task, 1, 0.02, *state).layout.count, 2);
+    pieces[1].gap_mm = 20.01;
+    assert_int_equal(search(&task, 1, 0.02, *state).layout.count, 1);
+    const Placement side_by_side[] = {{.piece = 0}, {.piece = 1, .motion = {510, 0, 0}}};
+    LayoutFault fault;
+    assert_int_equal(layout_check(&task, side_by_side, 2, *state, &fault, 1), 1);
+    assert_int_equal(fault.kind, LAYOUT_GAP);
+    pieces[1].gap_mm = 20;
+    assert_int_equal(layout_check(&task, side_by_side, 2, *state, NULL, 0), 0);
+}
+
+// Fits that use up the sheet to the last unit, of round and of odd measures.
+static void exact_fits_are_found(void **state)
+{
+    static const double sides_mm[] = {100, 25.4, 77.77, 99.99};
+    for (size_t i = 0; i < sizeof sides_mm / sizeof sides_mm[0]; i++) {
+        const double side = sides_mm[i];
+        const Sheet sheet = {.outline = box_ring(3, -7, 2 * side, 4 * side, *state)};
+        const Piece piece = plain_piece(box_ring(0, 0, side, side, *state), 8);
+        const LayoutTask task = task_of(&sheet, &piece);
+        assert_int_equal(search(&task, 1, 0.05, *state).layout.count, 8);
+    }
+}
+
 static void more_work_is_never_worse(void **state)
 {
     const LayoutTask task = crowded_task(*state);
@@ -248,7 +407,7 @@ static void a_stop_is_honoured_at_once(void **state)
     const Progress progress = {be_patient, &patience};
     Layout layout = {0};
     Problems *problems = problems_in(*state);
-    const LayoutOptions options = {1, 1000};
+    const LayoutOptions options = {.seed = 1, .work = 1000};
     assert_false(layout_search(&task, options, &progress, *state, scratch, &layout, problems));
     assert_int_equal(problems->items[0].kind, PROBLEM_CANCELLED);
     assert_int_equal(problems_exit_status(problems), 130);
@@ -318,6 +477,11 @@ int main(void)
         TEST_IN_ARENA(a_forbidden_stripe_is_bridged_by_the_depth_that_may),
         TEST_IN_ARENA(fixed_turns_are_kept),
         TEST_IN_ARENA(the_same_seed_gives_the_same_layout),
+        TEST_IN_ARENA(the_number_of_threads_changes_nothing),
+        TEST_IN_ARENA(better_layouts_are_told_as_they_come),
+        TEST_IN_ARENA(a_start_is_never_lost),
+        TEST_IN_ARENA(gaps_are_those_of_sheet_and_pieces),
+        TEST_IN_ARENA(exact_fits_are_found),
         TEST_IN_ARENA(more_work_is_never_worse),
         TEST_IN_ARENA(cheap_places_are_taken),
         TEST_IN_ARENA(sheets_are_all_used_when_needed),

@@ -20,8 +20,8 @@ static Layout laid(const LayoutTask *task, uint64_t seed, double work, Arena *ke
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
     Layout layout = {0};
-    assert_true(
-        layout_search(task, (LayoutOptions){seed, work}, NULL, keep, scratch, &layout, problems));
+    assert_true(layout_search(task, (LayoutOptions){.seed = seed, .work = work}, NULL, keep,
+                              scratch, &layout, problems));
     arena_destroy(scratch);
     assert_int_equal(layout_check(task, layout.placements, layout.count, keep, NULL, 0), 0);
     int wanted = 0;
@@ -162,8 +162,8 @@ static void a_stop_keeps_the_best(void **state)
         Problems *problems = problems_in(*state);
         Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
         Layout layout = {0};
-        const bool found = layout_search(&task, (LayoutOptions){1, 50}, &progress, *state, scratch,
-                                         &layout, problems);
+        const bool found = layout_search(&task, (LayoutOptions){.seed = 1, .work = 50}, &progress,
+                                         *state, scratch, &layout, problems);
         arena_destroy(scratch);
         assert_int_equal(stop.calls, after + 1);
         assert_int_equal(found, after > 0);
@@ -180,8 +180,8 @@ static void refuses(const LayoutTask *task, const char *where, Arena *keep)
     Problems *problems = problems_in(keep);
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Layout layout = {0};
-    assert_false(
-        layout_search(task, (LayoutOptions){1, 0.01}, NULL, keep, scratch, &layout, problems));
+    assert_false(layout_search(task, (LayoutOptions){.seed = 1, .work = 0.01}, NULL, keep, scratch,
+                               &layout, problems));
     arena_destroy(scratch);
     assert_int_equal(problems->count, 1);
     assert_int_equal(problems->items[0].kind, PROBLEM_BAD_INPUT);

@@ -1,0 +1,28 @@
+// Work in parts: some jobs on some threads, and one report of progress for all of them.
+//
+// Each job has its own memory and its own random stream, so that what comes out does not
+// depend on how many threads there are; only who waits how long does.
+#pragma once
+
+#include "base/arena.h"
+#include "base/progress.h"
+
+/// Runs job 0 to `jobs` - 1, each once, on up to `threads` threads (less than 2: on this
+/// one, in order). Returns when all are done. Where the system gives no thread, the work
+/// is done by those that there are.
+void workers_run(int jobs, int threads, void (*job)(void *context, int index), void *context);
+
+/// The progress of several jobs, told as one: the mean of their shares. Calls never
+/// overlap; they come from any of the threads. Once stopped, all jobs are told so.
+typedef struct SharedProgress SharedProgress;
+
+/// `whole` may be NULL. Ended by shared_progress_end().
+SharedProgress *shared_progress_begin(const Progress *whole, int jobs, Arena *keep);
+void shared_progress_end(SharedProgress *shared);
+
+/// What job `index` reports to.
+const Progress *shared_progress_of(SharedProgress *shared, int index);
+
+/// Between these two no report is made and no other thread is between them.
+void shared_progress_lock(SharedProgress *shared);
+void shared_progress_unlock(SharedProgress *shared);
