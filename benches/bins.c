@@ -11,27 +11,13 @@
 
 #include <stdio.h>
 
-// A search on cells keeps a hair away from every edge; a piece as long as the bin itself
-// would never find room.
-static const double slack = 1.02;
-
-static Ring widened(Ring bin, Arena *keep)
-{
-    Point *points = ARENA_ARRAY(keep, Point, bin.count);
-    for (int i = 0; i < bin.count; i++) {
-        points[i] = point_times(bin.points[i], slack);
-    }
-    return (Ring){points, bin.count};
-}
-
 static bool lays_all(const BinInstance *instance, int bins, double work, Arena *scratch,
                      Problems *problems, bool *all)
 {
     Arena *keep = problems->keep;
-    const Ring bin = widened(instance->bin, keep);
     Sheet *sheets = ARENA_ARRAY(keep, Sheet, bins);
     for (int i = 0; i < bins; i++) {
-        sheets[i].outline = bin;
+        sheets[i].outline = instance->bin;
     }
     const LayoutTask task = {.sheets = sheets,
                              .sheet_count = bins,
