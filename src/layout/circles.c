@@ -1,4 +1,4 @@
-#include "layout/turned.h"
+#include "layout/circles.h"
 
 enum { GRID = 20 };
 
@@ -72,4 +72,16 @@ Circles circles_inside(Ring ring, Arena *scratch)
     }
     arena_rewind(scratch, mark);
     return found;
+}
+
+Circles circles_moved(Circles circles, Motion motion, double scale)
+{
+    const MotionMatrix matrix = motion_matrix(motion);
+    for (int i = 0; i < CIRCLES; i++) {
+        const Point at = motion_apply(matrix, (Point){(double)circles.x[i], (double)circles.y[i]});
+        circles.x[i] = (float)(at.x * scale);
+        circles.y[i] = (float)(at.y * scale);
+        circles.radius[i] *= (float)scale;
+    }
+    return circles;
 }

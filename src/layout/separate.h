@@ -3,9 +3,10 @@
 #pragma once
 
 #include "base/random.h"
+#include "layout/pair.h"
 #include "layout/turned.h"
 
-/// Where one copy lies; whole lattice units.
+/// Where one copy lies: its box's lower left corner, whole lattice units.
 typedef struct Spot {
     int turned;
     double x;
@@ -24,14 +25,18 @@ typedef struct Strip {
     const StripPiece *pieces;
     const int *piece_of; ///< copy -> piece
     int count;           ///< copies
+    int turned_count;    ///< of all pieces
     double width;
     double length;
+    double step;    ///< of the grid on which places are looked for
+    double row_gap; ///< that is enough between any two boxes
     Spot *spots;
-    Extent *boxes;     ///< of each copy where it lies
     float *severities; ///< [one * count + other]: 0 for pairs that do not meet
     float *weights;    ///< grow while a pair keeps meeting
+    Pair **pairs;      ///< [fixed * turned_count + moved]; made when first asked for
     Random random;
     StripWork work;
+    Arena *keep; ///< of the pairs
     Arena *scratch;
 } Strip;
 
@@ -40,22 +45,26 @@ bool strip_work(Strip *strip, double nanoseconds);
 
 const Turned *strip_turned(const Strip *strip, int copy, int turned);
 
-/// Where a copy may lie in a turn without leaving the strip; false when it is too long.
-bool strip_range(const Strip *strip, int copy, int turned, Extent *range);
+/// The pair of two turned pieces, by their numbers.
+const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved);
+
+/// How badly a copy at a spot overlaps another where that lies; 0 when it does not.
+float strip_severity(Strip *strip, int copy, Spot spot, int other);
+
+/// The greatest place of a copy in a turn without leaving the strip, the least being 0, 0.
+/// False when it is too long.
+bool strip_range(const Strip *strip, int copy, int turned, double *most_x, double *most_y);
 
 /// Whether a copy would lie clear of all others.
 bool strip_free(Strip *strip, int copy, Spot spot);
 
-/// Puts a copy down; severities are not looked at.
-void strip_put(Strip *strip, int copy, Spot spot);
-
 /// The greatest x of any piece.
 double strip_extent(const Strip *strip);
 
-/// Moves pieces until none overlaps. False when it gives up, after two rows of
-/// `patience` sweeps without less overlap, or has no more work.
+/// Moves pieces until none overlaps. Gives up after two rows of `patience` sweeps without less
+/// overlap, or when there is no more work; the spots are then those with the least overlap.
 ///
-/// Method   guided local search on overlaps: Umetani et al. 2009; severities by
-///          circles and the sampling of places: Gardeyn, Vanden Berghe and Wauters
-///          2025.
-bool separate(Strip *strip, int patience);
+/// Result   the overlap that is left; 0: the pieces lie clear.
+/// Method   guided local search on overlaps: Umetani et al. 2009, with the weights of
+///          Gardeyn, Vanden Berghe and Wauters 2025; places: seek.h.
+double separate(Strip *strip, int patience);

@@ -1,28 +1,21 @@
 #include "layout/strip.h"
 
+#include "layout/shorten.h"
 #include "layout/strip_start.h"
 #include "layout/task.h"
 #include "plane/lattice.h"
 
 #include <float.h>
-#include <string.h>
+#include <math.h>
 
-static const double nanoseconds_in_unit = 8e8;
-// The strip is shortened by these shares: bold while that works, then careful.
-static const double first_step = 0.02;
-static const double least_step = 0.0025;
-// Sweeps without progress: a bold step that fails should fail soon.
-enum { BOLD_PATIENCE = 20, PATIENCE = 120 };
-
-typedef struct Shortening {
-    const LayoutTask *task;
-    Sheet long_sheet; // the strip, as long as any layout on the way needs
-    LayoutTask long_task;
-    Strip strip;
-    Spot *best;
-    double best_length;  // in units; 0: none yet
-    double least_length; // below which there is no layout
-} Shortening;
+static const double nanoseconds_in_unit = 6.5e8;
+static const size_t pair_bytes = (size_t)2 << 30;
+// Across the strip; finer grids cost more than they find.
+static const double steps_across = 200;
+// Grid points of all pairs together; each takes 12 bytes and some nanoseconds to make.
+static const double points_in_all = 1.2e7;
+// Points of all turned outlines together; beyond them they are simplified.
+enum { OUTLINE_POINTS = 4000, OUTLINE_POINTS_LEAST = 16 };
 
 static bool is_strip(Ring outline, Box *box)
 {
@@ -77,6 +70,81 @@ static bool check_strip(const LayoutTask *task, Box *box, Problems *problems)
     return true;
 }
 
+// The greatest whole number of which both are multiples.
+static double common_step(double a, double b)
+{
+    while (b > 0) {
+        const double rest = fmod(a, b);
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
+static double part_step(const ConvexPart *part, double step)
+{
+    for (int i = 0; i < part->count; i++) {
+        step = common_step(step, fabs(part->x[i]));
+        step = common_step(step, fabs(part->y[i]));
+    }
+    return step;
+}
+
+// The greatest step whose multiples are all corners and the width.
+static double corner_step(const Strip *strip, int piece_count)
+{
+    double step = strip->width;
+    for (int i = 0; i < piece_count; i++) {
+        for (int k = 0; k < strip->pieces[i].turned_count; k++) {
+            const ConvexParts *parts = &strip->pieces[i].turned[k].body.parts;
+            for (int part = 0; part < parts->count; part++) {
+                step = part_step(&parts->items[part], step);
+            }
+        }
+    }
+    return step;
+}
+
+// The finest grid on which the maps of all pairs find room: each is about twice as long and
+// wide as a piece.
+static double affordable_step(const Strip *strip, int piece_count)
+{
+    double reach = 0;
+    for (int i = 0; i < piece_count; i++) {
+        for (int k = 0; k < strip->pieces[i].turned_count; k++) {
+            const Turned *one = &strip->pieces[i].turned[k];
+            reach += sqrt(one->width * one->height);
+        }
+    }
+    return fmax(1, 2 * reach / sqrt(points_in_all));
+}
+
+// A grid that holds all corners when they lie on a coarse one, so that fits that touch are found
+// on it; else about as fine as is worth its cost.
+static double grid_step(const Strip *strip, int piece_count)
+{
+    const double wanted = fmax(affordable_step(strip, piece_count), strip->width / steps_across);
+    const double corners = corner_step(strip, piece_count);
+    int parts = (int)ceil(corners / wanted);
+    while (parts > 1 && fmod(corners, parts) != 0) {
+        parts++;
+    }
+    const double step = corners / (parts > 1 ? parts : 1);
+    return step > wanted / 2 ? step : ceil(wanted);
+}
+
+static int points_allowed(const LayoutTask *task)
+{
+    int turns = 0;
+    for (int i = 0; i < task->piece_count; i++) {
+        turns += strip_turns_tried(&task->pieces[i]);
+    }
+    const int each = OUTLINE_POINTS / (turns > 0 ? turns : 1);
+    return each < OUTLINE_POINTS_LEAST ? OUTLINE_POINTS_LEAST
+           : each > PARTS_POINTS_MAX   ? PARTS_POINTS_MAX
+                                       : each;
+}
+
 // Room for all copies. The least length follows from area and from the longest piece.
 static bool make_pieces(Shortening *run, Arena *arena, Problems *problems)
 {
@@ -84,13 +152,15 @@ static bool make_pieces(Shortening *run, Arena *arena, Problems *problems)
     const LayoutTask *task = run->task;
     StripPiece *pieces = ARENA_ARRAY(arena, StripPiece, task->piece_count + 1);
     int *piece_of = ARENA_ARRAY(arena, int, LAYOUT_COPIES_MAX + 1);
+    const int points = points_allowed(task);
     double area = 0;
     for (int i = 0; i < task->piece_count; i++) {
         const Box box = ring_box(task->pieces[i].outline[0]);
+        const StripMaking making = {task_widest_gap_mm(task), strip->width, points,
+                                    strip->turned_count};
         const double size = point_distance(box.min, box.max) * LATTICE_PER_MM;
         if (size > STRIP_UNITS_MAX / 2 ||
-            !strip_piece_make(&task->pieces[i], task_widest_gap_mm(task), strip->width, arena,
-                              &pieces[i])) {
+            !strip_piece_make(&task->pieces[i], making, arena, &pieces[i])) {
             return refuse(
                 problems, arena_text(problems->keep, "pieces[%d]", i),
                 arena_text(problems->keep, "%.1f x %.1f mm, in no allowed turn within the width",
@@ -100,9 +170,9 @@ static bool make_pieces(Shortening *run, Arena *arena, Problems *problems)
         }
         double shortest = DBL_MAX;
         for (int k = 0; k < pieces[i].turned_count; k++) {
-            const Extent bare = pieces[i].turned[k].bare;
-            shortest = fmin(shortest, bare.right - bare.left);
+            shortest = fmin(shortest, pieces[i].turned[k].width);
         }
+        strip->turned_count += pieces[i].turned_count;
         run->least_length = fmax(run->least_length, shortest);
         for (int k = 0; k < task->pieces[i].demand; k++) {
             piece_of[strip->count++] = i;
@@ -113,113 +183,17 @@ static bool make_pieces(Shortening *run, Arena *arena, Problems *problems)
     run->least_length = fmax(run->least_length, floor(0.9999 * area / strip->width));
     strip->pieces = pieces;
     strip->piece_of = piece_of;
+    strip->step = grid_step(strip, task->piece_count);
     return true;
-}
-
-static Placement *placements_of(const Shortening *run, Arena *keep)
-{
-    const Strip *strip = &run->strip;
-    Placement *placements = ARENA_ARRAY(keep, Placement, strip->count + 1);
-    for (int i = 0; i < strip->count; i++) {
-        const Spot spot = strip->spots[i];
-        const Turned *turned = strip_turned(strip, i, spot.turned);
-        placements[i] =
-            (Placement){.piece = strip->piece_of[i],
-                        .motion = {spot.x / LATTICE_PER_MM + turned->shift_mm,
-                                   spot.y / LATTICE_PER_MM + turned->shift_mm, turned->turn_rad}};
-    }
-    return placements;
-}
-
-// Only the judge decides. True when the layout as it lies is accepted, and kept.
-static bool keep_if_accepted(Shortening *run)
-{
-    Arena *scratch = run->strip.scratch;
-    const ArenaMark mark = arena_mark(scratch);
-    const bool accepted = layout_check(&run->long_task, placements_of(run, scratch),
-                                       run->strip.count, scratch, NULL, 0) == 0;
-    arena_rewind(scratch, mark);
-    run->strip.work.done += 2000.0 * run->strip.count;
-    const double length = strip_extent(&run->strip);
-    if (accepted && (run->best_length == 0 || length < run->best_length)) {
-        memcpy(run->best, run->strip.spots, (size_t)run->strip.count * sizeof *run->best);
-        run->best_length = length;
-    }
-    return accepted;
-}
-
-// The best layout again, its pieces moved inside a shorter strip.
-static void squeeze(Shortening *run, double length)
-{
-    Strip *strip = &run->strip;
-    strip->length = length;
-    for (int i = 0; i < strip->count; i++) {
-        Spot spot = run->best[i];
-        Extent range;
-        for (int k = 0; !strip_range(strip, i, spot.turned, &range); k++) {
-            spot.turned = k; // some turn is short enough for the least length
-        }
-        spot.x = fmin(fmax(spot.x, range.left), range.right);
-        spot.y = fmin(fmax(spot.y, range.low), range.top);
-        strip_put(strip, i, spot);
-    }
-}
-
-// Two pieces of different kinds change places, to get out of a dead end.
-static void swap_two(Strip *strip)
-{
-    const int one = random_below(&strip->random, strip->count);
-    const int other = random_below(&strip->random, strip->count);
-    const Spot a = strip->spots[one];
-    const Spot b = strip->spots[other];
-    const Extent box_a = strip->boxes[one];
-    const Extent box_b = strip->boxes[other];
-    const double x = floor((box_b.left + box_b.right - box_a.left - box_a.right) / 2);
-    const double y = floor((box_b.low + box_b.top - box_a.low - box_a.top) / 2);
-    const Spot to_b = {a.turned, a.x + x, a.y + y};
-    const Spot to_a = {b.turned, b.x - x, b.y - y};
-    Extent range_a;
-    Extent range_b;
-    if (!strip_range(strip, one, a.turned, &range_a) ||
-        !strip_range(strip, other, b.turned, &range_b)) {
-        return;
-    }
-    strip_put(strip, one,
-              (Spot){to_b.turned, fmin(fmax(to_b.x, range_a.left), range_a.right),
-                     fmin(fmax(to_b.y, range_a.low), range_a.top)});
-    strip_put(strip, other,
-              (Spot){to_a.turned, fmin(fmax(to_a.x, range_b.left), range_b.right),
-                     fmin(fmax(to_a.y, range_b.low), range_b.top)});
-}
-
-static void shorten(Shortening *run)
-{
-    Strip *strip = &run->strip;
-    double step = first_step;
-    bool stuck = false;
-    while (strip_work(strip, 1000) && run->best_length > run->least_length) {
-        const double length = fmax(run->least_length, ceil(run->best_length * (1 - step)) - 1);
-        squeeze(run, length);
-        if (stuck) {
-            swap_two(strip);
-        }
-        const bool apart = separate(strip, step > least_step ? BOLD_PATIENCE : PATIENCE);
-        if (apart) {
-            keep_if_accepted(run);
-            strip_slide(strip);
-        }
-        stuck = !(apart && keep_if_accepted(run)) && step <= least_step;
-        step = apart ? step : fmax(least_step, step / 2);
-    }
 }
 
 static void hand_out(Shortening *run, Arena *keep, Layout *layout)
 {
     const LayoutTask *task = run->task;
     for (int i = 0; i < run->strip.count; i++) {
-        strip_put(&run->strip, i, run->best[i]);
+        run->strip.spots[i] = run->best[i];
     }
-    *layout = (Layout){.placements = placements_of(run, keep),
+    *layout = (Layout){.placements = shortening_placements(run, keep),
                        .count = run->strip.count,
                        .missing = ARENA_ARRAY(keep, int, task->piece_count + 1),
                        .length_mm = run->best_length / LATTICE_PER_MM};
@@ -246,7 +220,8 @@ static void make_room(Strip *strip, Arena *arena)
 {
     const size_t pairs = (size_t)strip->count * (size_t)strip->count;
     strip->spots = ARENA_ARRAY(arena, Spot, strip->count + 1);
-    strip->boxes = ARENA_ARRAY(arena, Extent, strip->count + 1);
+    const size_t turned = (size_t)strip->turned_count;
+    strip->pairs = ARENA_ARRAY(arena, Pair *, turned * turned + 1);
     strip->severities = ARENA_ARRAY(arena, float, pairs + 1);
     strip->weights = ARENA_ARRAY(arena, float, pairs + 1);
 }
@@ -263,11 +238,11 @@ static bool run_all(Shortening *run, Box box, Arena *keep, Layout *layout, Probl
     }
     strip_start(strip);
     lengthen(run, box, scratch);
-    if (!keep_if_accepted(run)) {
+    if (!shortening_keep(run)) {
         // Only the rounding of points between two lattice units can lead here.
         strip_row(strip);
         lengthen(run, box, scratch);
-        if (!keep_if_accepted(run)) {
+        if (!shortening_keep(run)) {
             return refuse(problems, "pieces", "outlines that the judge refuses even side by side",
                           "outlines whose points lie on the lattice of 0.01 mm", NULL);
         }
@@ -291,15 +266,22 @@ bool strip_run(const LayoutTask *task, LayoutOptions options, const Progress *pr
         return false;
     }
     const ArenaMark mark = arena_mark(scratch);
+    Arena *pairs = arena_create("pairs of a strip", pair_bytes);
+    if (!pairs) {
+        return problems_say(problems, PROBLEM_SYSTEM, "layout", "no memory left");
+    }
     Shortening *run = ARENA_NEW(scratch, Shortening);
     run->task = task;
     run->strip.width = round(box.max.y * LATTICE_PER_MM);
+    run->strip.keep = pairs;
     run->strip.scratch = scratch;
+    run->strip.row_gap = 2 * (task_widest_gap_mm(task) + 1) * LATTICE_PER_MM;
     run->strip.random = random_begin(options.seed, 0, 0);
     run->strip.work.progress = progress;
     run->strip.work.limit = nanoseconds_in_unit * (options.work > 0 ? options.work : 1.0);
     const bool done =
         make_pieces(run, scratch, problems) && run_all(run, box, keep, layout, problems);
+    arena_destroy(pairs);
     arena_rewind(scratch, mark);
     return done;
 }

@@ -3,27 +3,23 @@
 #include "plane/lattice.h"
 
 #include <math.h>
+#include <stdint.h>
 
-enum { TRIES = 150, SLIDE_ROUNDS = 3 };
+enum { SLIDE_ROUNDS = 3 };
 
 // Halves the way until it is one unit. Whatever lies between is jumped over, since only
 // the place reached must be free. True when it moved.
 static bool slide(Strip *strip, int copy, double way_x, double way_y)
 {
-    Extent range;
-    if (!strip_range(strip, copy, strip->spots[copy].turned, &range)) {
-        return false;
-    }
-    const double room =
-        way_x < 0 ? strip->spots[copy].x - range.left : strip->spots[copy].y - range.low;
+    const double room = way_x < 0 ? strip->spots[copy].x : strip->spots[copy].y;
     bool moved = false;
     double step = exp2(floor(log2(fmax(1, room))));
     while (step >= 1) {
         Spot to = strip->spots[copy];
         to.x += way_x * step;
         to.y += way_y * step;
-        if (to.x >= range.left && to.y >= range.low && strip_free(strip, copy, to)) {
-            strip_put(strip, copy, to);
+        if (to.x >= 0 && to.y >= 0 && strip_free(strip, copy, to)) {
+            strip->spots[copy] = to;
             moved = true;
         }
         step /= 2;
@@ -64,7 +60,7 @@ static bool larger(const Strip *strip, int copy, int other)
 
 static bool farther_left(const Strip *strip, int copy, int other)
 {
-    return strip->boxes[copy].left < strip->boxes[other].left;
+    return strip->spots[copy].x < strip->spots[other].x;
 }
 
 void strip_slide(Strip *strip)
@@ -85,67 +81,106 @@ static int shortest_turn(const Strip *strip, int copy)
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
     int best = 0;
     for (int i = 1; i < piece->turned_count; i++) {
-        const Extent a = piece->turned[i].bare;
-        const Extent b = piece->turned[best].bare;
-        best = a.right - a.left < b.right - b.left ? i : best;
+        best = piece->turned[i].width < piece->turned[best].width ? i : best;
     }
     return best;
 }
 
-// Behind all that has its box to the left of `from`; on the floor.
-static Spot at_the_end(const Strip *strip, int copy, double from)
-{
-    const int turned = shortest_turn(strip, copy);
-    const Turned *one = strip_turned(strip, copy, turned);
-    return (Spot){turned, fmax(from - one->box.left, -one->bare.left), -one->bare.low};
-}
+// The places of a copy in one turn, of which the first free one is wanted.
+typedef struct Free {
+    uint8_t *blocked; // [column * rows + row]
+    int columns;
+    int rows;
+} Free;
 
-static double box_end(const Strip *strip, const int *order, int count)
+// Blocks the places where a copy would overlap one that lies.
+static void block(const Strip *strip, const Free *places, const Pair *pair, Spot spot)
 {
-    double end = 0;
-    for (int i = 0; i < count; i++) {
-        end = fmax(end, strip->boxes[order[i]].right);
-    }
-    return end;
-}
-
-static void lay_one(Strip *strip, const int *order, int number)
-{
-    const int copy = order[number];
-    Spot best = at_the_end(strip, copy, box_end(strip, order, number));
-    const Turned *one = strip_turned(strip, copy, best.turned);
-    double best_end = best.x + one->bare.right;
-    strip->length = best_end;
-    for (int i = 0; i < TRIES && strip_work(strip, 20); i++) {
-        const int turned =
-            random_below(&strip->random, strip->pieces[strip->piece_of[copy]].turned_count);
-        Extent range;
-        if (!strip_range(strip, copy, turned, &range)) {
+    const int left = (int)round(spot.x / strip->step) + pair->left;
+    const int low = (int)round(spot.y / strip->step) + pair->low;
+    for (int row = 0; row < pair->rows; row++) {
+        if (low + row < 0 || low + row >= places->rows) {
             continue;
         }
-        const Spot spot = {turned,
-                           floor(random_between(&strip->random, range.left, range.right + 1)),
-                           floor(random_between(&strip->random, range.low, range.top + 1))};
-        const double end = spot.x + strip_turned(strip, copy, turned)->bare.right;
-        if (end < best_end && strip_free(strip, copy, spot)) {
-            best = spot;
-            best_end = end;
+        for (int column = left < 0 ? -left : 0;
+             column < pair->columns && left + column < places->columns; column++) {
+            places->blocked[(left + column) * places->rows + low + row] |=
+                pair->severity[row * pair->columns + column] > 0;
         }
     }
-    strip_put(strip, copy, best);
-    settle(strip, copy);
 }
 
+static bool clear_of(Strip *strip, int copy, Spot spot, const int *order, int count)
+{
+    for (int i = 0; i < count; i++) {
+        if (strip_severity(strip, copy, spot, order[i]) > 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// The place farthest to the left in one turn, clear of the first `count` of the order.
+static bool first_free(Strip *strip, const int *order, int count, int turned, Spot *found)
+{
+    const ArenaMark mark = arena_mark(strip->scratch);
+    const int copy = order[count];
+    const Turned *moved = strip_turned(strip, copy, turned);
+    double end = 0;
+    for (int i = 0; i < count; i++) {
+        const Spot spot = strip->spots[order[i]];
+        end = fmax(end, spot.x + strip_turned(strip, order[i], spot.turned)->width);
+    }
+    Free places = {.columns = (int)(end / strip->step) + 2,
+                   .rows = (int)((strip->width - moved->height) / strip->step) + 1};
+    places.blocked = ARENA_ARRAY(strip->scratch, uint8_t, places.columns * places.rows);
+    for (int i = 0; i < count; i++) {
+        const Spot spot = strip->spots[order[i]];
+        const Turned *fixed = strip_turned(strip, order[i], spot.turned);
+        block(strip, &places, strip_pair(strip, fixed, moved), spot);
+    }
+    strip_work(strip, 2.0 * places.columns * places.rows);
+    bool any = false;
+    for (int i = 0; i < places.columns * places.rows && !any; i++) {
+        if (!places.blocked[i]) {
+            const int column = i / places.rows;
+            const int row = i % places.rows;
+            *found = (Spot){turned, column * strip->step, row * strip->step};
+            any = clear_of(strip, copy, *found, order, count);
+        }
+    }
+    arena_rewind(strip->scratch, mark);
+    return any;
+}
+
+static void lay_one(Strip *strip, const int *order, int count, double end)
+{
+    const int copy = order[count];
+    const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
+    Spot best = {shortest_turn(strip, copy), end, 0};
+    double least = HUGE_VAL;
+    for (int turned = 0; turned < piece->turned_count; turned++) {
+        Spot spot;
+        if (first_free(strip, order, count, turned, &spot) &&
+            spot.x + piece->turned[turned].width < least) {
+            least = spot.x + piece->turned[turned].width;
+            best = spot;
+        }
+    }
+    strip->spots[copy] = best;
+}
+
+// Large pieces first, each where it ends farthest to the left among the grid's free places.
 void strip_start(Strip *strip)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
     const int *order = ordered(strip, larger, strip->scratch);
+    double end = 0;
     for (int i = 0; i < strip->count; i++) {
-        // Not laid yet: a box that meets nothing.
-        strip->boxes[i] = (Extent){HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
-    }
-    for (int i = 0; i < strip->count; i++) {
-        lay_one(strip, order, i);
+        lay_one(strip, order, i, end);
+        const Spot spot = strip->spots[order[i]];
+        end =
+            fmax(end, spot.x + strip_turned(strip, order[i], spot.turned)->width + strip->row_gap);
     }
     strip->length = strip_extent(strip);
     arena_rewind(strip->scratch, mark);
@@ -155,8 +190,9 @@ void strip_row(Strip *strip)
 {
     double end = 0;
     for (int i = 0; i < strip->count; i++) {
-        strip_put(strip, i, at_the_end(strip, i, end));
-        end = strip->boxes[i].right + LATTICE_PER_MM;
+        const int turned = shortest_turn(strip, i);
+        strip->spots[i] = (Spot){turned, end, 0};
+        end += strip_turned(strip, i, turned)->width + strip->row_gap;
     }
     strip->length = strip_extent(strip);
 }

@@ -1,28 +1,11 @@
 #include "layout/turned.h"
 
+#include "layout/raster.h"
 #include "plane/lattice.h"
 
 static const double whole_turn_rad = 6.283185307179586;
 // An interval is tried at turns no farther apart than this.
 static const double turn_step_rad = 0.2617993877991494; // 15 degrees
-
-static Extent extent_of(LatticeRing ring)
-{
-    return (Extent){(double)ring.min.x, (double)ring.min.y, (double)ring.max.x, (double)ring.max.y};
-}
-
-// Circles of the unturned ring, in mm, turned and in units.
-static Circles turn_circles(Circles circles, double turn_rad)
-{
-    const MotionMatrix matrix = motion_matrix((Motion){0, 0, turn_rad});
-    for (int i = 0; i < CIRCLES; i++) {
-        const Point at = motion_apply(matrix, (Point){(double)circles.x[i], (double)circles.y[i]});
-        circles.x[i] = (float)(at.x * LATTICE_PER_MM);
-        circles.y[i] = (float)(at.y * LATTICE_PER_MM);
-        circles.radius[i] *= (float)LATTICE_PER_MM;
-    }
-    return circles;
-}
 
 static bool near_half(double mm)
 {
@@ -58,26 +41,89 @@ static double shift_off_halves(Ring bare, Ring spaced, double turn_rad)
     return 0;
 }
 
-static Turned turned_make(Ring bare, Ring spaced, Circles circles, double turn_rad, Arena *keep)
+static bool parts_at(Ring ring, Motion motion, Arena *keep, ConvexParts *parts)
 {
-    const double shift_mm = shift_off_halves(bare, spaced, turn_rad);
-    const Motion motion = {shift_mm, shift_mm, turn_rad};
-    const LatticeRing ring = lattice_ring(spaced, motion, keep);
-    double *x = ARENA_ARRAY(keep, double, ring.count + 1);
-    double *y = ARENA_ARRAY(keep, double, ring.count + 1);
-    for (int i = 0; i <= ring.count && ring.count > 0; i++) {
-        const LatticePoint p = ring.points[i == ring.count ? 0 : i];
-        x[i] = (double)p.x;
-        y[i] = (double)p.y;
+    const LatticeRing turned = lattice_ring(ring, motion, keep);
+    double *x = ARENA_ARRAY(keep, double, turned.count + 1);
+    double *y = ARENA_ARRAY(keep, double, turned.count + 1);
+    for (int i = 0; i < turned.count; i++) {
+        x[i] = (double)turned.points[i].x;
+        y[i] = (double)turned.points[i].y;
     }
-    return (Turned){.turn_rad = turn_rad,
-                    .shift_mm = shift_mm,
-                    .x = x,
-                    .y = y,
-                    .count = ring.count,
-                    .box = extent_of(ring),
-                    .bare = extent_of(lattice_ring(bare, motion, keep)),
-                    .circles = turn_circles(circles, turn_rad)};
+    return convex_parts(x, y, turned.count, keep, parts);
+}
+
+// An outline that holds the ring, with fewer points: grown by `reach_mm` and tidied by less.
+static bool simpler(Ring ring, double reach_mm, Arena *keep, Ring *simple)
+{
+    PolygonSet grown;
+    if (!polygon_grow(polygon_set_of_ring(ring, keep), reach_mm, POLYGON_MITRE, keep, &grown)) {
+        return false;
+    }
+    *simple = ring_tidied(polygon_set_largest_ring(grown), 0.9 * reach_mm - SAFE_MM, keep);
+    return simple->count >= 3;
+}
+
+static Ring box_ring(Box box, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, 4);
+    points[0] = box.min;
+    points[1] = (Point){box.max.x, box.min.y};
+    points[2] = box.max;
+    points[3] = (Point){box.min.x, box.max.y};
+    return (Ring){points, 4};
+}
+
+// Convex parts of a turned outline. Where the lattice closed a needle, or with too many points,
+// those of a simpler outline that holds it; at worst of its convex hull, or of its box.
+static bool parts_of(Ring spaced, Motion motion, int points_most, Arena *keep, ConvexParts *parts)
+{
+    if (spaced.count <= points_most && parts_at(spaced, motion, keep, parts)) {
+        return true;
+    }
+    const Box box = ring_box(spaced);
+    const double most_mm = 0.02 * point_distance(box.min, box.max);
+    double reach_mm = 2 * SAFE_MM;
+    while (reach_mm < most_mm) {
+        Ring simple;
+        if (simpler(spaced, reach_mm, keep, &simple) && simple.count <= points_most &&
+            parts_at(simple, motion, keep, parts)) {
+            return true;
+        }
+        reach_mm *= 1.5;
+    }
+    const Ring hull = ring_convex_hull(spaced.points, spaced.count, keep);
+    return parts_at(hull, motion, keep, parts) ||
+           parts_at(box_ring(box, keep), motion, keep, parts);
+}
+
+// What all turns of a piece have in common.
+typedef struct Outlines {
+    Ring bare;
+    Ring spaced; // with half the gap around it
+    Circles circles;
+    double diameter_mm;
+    double size_mm;
+    int points_most;
+} Outlines;
+
+static bool turned_make(const Outlines *of, double turn_rad, Arena *keep, Turned *made)
+{
+    const double shift_mm = shift_off_halves(of->bare, of->spaced, turn_rad);
+    const LatticeRing at_origin =
+        lattice_ring(of->bare, (Motion){shift_mm, shift_mm, turn_rad}, keep);
+    const double x_mm = shift_mm - (double)at_origin.min.x / LATTICE_PER_MM;
+    const double y_mm = shift_mm - (double)at_origin.min.y / LATTICE_PER_MM;
+    const Motion motion = {x_mm, y_mm, turn_rad};
+    *made = (Turned){.turn_rad = turn_rad,
+                     .shift_x_mm = x_mm,
+                     .shift_y_mm = y_mm,
+                     .width = (double)(at_origin.max.x - at_origin.min.x),
+                     .height = (double)(at_origin.max.y - at_origin.min.y),
+                     .body = {.circles = circles_moved(of->circles, motion, LATTICE_PER_MM),
+                              .diameter = of->diameter_mm * LATTICE_PER_MM,
+                              .size = of->size_mm * LATTICE_PER_MM}};
+    return parts_of(of->spaced, motion, of->points_most, keep, &made->body.parts);
 }
 
 // With half the gap around it, and the rounding to the lattice on both sides.
@@ -118,30 +164,35 @@ static int list_turns(const Piece *piece, double *turns)
     return count;
 }
 
-bool strip_piece_make(const Piece *piece, double gap_mm, double width, Arena *keep,
-                      StripPiece *made)
+int strip_turns_tried(const Piece *piece)
 {
-    const Ring bare = ring_counter_clockwise(piece->outline[0], keep);
-    Ring spaced;
-    if (!space_out(bare, gap_mm, keep, &spaced)) {
+    double turns[TURNED_MAX];
+    return list_turns(piece, turns);
+}
+
+bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, StripPiece *made)
+{
+    Outlines outlines = {.bare = ring_counter_clockwise(piece->outline[0], keep),
+                         .points_most = making.points_most};
+    if (!space_out(outlines.bare, making.gap_mm, keep, &outlines.spaced)) {
         return false;
     }
-    const Circles circles = circles_inside(spaced, keep);
+    const Ring spaced = outlines.spaced;
+    const Box box = ring_box(spaced);
+    outlines.circles = circles_inside(spaced, keep);
+    outlines.diameter_mm = point_distance(box.min, box.max);
+    outlines.size_mm = sqrt(ring_area_mm2(ring_convex_hull(spaced.points, spaced.count, keep)));
     double turns[TURNED_MAX];
     const int turn_count = list_turns(piece, turns);
     Turned *turned = ARENA_ARRAY(keep, Turned, turn_count);
-    *made = (StripPiece){.turned = turned};
+    *made = (StripPiece){.turned = turned,
+                         .area = ring_area_mm2(outlines.bare) * LATTICE_PER_MM * LATTICE_PER_MM};
     for (int i = 0; i < turn_count; i++) {
-        const Turned one = turned_make(bare, spaced, circles, turns[i], keep);
-        if (one.count >= 3 && one.bare.top - one.bare.low <= width) {
+        Turned one;
+        if (turned_make(&outlines, turns[i], keep, &one) && one.height <= making.width) {
+            one.number = making.first_number + made->turned_count;
             turned[made->turned_count++] = one;
         }
     }
-    const double units2 = LATTICE_PER_MM * LATTICE_PER_MM;
-    const Box box = ring_box(spaced);
-    made->area = ring_area_mm2(bare) * units2;
-    const Ring hull = ring_convex_hull(spaced.points, spaced.count, keep);
-    made->hull_root = (float)pow(ring_area_mm2(hull) * units2, 0.25);
-    made->diameter = point_distance(box.min, box.max) * LATTICE_PER_MM;
     return made->turned_count > 0;
 }

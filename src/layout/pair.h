@@ -1,0 +1,76 @@
+// Two outlines in fixed turns, and all offsets between them: whether they overlap, exactly,
+// and how badly.
+//
+// The offsets at which two convex parts overlap are the inside of a convex outline, their sum
+// (the first part and the second turned half, added point by point). The pair overlaps inside
+// the union of all sums of its parts. A cell of the grid lies clear of that union, or wholly
+// inside one sum, or knows the few sums that pass through it.
+#pragma once
+
+#include "layout/circles.h"
+#include "layout/parts.h"
+
+#include <stdint.h>
+
+enum {
+    POOL = 4, ///< cells along each side of a block whose least overlap is known
+};
+
+/// An outline in one turn, in whole lattice units.
+typedef struct Body {
+    ConvexParts parts;
+    Circles circles; ///< inscribed
+    double diameter; ///< of its box
+    double size;     ///< root of the area of its convex hull
+} Body;
+
+/// A half plane that holds a sum: along_x * x + along_y * y > limit inside. Whole numbers.
+typedef struct Side {
+    double along_x;
+    double along_y;
+    double limit;
+} Side;
+
+typedef struct Sum {
+    const Side *sides;
+    int count;
+} Sum;
+
+typedef struct Pair {
+    double step; ///< of the grid, in lattice units, whole
+    double per_step;
+    int left; ///< the first grid point's offset, in steps
+    int low;
+    int columns; ///< grid points
+    int rows;
+    const float *severity; ///< [row * columns + column]: at each grid point; 0: apart
+    const int32_t *cell;   ///< of the cell right of and above a grid point: CELL_*, or where its
+                           ///< list of sums begins
+    const int16_t *lists;  ///< sums, each list ended by -1
+    const Sum *sums;
+    /// The measure of overlap at every POOL-th grid point, whether the bodies overlap or not.
+    const float *measure;
+    int measure_columns;
+    /// The least severity of POOL x POOL grid points, for blocks in each of POOL * POOL phases:
+    /// block (u, v) of phase (p, q) begins at column u * POOL - p, row v * POOL - q; outside the
+    /// grid it is 0. [((q * POOL + p) * block_rows + v) * block_columns + u]
+    const float *least;
+    int block_columns;
+    int block_rows;
+} Pair;
+
+enum { CELL_CLEAR = -1, CELL_INSIDE = -2 };
+
+/// All about a pair: the second body at an offset from the first.
+///
+/// Shapes   coordinates below 2^24 units; step > 0, whole.
+/// Method   how badly they overlap is told by circles: the sum over all pairs of circles of
+///          depth times smaller diameter, where a depth below 1 % of the larger body's size
+///          fades out instead of ending; its root times the geometric mean of both sizes
+///          (Gardeyn, Vanden Berghe and Wauters 2025). It does not go to 0 where the bodies
+///          part, so that one pair that overlaps costs less than two.
+Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep, Arena *scratch);
+
+/// How badly the second overlaps the first at a whole offset. 0 exactly when their insides do
+/// not meet.
+float pair_severity(const Pair *pair, double x, double y);

@@ -1,0 +1,32 @@
+// An outline cut into convex parts, exactly.
+//
+// Two outlines overlap when two of their parts do, and for two convex parts all offsets at
+// which they overlap make one convex outline. That is what pair.h builds on.
+#pragma once
+
+#include "base/arena.h"
+
+#include <stdbool.h>
+
+enum { PARTS_POINTS_MAX = 150 };
+
+/// Corners in whole lattice units, counter-clockwise, none on a line with its neighbours.
+typedef struct ConvexPart {
+    const double *x;
+    const double *y;
+    int count;
+} ConvexPart;
+
+typedef struct ConvexParts {
+    const ConvexPart *items;
+    int count;
+} ConvexParts;
+
+/// Convex parts with corners at the ring's own, which together are the ring.
+///
+/// Shapes   a simple ring, counter-clockwise, 3 to PARTS_POINTS_MAX whole points, differences
+///          of coordinates below 2^26.
+/// Errors   false when the ring is not simple (rounding may have closed a needle).
+/// Method   ears are cut off (Meisters 1975), then parts joined again while they stay convex
+///          (Hertel and Mehlhorn 1983): at most four times as many as needed.
+bool convex_parts(const double *x, const double *y, int count, Arena *keep, ConvexParts *parts);

@@ -1,0 +1,305 @@
+#include "layout/seek.h"
+
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+enum {
+    BLOCKS_TRIED = 16, // of one turn, the most promising
+    KEPT = 2,          // places that are refined
+};
+
+// Another copy, as seen by the one that is to move in one turn.
+typedef struct Neighbour {
+    const Pair *pair;
+    float weight;
+    int copy;
+    int column; // of the strip's grid, where the pair's grid begins
+    int row;
+    double x;
+    double y;
+} Neighbour;
+
+typedef struct Block {
+    float least;
+    int at;
+} Block;
+
+typedef struct Candidate {
+    Spot spot;
+    double cost;
+} Candidate;
+
+typedef struct Seek {
+    Strip *strip;
+    int copy;
+    Neighbour *neighbours;
+    int neighbour_count;
+    int columns; // of the grid of places in this turn
+    int rows;
+    int block_columns;
+    int block_rows;
+    float *least; // of the blocks
+    Candidate kept[KEPT];
+} Seek;
+
+static void list_neighbours(Seek *seek, int turned)
+{
+    Strip *strip = seek->strip;
+    const Turned *moved = strip_turned(strip, seek->copy, turned);
+    const float *weights = &strip->weights[(ptrdiff_t)seek->copy * strip->count];
+    const double per_step = 1 / strip->step;
+    seek->neighbour_count = 0;
+    strip->work.done += 4.0 * strip->count;
+    for (int i = 0; i < strip->count; i++) {
+        if (i == seek->copy) {
+            continue;
+        }
+        const Spot spot = strip->spots[i];
+        const Pair *pair = strip_pair(strip, strip_turned(strip, i, spot.turned), moved);
+        seek->neighbours[seek->neighbour_count++] =
+            (Neighbour){.pair = pair,
+                        .weight = weights[i],
+                        .copy = i,
+                        .column = (int)(spot.x * per_step + 0.5) + pair->left,
+                        .row = (int)(spot.y * per_step + 0.5) + pair->low,
+                        .x = spot.x,
+                        .y = spot.y};
+    }
+}
+
+// Only those that the copy may overlap within `reach` of a spot.
+static void list_near(Seek *seek, Spot spot, double reach)
+{
+    list_neighbours(seek, spot.turned);
+    int kept = 0;
+    for (int i = 0; i < seek->neighbour_count; i++) {
+        const Neighbour one = seek->neighbours[i];
+        const Pair *pair = one.pair;
+        const double left = one.x + pair->left * pair->step;
+        const double low = one.y + pair->low * pair->step;
+        if (spot.x > left - reach && spot.x < left + pair->columns * pair->step + reach &&
+            spot.y > low - reach && spot.y < low + pair->rows * pair->step + reach) {
+            seek->neighbours[kept++] = one;
+        }
+    }
+    seek->neighbour_count = kept;
+}
+
+static int floor_div(int a)
+{
+    return a >= 0 ? a / POOL : -((POOL - 1 - a) / POOL);
+}
+
+// Adds the least depths of one neighbour to the blocks.
+static void add_least(Seek *seek, const Neighbour *one)
+{
+    const Pair *pair = one->pair;
+    const int first_u = floor_div(one->column);
+    const int first_v = floor_div(one->row);
+    const int phase = (one->row - POOL * first_v) * POOL + one->column - POOL * first_u;
+    const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
+    const float *plane = &pair->least[(size_t)phase * blocks];
+    const int from_u = first_u < 0 ? -first_u : 0;
+    const int to_u = first_u + pair->block_columns < seek->block_columns
+                         ? pair->block_columns
+                         : seek->block_columns - first_u;
+    const int from_v = first_v < 0 ? -first_v : 0;
+    const int to_v = first_v + pair->block_rows < seek->block_rows ? pair->block_rows
+                                                                   : seek->block_rows - first_v;
+    const float weight = one->weight;
+    for (int v = from_v; v < to_v; v++) {
+        const float *from = &plane[(ptrdiff_t)v * pair->block_columns];
+        float *to = &seek->least[(ptrdiff_t)(first_v + v) * seek->block_columns + first_u];
+        for (int u = from_u; u < to_u; u++) {
+            to[u] += weight * from[u];
+        }
+    }
+    if (to_u > from_u && to_v > from_v) {
+        seek->strip->work.done += 10 + 0.4 * (to_u - from_u) * (to_v - from_v);
+    }
+}
+
+// The blocks with the least sums, the least first.
+static int best_blocks(const Seek *seek, double bound, Block *blocks)
+{
+    int count = 0;
+    const int all = seek->block_columns * seek->block_rows;
+    for (int i = 0; i < all; i++) {
+        const float least = seek->least[i];
+        if ((double)least >= bound || (count == BLOCKS_TRIED && least >= blocks[count - 1].least)) {
+            continue;
+        }
+        int at = count < BLOCKS_TRIED ? count++ : count - 1;
+        while (at > 0 && blocks[at - 1].least > least) {
+            blocks[at] = blocks[at - 1];
+            at--;
+        }
+        blocks[at] = (Block){least, i};
+    }
+    return count;
+}
+
+static void keep_candidate(Seek *seek, Spot spot, double cost)
+{
+    int at = KEPT;
+    while (at > 0 && cost < seek->kept[at - 1].cost) {
+        if (at < KEPT) {
+            seek->kept[at] = seek->kept[at - 1];
+        }
+        at--;
+    }
+    if (at < KEPT) {
+        seek->kept[at] = (Candidate){spot, cost};
+    }
+}
+
+// The depths of one neighbour at the places of a block.
+static void add_block(const Neighbour *one, int column, int row, float *costs)
+{
+    const Pair *pair = one->pair;
+    const int left = column - one->column;
+    const int low = row - one->row;
+    if (left <= -POOL || low <= -POOL || left >= pair->columns || low >= pair->rows) {
+        return;
+    }
+    for (int v = 0; v < POOL; v++) {
+        if (low + v < 0 || low + v >= pair->rows) {
+            continue;
+        }
+        const float *from = &pair->severity[(ptrdiff_t)(low + v) * pair->columns + left];
+        for (int u = 0; u < POOL; u++) {
+            if (left + u >= 0 && left + u < pair->columns) {
+                costs[v * POOL + u] += one->weight * from[u];
+            }
+        }
+    }
+}
+
+// The best place of a block becomes a candidate.
+static void try_block(Seek *seek, int turned, int block)
+{
+    const int column = block % seek->block_columns * POOL;
+    const int row = block / seek->block_columns * POOL;
+    float costs[POOL * POOL] = {0};
+    for (int i = 0; i < seek->neighbour_count; i++) {
+        add_block(&seek->neighbours[i], column, row, costs);
+    }
+    seek->strip->work.done += 20 + 4.0 * seek->neighbour_count;
+    int best = -1;
+    for (int i = 0; i < POOL * POOL; i++) {
+        if (column + i % POOL < seek->columns && row + i / POOL < seek->rows &&
+            (best < 0 || costs[i] < costs[best])) {
+            best = i;
+        }
+    }
+    const double step = seek->strip->step;
+    const int best_column = column + best % POOL;
+    const int best_row = row + best / POOL;
+    keep_candidate(seek, (Spot){turned, best_column * step, best_row * step}, (double)costs[best]);
+}
+
+static void seek_turned(Seek *seek, int turned)
+{
+    Strip *strip = seek->strip;
+    double most_x;
+    double most_y;
+    if (!strip_range(strip, seek->copy, turned, &most_x, &most_y)) {
+        return;
+    }
+    list_neighbours(seek, turned);
+    seek->columns = (int)floor(most_x / strip->step) + 1;
+    seek->rows = (int)floor(most_y / strip->step) + 1;
+    seek->block_columns = (seek->columns - 1) / POOL + 1;
+    seek->block_rows = (seek->rows - 1) / POOL + 1;
+    const size_t blocks = (size_t)seek->block_columns * (size_t)seek->block_rows;
+    memset(seek->least, 0, blocks * sizeof *seek->least);
+    for (int i = 0; i < seek->neighbour_count; i++) {
+        add_least(seek, &seek->neighbours[i]);
+    }
+    strip->work.done += (double)blocks;
+    Block tried[BLOCKS_TRIED];
+    const int count = best_blocks(seek, seek->kept[KEPT - 1].cost, tried);
+    for (int i = 0; i < count && (double)tried[i].least < seek->kept[KEPT - 1].cost; i++) {
+        try_block(seek, turned, tried[i].at);
+    }
+}
+
+// Weighted overlap at a spot in the turn whose neighbours are listed; `bound` or more once it
+// is past that.
+static double cost_at(Seek *seek, Spot spot, double bound)
+{
+    double cost = 0;
+    int asked = 0;
+    for (int i = 0; i < seek->neighbour_count && cost < bound; i++) {
+        const Neighbour *one = &seek->neighbours[i];
+        const float depth = pair_severity(one->pair, spot.x - one->x, spot.y - one->y);
+        cost += (double)(one->weight * depth);
+        asked += depth > 0 ? 1 : 0;
+    }
+    seek->strip->work.done += 4.0 * seek->neighbour_count + 30.0 * asked;
+    return cost;
+}
+
+// Descent along the axes and diagonals, with a step that shrinks on failure.
+static Candidate refined(Seek *seek, Candidate from, double step, double least)
+{
+    static const double ways[][2] = {{1, 0}, {0, 1}, {0.7, 0.7}, {0.7, -0.7}};
+    double most_x;
+    double most_y;
+    Random *random = &seek->strip->random;
+    if (!strip_range(seek->strip, seek->copy, from.spot.turned, &most_x, &most_y)) {
+        return from;
+    }
+    while (step >= least && from.cost > 0) {
+        const double *way = ways[random_below(random, 4)];
+        bool better = false;
+        for (int sign = -1; sign <= 1 && !better; sign += 2) {
+            Spot to = from.spot;
+            to.x = fmin(fmax(to.x + round(sign * way[0] * step), 0), most_x);
+            to.y = fmin(fmax(to.y + round(sign * way[1] * step), 0), most_y);
+            const double cost = cost_at(seek, to, from.cost);
+            better = cost < from.cost;
+            from = better ? (Candidate){to, cost} : from;
+        }
+        step *= better ? 1.1 : 0.7;
+    }
+    return from;
+}
+
+static Candidate refine_all(Seek *seek, Candidate now)
+{
+    const double step = seek->strip->step;
+    Candidate best = now;
+    for (int i = 0; i < KEPT && best.cost > 0 && seek->kept[i].cost < DBL_MAX; i++) {
+        Candidate one = seek->kept[i];
+        list_near(seek, one.spot, 3 * step);
+        one.cost = cost_at(seek, one.spot, DBL_MAX);
+        one = refined(seek, one, step / 2, fmax(1, step / 64));
+        best = one.cost < best.cost ? one : best;
+    }
+    return best;
+}
+
+Spot seek_spot(Strip *strip, int copy)
+{
+    const ArenaMark mark = arena_mark(strip->scratch);
+    Seek seek = {.strip = strip, .copy = copy};
+    const double blocks = (floor(strip->length / strip->step / POOL) + 2) *
+                          (floor(strip->width / strip->step / POOL) + 2);
+    seek.least = ARENA_ARRAY(strip->scratch, float, blocks);
+    seek.neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count);
+    for (int i = 0; i < KEPT; i++) {
+        seek.kept[i] = (Candidate){strip->spots[copy], DBL_MAX};
+    }
+    list_near(&seek, strip->spots[copy], 0);
+    Candidate now = {strip->spots[copy], 0};
+    now.cost = cost_at(&seek, now.spot, DBL_MAX);
+    const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
+    for (int turned = 0; turned < piece->turned_count; turned++) {
+        seek_turned(&seek, turned);
+    }
+    const Candidate best = refine_all(&seek, now);
+    arena_rewind(strip->scratch, mark);
+    return best.spot;
+}
