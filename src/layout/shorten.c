@@ -17,15 +17,7 @@ enum {
     // Sweeps without progress: a bold step that fails should fail soon.
     BOLD_PATIENCE = 20,
     PATIENCE = 120,
-    FAILURES_MAX = 8,
 };
-
-// Layouts that would not come apart at the length that is tried, the least overlap first.
-typedef struct Failures {
-    Spot *spots[FAILURES_MAX];
-    double overlap[FAILURES_MAX];
-    int count;
-} Failures;
 
 static void note_failure(Failures *failures, const Strip *strip, double overlap)
 {
@@ -44,35 +36,71 @@ static void note_failure(Failures *failures, const Strip *strip, double overlap)
     failures->overlap[at] = overlap;
 }
 
-Placement *shortening_placements(const Shortening *run, Arena *keep)
+void shortening_begin(Shortening *stream)
 {
-    const Strip *strip = &run->strip;
+    const Strip *strip = &stream->strip;
+    stream->step = first_step;
+    stream->best = ARENA_ARRAY(strip->scratch, Spot, strip->count + 1);
+    for (int i = 0; i < FAILURES_MAX; i++) {
+        stream->failures.spots[i] = ARENA_ARRAY(strip->scratch, Spot, strip->count + 1);
+    }
+}
+
+Placement *shortening_placements(const Shortening *stream, const Spot *spots, Arena *keep)
+{
+    const Strip *strip = &stream->strip;
     Placement *placements = ARENA_ARRAY(keep, Placement, strip->count + 1);
     for (int i = 0; i < strip->count; i++) {
-        const Spot spot = strip->spots[i];
-        const Turned *turned = strip_turned(strip, i, spot.turned);
-        placements[i] =
-            (Placement){.piece = strip->piece_of[i],
-                        .motion = {spot.x / LATTICE_PER_MM + turned->shift_x_mm,
-                                   spot.y / LATTICE_PER_MM + turned->shift_y_mm, turned->turn_rad}};
+        const Turned *turned = strip_turned(strip, i, spots[i].turned);
+        placements[i] = (Placement){.piece = strip->piece_of[i],
+                                    .motion = {spots[i].x / LATTICE_PER_MM + turned->shift_x_mm,
+                                               spots[i].y / LATTICE_PER_MM + turned->shift_y_mm,
+                                               turned->turn_rad}};
     }
     return placements;
 }
 
-bool shortening_keep(Shortening *run)
+// Tells whoever watches. Another stream may have been shorter already; then nothing is said
+// when both are compared, since each stream tells its own.
+static void tell(const Shortening *stream, Placement *placements)
 {
-    Arena *scratch = run->strip.scratch;
-    const ArenaMark mark = arena_mark(scratch);
-    const bool accepted = layout_check(&run->long_task, shortening_placements(run, scratch),
-                                       run->strip.count, scratch, NULL, 0) == 0;
-    arena_rewind(scratch, mark);
-    run->strip.work.done += 2000.0 * run->strip.count;
-    const double length = strip_extent(&run->strip);
-    if (accepted && (run->best_length == 0 || length < run->best_length)) {
-        memcpy(run->best, run->strip.spots, (size_t)run->strip.count * sizeof *run->best);
-        run->best_length = length;
+    const LayoutOptions *options = stream->options;
+    if (!options->improved) {
+        return;
     }
+    const Layout layout = {.placements = placements,
+                           .count = stream->strip.count,
+                           .length_mm = stream->best_length / LATTICE_PER_MM};
+    shared_progress_lock(stream->progress);
+    options->improved(options->improved_context, &layout);
+    shared_progress_unlock(stream->progress);
+}
+
+bool shortening_keep(Shortening *stream)
+{
+    Strip *strip = &stream->strip;
+    const ArenaMark mark = arena_mark(strip->scratch);
+    Placement *placements = shortening_placements(stream, strip->spots, strip->scratch);
+    const bool accepted =
+        layout_check(&stream->long_task, placements, strip->count, strip->scratch, NULL, 0) == 0;
+    strip->work.done += 2000.0 * strip->count;
+    const double length = strip_extent(strip);
+    if (accepted && (stream->best_length == 0 || length < stream->best_length)) {
+        memcpy(stream->best, strip->spots, (size_t)strip->count * sizeof *stream->best);
+        stream->best_length = length;
+        tell(stream, placements);
+    }
+    arena_rewind(strip->scratch, mark);
     return accepted;
+}
+
+void shortening_adopt(Shortening *stream, const Shortening *other)
+{
+    if (other->best_length < stream->best_length) {
+        memcpy(stream->best, other->best, (size_t)stream->strip.count * sizeof *stream->best);
+        stream->best_length = other->best_length;
+        stream->failures.count = 0;
+    }
 }
 
 // Moves a copy to a spot, or as near as the strip allows.
@@ -110,43 +138,51 @@ static void swap_two(Strip *strip)
 }
 
 // Takes the pieces apart and slides them together. True when the best layout got shorter.
-static bool try_length(Shortening *run, int patience, double *overlap)
+static bool try_length(Shortening *stream, int patience, double *overlap)
 {
-    const double before = run->best_length;
-    *overlap = separate(&run->strip, patience);
+    const double before = stream->best_length;
+    *overlap = separate(&stream->strip, patience);
     if (*overlap > 0) {
         return false;
     }
-    (void)shortening_keep(run);
-    strip_slide(&run->strip);
-    (void)shortening_keep(run);
-    return run->best_length < before;
+    (void)shortening_keep(stream);
+    strip_slide(&stream->strip);
+    (void)shortening_keep(stream);
+    return stream->best_length < before;
 }
 
-void shorten(Shortening *run)
+// The layout that the next try begins with: the best one, or a failure with two pieces
+// exchanged.
+static void take_up(Shortening *stream, bool last)
 {
-    Strip *strip = &run->strip;
-    double step = first_step;
-    Failures failures = {.count = 0};
-    for (int i = 0; i < FAILURES_MAX; i++) {
-        failures.spots[i] = ARENA_ARRAY(strip->scratch, Spot, strip->count + 1);
+    Strip *strip = &stream->strip;
+    const Failures *failures = &stream->failures;
+    if (last || failures->count == 0) {
+        put_all_inside(strip, stream->best);
+        return;
     }
-    while (strip_work(strip, 1000) && run->best_length > run->least_length) {
+    const double drawn = random_share(&strip->random);
+    put_all_inside(strip, failures->spots[(int)(drawn * drawn * failures->count)]);
+    swap_two(strip);
+}
+
+void shorten(Shortening *stream, double share)
+{
+    Strip *strip = &stream->strip;
+    const double end = share * strip->work.limit;
+    while (strip_work(strip, 1000) && strip->work.done < end &&
+           stream->best_length > stream->least_length) {
         const bool last = strip->work.done > (1 - last_share) * strip->work.limit;
-        const double share = last ? last_step : step;
-        strip->length = fmax(run->least_length, ceil(run->best_length * (1 - share)) - 1);
-        put_all_inside(strip, run->best);
-        if (!last && failures.count > 0) {
-            const double drawn = random_share(&strip->random);
-            put_all_inside(strip, failures.spots[(int)(drawn * drawn * failures.count)]);
-            swap_two(strip);
-        }
+        const double step = last ? last_step : stream->step;
+        strip->length = fmax(stream->least_length, ceil(stream->best_length * (1 - step)) - 1);
+        take_up(stream, last);
+        const bool bold = stream->step > careful_step;
         double overlap = 0;
-        if (try_length(run, step > careful_step ? BOLD_PATIENCE : PATIENCE, &overlap)) {
-            failures.count = 0;
-        } else if (overlap > 0 && !last && step <= careful_step) {
-            note_failure(&failures, strip, overlap);
+        if (try_length(stream, bold ? BOLD_PATIENCE : PATIENCE, &overlap)) {
+            stream->failures.count = 0;
+        } else if (overlap > 0 && !last && !bold) {
+            note_failure(&stream->failures, strip, overlap);
         }
-        step = overlap > 0 ? fmax(careful_step, step / 2) : step;
+        stream->step = overlap > 0 ? fmax(careful_step, stream->step / 2) : stream->step;
     }
 }

@@ -196,3 +196,46 @@ void strip_row(Strip *strip)
     }
     strip->length = strip_extent(strip);
 }
+
+static int nearest_turn(const StripPiece *piece, double turn_rad)
+{
+    static const double whole_turn_rad = 6.283185307179586;
+    int best = 0;
+    double least_rad = HUGE_VAL;
+    for (int i = 0; i < piece->turned_count; i++) {
+        const double apart_rad =
+            fabs(remainder(piece->turned[i].turn_rad - turn_rad, whole_turn_rad));
+        if (apart_rad < least_rad) {
+            least_rad = apart_rad;
+            best = i;
+        }
+    }
+    return best;
+}
+
+bool strip_take(Strip *strip, const Placement *placements)
+{
+    const ArenaMark mark = arena_mark(strip->scratch);
+    bool *taken = ARENA_ARRAY(strip->scratch, bool, strip->count + 1);
+    bool all = true;
+    for (int i = 0; i < strip->count && all; i++) {
+        const Placement *one = &placements[i];
+        int copy = 0;
+        while (copy < strip->count && (taken[copy] || strip->piece_of[copy] != one->piece)) {
+            copy++;
+        }
+        all = copy < strip->count;
+        if (all) {
+            const StripPiece *piece = &strip->pieces[one->piece];
+            const int turned = nearest_turn(piece, one->motion.turn_rad);
+            const Turned *at = &piece->turned[turned];
+            taken[copy] = true;
+            strip->spots[copy] =
+                (Spot){turned, round((one->motion.x_mm - at->shift_x_mm) * LATTICE_PER_MM),
+                       round((one->motion.y_mm - at->shift_y_mm) * LATTICE_PER_MM)};
+        }
+    }
+    arena_rewind(strip->scratch, mark);
+    strip->length = all ? strip_extent(strip) : 0;
+    return all;
+}

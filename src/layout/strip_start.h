@@ -13,3 +13,7 @@ void strip_row(Strip *strip);
 /// Slides all pieces to the left and down, in whole units, as far as that goes. Pieces lie
 /// clear before and after.
 void strip_slide(Strip *strip);
+
+/// Takes up the placements of all copies, in any order, each in the turn that is nearest to its
+/// own. False when they are not the copies of this strip.
+bool strip_take(Strip *strip, const Placement *placements);

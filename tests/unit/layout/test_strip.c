@@ -175,6 +175,84 @@ static void a_stop_keeps_the_best(void **state)
     }
 }
 
+static Layout searched(const LayoutTask *task, LayoutOptions options, Arena *keep)
+{
+    Problems *problems = problems_in(keep);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Layout layout = {0};
+    assert_true(layout_search(task, options, NULL, keep, scratch, &layout, problems));
+    arena_destroy(scratch);
+    return layout;
+}
+
+static LayoutTask nine_stars(Arena *keep)
+{
+    Random random = random_begin(8, 8, 8);
+    Piece *piece = ARENA_NEW(keep, Piece);
+    *piece = plain_piece(star_ring((Point){0, 0}, 100, 0.4, 1, &random, keep), 9);
+    return strip_task(500, piece, 1, keep);
+}
+
+// Enough work for two streams.
+static void threads_do_not_change_the_layout(void **state)
+{
+    const LayoutTask task = nine_stars(*state);
+    const LayoutOptions options = {.seed = 4, .work = 8};
+    const Layout one = searched(&task, options, *state);
+    for (int threads = 2; threads <= 3; threads++) {
+        LayoutOptions more = options;
+        more.threads = threads;
+        const Layout other = searched(&task, more, *state);
+        assert_int_equal(other.count, one.count);
+        for (int i = 0; i < one.count; i++) {
+            assert_memory_equal(&other.placements[i].motion, &one.placements[i].motion,
+                                sizeof(Motion));
+        }
+    }
+}
+
+typedef struct Watch {
+    int calls;
+    double length_mm;
+} Watch;
+
+static void watch(void *context, const Layout *layout)
+{
+    Watch *seen = context;
+    assert_int_equal(layout->count, 9);
+    assert_true(seen->calls == 0 || layout->length_mm < seen->length_mm);
+    seen->length_mm = layout->length_mm;
+    seen->calls++;
+}
+
+static void shorter_layouts_are_told(void **state)
+{
+    const LayoutTask task = nine_stars(*state);
+    Watch seen = {0};
+    const LayoutOptions options = {
+        .seed = 4, .work = 0.3, .improved = watch, .improved_context = &seen};
+    const Layout layout = searched(&task, options, *state);
+    assert_true(seen.calls > 1);
+    CHECK_NEAR(layout.length_mm, seen.length_mm, 0);
+}
+
+static void a_start_is_never_made_longer(void **state)
+{
+    const LayoutTask task = nine_stars(*state);
+    const Layout first = searched(&task, (LayoutOptions){.seed = 4, .work = 1}, *state);
+    const LayoutOptions again = {
+        .seed = 5, .work = 0.01, .start = first.placements, .start_count = first.count};
+    const Layout second = searched(&task, again, *state);
+    assert_true(second.length_mm <= first.length_mm);
+    // Nine copies of a piece that is not there are no start.
+    Placement *strange = ARENA_ARRAY(*state, Placement, first.count);
+    memcpy(strange, first.placements, (size_t)first.count * sizeof *strange);
+    strange[3].piece = 7;
+    const LayoutOptions odd = {
+        .seed = 5, .work = 0.01, .start = strange, .start_count = first.count};
+    assert_int_equal(searched(&task, odd, *state).count, 9);
+}
+
 static void refuses(const LayoutTask *task, const char *where, Arena *keep)
 {
     Problems *problems = problems_in(keep);
@@ -234,6 +312,9 @@ int main(void)
         TEST_IN_ARENA(random_pieces_are_laid_within_bounds),
         TEST_IN_ARENA(the_same_seed_gives_the_same_layout),
         TEST_IN_ARENA(a_stop_keeps_the_best),
+        TEST_IN_ARENA(threads_do_not_change_the_layout),
+        TEST_IN_ARENA(shorter_layouts_are_told),
+        TEST_IN_ARENA(a_start_is_never_made_longer),
         TEST_IN_ARENA(bad_strips_are_refused),
         TEST_IN_ARENA(an_empty_strip_has_no_length),
     };
