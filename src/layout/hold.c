@@ -14,7 +14,7 @@ static bool fits(const LayoutTask *task, ModelView view, Arena *scratch)
     Model *model = ARENA_NEW(scratch, Model);
     Greedy greedy = greedy_begin(model, task, scratch);
     model_make(task, view, fine_cell(task), (Work){0}, scratch, model);
-    const Rule rule = {.along_x = 1, .along_y = 1};
+    const Rule rule = {.along_x = 1, .along_y = 1, .tried = ALL_TURNS};
     Laid found;
     const bool result = greedy_find(&greedy, 0, &rule, &found);
     arena_rewind(scratch, mark);

@@ -3,8 +3,8 @@
 enum { PASSES = 3 };
 // Share of the work left that a pass may spend while a finer one can follow.
 static const double pass_share = 0.5;
-// Half the cells: twice the rows, of twice as many bands, and as much again in places.
-static const double finer_cost = 8;
+// Half the cells: twice the rows, of twice as many bands, and pairs to be made anew.
+static const double finer_cost = 16;
 
 static void set_down(Stream *stream)
 {

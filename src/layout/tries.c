@@ -57,7 +57,7 @@ void tries_find_attainable(Tries *tries)
 {
     model_clear(tries->model);
     tries->attainable = 0;
-    const Rule rule = {.along_x = 1, .along_y = 1};
+    const Rule rule = {.along_x = 1, .along_y = 1, .tried = ALL_TURNS};
     int asked = -1; // copies of a piece stand together
     bool fits = false;
     for (int i = 0; i < tries->all_count && !tries->model->work.stopped; i++) {

@@ -83,6 +83,20 @@ static void fixed_turns_are_kept(void **state)
     CHECK_NEAR(result.layout.placements[0].motion.turn_rad, half_turn_rad / 2, 1e-12);
 }
 
+// It fits at an end of its interval only.
+static void turns_off_the_middle_are_tried(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 1000, 320, *state)};
+    Piece piece = plain_piece(box_ring(0, 0, 300, 900, *state), 1);
+    const TurnRange range = {0, half_turn_rad / 2};
+    piece.turns = &range;
+    const LayoutTask task = task_of(&sheet, &piece);
+    assert_int_equal(search(&task, 1, 0.1, *state).layout.count, 1);
+    LayoutHold hold;
+    assert_true(layout_what_holds(&task, &(Layout){0}, 0, 0, *state, &hold, problems_in(*state)));
+    assert_true(hold.fits_bare_sheet && hold.fits_now);
+}
+
 static uint64_t hash(const Layout *layout)
 {
     uint64_t result = 14695981039346656037U; // FNV-1a
@@ -476,6 +490,7 @@ int main(void)
         TEST_IN_ARENA(impossible_demand_is_told),
         TEST_IN_ARENA(a_forbidden_stripe_is_bridged_by_the_depth_that_may),
         TEST_IN_ARENA(fixed_turns_are_kept),
+        TEST_IN_ARENA(turns_off_the_middle_are_tried),
         TEST_IN_ARENA(the_same_seed_gives_the_same_layout),
         TEST_IN_ARENA(the_number_of_threads_changes_nothing),
         TEST_IN_ARENA(better_layouts_are_told_as_they_come),
