@@ -1,164 +1,102 @@
-// Prints pairs of polygons with the lattice's verdicts, one JSON line each, for
-// judge.py to hold against a general geometry library.
-#include "base/random.h"
+// Prints small random layouts with the judge's verdicts, one JSON line each, for judge.py
+// to hold against a general geometry library.
+//
+//     judge_cases [COUNT [FIRST]]
 #include "plane/lattice.h"
+#include "support/small_case.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { CASES = 12000, POINTS_MAX = 12 };
+enum { CASES = 4000, FAULTS_MAX = 200 };
 
-// Coordinates are whole grid units and small, so that edges touch often and the other
-// side's doubles are exact.
-typedef struct Shape {
-    Point points[POINTS_MAX];
-    int count;
-} Shape;
-
-static Ring ring_of(const Shape *shape)
+static void print_ring(LatticeRing ring)
 {
-    return (Ring){shape->points, shape->count};
+    putchar('[');
+    for (int i = 0; i < ring.count; i++) {
+        printf("%s%lld,%lld", i ? "," : "", (long long)ring.points[i].x,
+               (long long)ring.points[i].y);
+    }
+    putchar(']');
 }
 
-static Shape random_shape(Random *random, int size)
+static void print_polygon(Polygon polygon, Arena *arena)
 {
-    for (;;) {
-        Shape shape = {.count = 3 + random_below(random, 6)};
-        for (int i = 0; i < shape.count; i++) {
-            shape.points[i] =
-                (Point){random_below(random, size + 1), random_below(random, size + 1)};
+    putchar('[');
+    print_ring(lattice_ring(polygon.outer, (Motion){0}, arena));
+    for (int i = 0; i < polygon.hole_count; i++) {
+        putchar(',');
+        print_ring(lattice_ring(polygon.holes[i], (Motion){0}, arena));
+    }
+    putchar(']');
+}
+
+static void print_sheet(const Sheet *sheet, Arena *arena)
+{
+    printf(",\"sheet\":");
+    print_polygon((Polygon){sheet->outline, sheet->holes, sheet->hole_count}, arena);
+    printf(",\"forbidden\":[");
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        printf("%s[", depth ? "," : "");
+        for (int i = 0; i < sheet->forbidden[depth].count; i++) {
+            printf("%s", i ? "," : "");
+            print_polygon(sheet->forbidden[depth].items[i], arena);
         }
-        if (ring_is_simple(ring_of(&shape), NULL) && ring_area_mm2(ring_of(&shape)) != 0) {
-            return shape;
-        }
+        putchar(']');
     }
+    printf("],\"gap_mm\":%.17g", sheet->gap_mm);
 }
 
-static void shift(Shape *shape, double x, double y)
+static void print_placement(const SmallCase *small, int index, Arena *arena)
 {
-    for (int i = 0; i < shape->count; i++) {
-        shape->points[i].x += x;
-        shape->points[i].y += y;
+    const Placement *placement = &small->placements[index];
+    const Piece *piece = &small->task.pieces[placement->piece];
+    printf("%s{\"piece\":%d,\"demand\":%d,\"gap_mm\":%.17g,\"outlines\":[", index ? "," : "",
+           placement->piece, piece->demand, piece->gap_mm);
+    for (int depth = 0; depth < piece->depth_count; depth++) {
+        printf("%s", depth ? "," : "");
+        print_ring(lattice_ring(piece->outline[depth], placement->motion, arena));
     }
+    printf("]}");
 }
 
-// Laid against the other: a vertex on a vertex, or a vertex on the middle of an edge.
-static void bring_together(Shape *b, const Shape *a, Random *random)
+static void print_case(uint64_t trial, const SmallCase *small, Arena *arena)
 {
-    const int i = random_below(random, a->count);
-    const Point here = a->points[i];
-    const Point there = a->points[(i + 1) % a->count];
-    const Point own = b->points[random_below(random, b->count)];
-    if (random_below(random, 2)) {
-        shift(b, here.x - own.x, here.y - own.y);
-    } else {
-        // Doubled first, so that the middle of the edge is a grid point.
-        shift(b, floor((here.x + there.x) / 2) - own.x, floor((here.y + there.y) / 2) - own.y);
+    LayoutFault faults[FAULTS_MAX];
+    const int found =
+        layout_check(&small->task, small->placements, small->count, arena, faults, FAULTS_MAX);
+    printf("{\"trial\":%llu", (unsigned long long)trial);
+    print_sheet(small->task.sheets, arena);
+    printf(",\"placements\":[");
+    for (int i = 0; i < small->count; i++) {
+        print_placement(small, i, arena);
     }
-}
-
-// The other side of one of a's edges, mirrored at its middle: they share that edge.
-static Shape across_an_edge(const Shape *a, Random *random)
-{
-    const int i = random_below(random, a->count);
-    const Point from = a->points[i];
-    const Point to = a->points[(i + 1) % a->count];
-    Shape shape = *a;
-    for (int k = 0; k < a->count; k++) {
-        shape.points[k] = (Point){from.x + to.x - a->points[k].x, from.y + to.y - a->points[k].y};
+    printf("],\"faults\":[");
+    for (int i = 0; i < found && i < FAULTS_MAX; i++) {
+        printf("%s[%d,%d,%d,%d]", i ? "," : "", (int)faults[i].kind, faults[i].placement,
+               faults[i].other, faults[i].depth);
     }
-    return shape;
+    printf("]}\n");
 }
 
-// A ring with every second vertex of `a`, or a's middle part: within it, or crossing it.
-static Shape corner_cut(const Shape *a, Random *random)
+int main(int argc, char **argv)
 {
-    Shape shape = *a;
-    const int out = random_below(random, a->count);
-    for (int i = out; i + 1 < shape.count; i++) {
-        shape.points[i] = shape.points[i + 1];
-    }
-    shape.count--;
-    return shape;
-}
-
-static Shape partner(const Shape *a, Random *random)
-{
-    Shape b = random_shape(random, random_below(random, 2) ? 10 : 4);
-    switch (random_below(random, 6)) {
-    case 0:
-        shift(&b, random_below(random, 12) - 4, random_below(random, 12) - 4);
-        return b;
-    case 1:
-    case 2:
-        bring_together(&b, a, random);
-        return b;
-    case 3:
-        return across_an_edge(a, random);
-    case 4:
-        if (a->count > 3) {
-            b = corner_cut(a, random);
-        }
-        return b;
-    default:
-        if (random_below(random, 2)) {
-            return *a;
-        }
-        return b;
-    }
-}
-
-static bool usable(const Shape *shape)
-{
-    return ring_is_simple(ring_of(shape), NULL) && ring_area_mm2(ring_of(shape)) != 0;
-}
-
-static void print_ring(const Shape *shape)
-{
-    for (int i = 0; i < shape->count; i++) {
-        printf("%s[%d, %d]", i ? ", " : "", (int)shape->points[i].x, (int)shape->points[i].y);
-    }
-}
-
-static LatticeRing lattice_of(const Shape *shape, Arena *arena)
-{
-    Point *points = ARENA_ARRAY(arena, Point, shape->count);
-    for (int i = 0; i < shape->count; i++) {
-        points[i] = point_times(shape->points[i], 1 / LATTICE_PER_MM);
-    }
-    return lattice_ring((Ring){points, shape->count}, (Motion){0}, arena);
-}
-
-static void print_case(const Shape *a, const Shape *b, int gap, Arena *arena)
-{
-    const ArenaMark mark = arena_mark(arena);
-    const LatticeRing ring_a = lattice_of(a, arena);
-    const LatticeRing ring_b = lattice_of(b, arena);
-    printf("{\"a\": [");
-    print_ring(a);
-    printf("], \"b\": [");
-    print_ring(b);
-    printf("], \"gap\": %d, \"meet\": %d, \"within\": %d, \"nearer\": %d}\n", gap,
-           lattice_interiors_meet(ring_a, ring_b, arena), lattice_within(ring_a, ring_b, arena),
-           lattice_nearer_than(ring_a, ring_b, gap));
-    arena_rewind(arena, mark);
-}
-
-int main(void)
-{
+    const uint64_t count = argc > 1 ? strtoull(argv[1], NULL, 10) : CASES;
+    const uint64_t first = argc > 2 ? strtoull(argv[2], NULL, 10) : 0;
     Arena *arena = arena_create("cases", (size_t)64 << 20);
     if (!arena) {
         return EXIT_FAILURE;
     }
-    int printed = 0;
-    for (uint64_t trial = 0; printed < CASES; trial++) {
+    for (uint64_t trial = first; trial < first + count; trial++) {
+        const ArenaMark mark = arena_mark(arena);
         Random random = random_begin(1959, trial, 0);
-        const Shape a = random_shape(&random, random_below(&random, 2) ? 12 : 6);
-        const Shape b = partner(&a, &random);
-        if (usable(&b)) {
-            print_case(&a, &b, random_below(&random, 7), arena);
-            printed++;
+        SmallCase small;
+        small_case_draw(&small, &random, arena);
+        // A polygon that crosses itself after rounding means nothing to the library.
+        if (slow_judge(&small.task, small.placements, small.count, arena).simple) {
+            print_case(trial, &small, arena);
         }
+        arena_rewind(arena, mark);
     }
     arena_destroy(arena);
     return EXIT_SUCCESS;
