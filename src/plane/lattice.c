@@ -178,17 +178,77 @@ static int cuts_along(LatticePoint from, LatticePoint to, LatticeRing ring, Latt
     return count;
 }
 
-// Where the stretches of a ring's edge lie with respect to another ring.
+// Where the stretches of a ring's edge lie with respect to another ring; and for those
+// on its edge, what lies beside them.
 typedef struct Stretches {
     bool inside;
     bool outside;
+    bool beside_both; // the inside of both
+    bool beside_own;  // the inside of the ring, not of the other
 } Stretches;
+
+static int sign_of_cross(LatticePoint a, LatticePoint b)
+{
+    const int64_t cross = a.x * b.y - a.y * b.x;
+    return (cross > 0) - (cross < 0);
+}
+
+// Whether the ring is what lies just to the left of a stretch, around its middle. The
+// place asked for is the middle moved to the left by less than any length, and onward by
+// less than any share of that: so it is on no edge.
+static bool inside_left_of(LatticeRing ring, LatticePoint doubled, LatticePoint along)
+{
+    const LatticePoint left = {-along.y, along.x};
+    const bool down = left.y < 0 || (left.y == 0 && along.y < 0);
+    bool inside = false;
+    for (int i = 0; i < ring.count; i++) {
+        const LatticePoint from = ring.points[i];
+        const LatticePoint to = next_point(ring, i);
+        const LatticePoint a = {2 * from.x, 2 * from.y};
+        const LatticePoint b = {2 * to.x, 2 * to.y};
+        const bool a_above = a.y > doubled.y || (a.y == doubled.y && down);
+        const bool b_above = b.y > doubled.y || (b.y == doubled.y && down);
+        if (a_above == b_above) {
+            continue;
+        }
+        const LatticePoint way = {to.x - from.x, to.y - from.y};
+        int side = turn(a, b, doubled);
+        side = side ? side : sign_of_cross(way, left);
+        side = side ? side : sign_of_cross(way, along);
+        inside ^= (side > 0) == (to.y > from.y);
+    }
+    return inside;
+}
+
+// A stretch on the other's edge, cut where the ring touches itself: there its own
+// inside may change sides.
+static void look_beside(LatticeRing ring, LatticeRing other, LatticePoint from, LatticePoint to,
+                        Arena *scratch, Stretches *found)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    LatticePoint *cuts = ARENA_ARRAY(scratch, LatticePoint, ring.count + 2);
+    const int count = cuts_along(from, to, ring, cuts);
+    for (int k = 0; k + 1 < count; k++) {
+        const LatticePoint doubled = {cuts[k].x + cuts[k + 1].x, cuts[k].y + cuts[k + 1].y};
+        const LatticePoint onward = {cuts[k + 1].x - cuts[k].x, cuts[k + 1].y - cuts[k].y};
+        const LatticePoint back = {-onward.x, -onward.y};
+        const LatticePoint ways[2] = {onward, back};
+        for (int side = 0; side < 2 && !same(cuts[k], cuts[k + 1]); side++) {
+            if (inside_left_of(ring, doubled, ways[side])) {
+                const bool both = inside_left_of(other, doubled, ways[side]);
+                found->beside_both |= both;
+                found->beside_own |= !both;
+            }
+        }
+    }
+    arena_rewind(scratch, mark);
+}
 
 static Stretches stretches_of(LatticeRing ring, LatticeRing other, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
     LatticePoint *cuts = ARENA_ARRAY(scratch, LatticePoint, other.count + 2);
-    Stretches found = {false, false};
+    Stretches found = {0};
     for (int i = 0; i < ring.count && !(found.inside && found.outside); i++) {
         const LatticePoint from = ring.points[i];
         const LatticePoint to = next_point(ring, i);
@@ -202,6 +262,9 @@ static Stretches stretches_of(LatticeRing ring, LatticeRing other, Arena *scratc
             const int where = where_doubled(other, doubled);
             found.inside |= where > 0;
             found.outside |= where < 0;
+            if (where == 0) {
+                look_beside(ring, other, cuts[k], cuts[k + 1], scratch, &found);
+            }
         }
     }
     arena_rewind(scratch, mark);
@@ -217,24 +280,18 @@ bool lattice_interiors_meet(LatticeRing a, LatticeRing b, Arena *scratch)
         return true;
     }
     const Stretches of_a = stretches_of(a, b, scratch);
-    if (of_a.inside) {
-        return true;
-    }
-    // A's whole edge on B's edge: two simple rings are then the same ring.
-    if (!of_a.outside) {
-        return true;
-    }
-    return stretches_of(b, a, scratch).inside;
+    return of_a.inside || of_a.beside_both || stretches_of(b, a, scratch).inside;
 }
 
 bool lattice_within(LatticeRing inner, LatticeRing outer, Arena *scratch)
 {
     if (inner.min.x < outer.min.x || inner.min.y < outer.min.y || inner.max.x > outer.max.x ||
-        inner.max.y > outer.max.y) {
+        inner.max.y > outer.max.y || any_proper_crossing(inner, outer)) {
         return false;
     }
-    // The outer ring has no holes, so an inner edge that never leaves it is enough.
-    return !any_proper_crossing(inner, outer) && !stretches_of(inner, outer, scratch).outside;
+    const Stretches of_inner = stretches_of(inner, outer, scratch);
+    // An outer ring that touches itself may have what is not its inside in the middle.
+    return !of_inner.outside && !of_inner.beside_own && !stretches_of(outer, inner, scratch).inside;
 }
 
 static bool point_nearer(LatticePoint p, LatticePoint a, LatticePoint b, int64_t gap)

@@ -42,18 +42,22 @@ LatticeMeeting lattice_edges_meet(LatticePoint a, LatticePoint b, LatticePoint c
 bool lattice_edges_nearer(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d,
                           int64_t gap_units);
 
-/// Whether the insides of two simple rings share any point; touching is not
-/// sharing.
+/// Whether the insides of two rings share any area; touching is not sharing.
 ///
+/// Shapes   simple rings; or such as rounding leaves of narrow ones, which touch themselves,
+///          run over their own edges or cross them: inside is then what an odd number of
+///          edges encloses. A part without width is on the safe side: it counts where it
+///          crosses the other's edge or lies in its inside.
 /// Method   interiors of A and B meet when an edge of one properly crosses an edge
 ///          of the other, or when a stretch of one's edge, cut at all places
 ///          where it touches the other, has its midpoint strictly inside the
-///          other, or when both rings are the same. Midpoints are exact in
-///          doubled coordinates, since without proper crossings all cuts are at
+///          other, or lies on the other's edge with the inside of both beside it. Midpoints
+///          are exact in doubled coordinates, since without proper crossings all cuts are at
 ///          vertices.
 bool lattice_interiors_meet(LatticeRing a, LatticeRing b, Arena *scratch);
 
-/// Whether a simple ring lies wholly within another; touching its edge is within.
+/// Whether a ring lies wholly within another; touching its edge is within. Shapes as
+/// above.
 bool lattice_within(LatticeRing inner, LatticeRing outer, Arena *scratch);
 
 /// Whether the distance between two rings' edges is less than `gap_units` grid

@@ -294,8 +294,7 @@ static bool chains_nearer(const Chain *a, const Chain *b, int64_t gap)
 
 static bool on_edge(Spot p, Spot a, Spot b)
 {
-    return cross(a, b, p) == 0 && (p.x - a.x) * (p.x - b.x) <= 0 &&
-           (p.y - a.y) * (p.y - b.y) <= 0;
+    return cross(a, b, p) == 0 && (p.x - a.x) * (p.x - b.x) <= 0 && (p.y - a.y) * (p.y - b.y) <= 0;
 }
 
 static bool edges_touch(Spot a, Spot b, Spot c, Spot d)
@@ -387,8 +386,7 @@ static bool turn_allowed(const Piece *piece, double turn_rad)
     const double whole_rad = 6.283185307179586;
     for (int lap = -80; lap <= 80; lap++) {
         for (int i = 0; i < piece->turn_count; i++) {
-            const double turned =
-                turn_rad + lap * whole_rad / (piece->turn_symmetry == 2 ? 2 : 1);
+            const double turned = turn_rad + lap * whole_rad / (piece->turn_symmetry == 2 ? 2 : 1);
             if (turned >= piece->turns[i].from_rad - 1e-9 &&
                 turned <= piece->turns[i].to_rad + 1e-9) {
                 return true;
@@ -418,7 +416,8 @@ static void judge_alone(Slow *slow, int index)
 static void judge_place(Slow *slow, int index)
 {
     const Sheet *sheet = &slow->task->sheets[slow->placements[index].sheet];
-    Chain chains[RINGS_MAX] = {slow->chains[index][0], noted_chain(slow, sheet->outline, (Motion){0})};
+    Chain chains[RINGS_MAX] = {slow->chains[index][0],
+                               noted_chain(slow, sheet->outline, (Motion){0})};
     for (int i = 0; i < sheet->hole_count && i + 2 < RINGS_MAX; i++) {
         chains[i + 2] = noted_chain(slow, sheet->holes[i], (Motion){0});
     }

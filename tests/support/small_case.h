@@ -4,7 +4,7 @@
 // A sheet with or without holes, areas to keep off for each depth, with or without
 // holes; up to three pieces with an outline for each depth, in quarter turns; gaps of
 // sheet and pieces. A tenth of the cases is large and turned at will, so that points are
-// rounded to the lattice.
+// rounded to the lattice; a twentieth has outlines that cross themselves.
 #pragma once
 
 #include "base/random.h"
@@ -22,6 +22,7 @@ typedef struct SmallCase {
     int pool_count;
     double unit_mm; // the grid that it was drawn on
     bool at_will;
+    bool wild; // outlines that touch and cross themselves, as after rounding, but far more
     Random *random;
     Arena *keep;
 } SmallCase;
@@ -42,7 +43,7 @@ static inline Ring small_ring(SmallCase *small, int size)
                                 low + random_below(small->random, size + 1)};
         }
         // Asked in whole numbers, before the unit makes them hundredths.
-    } while (!ring_is_simple(ring, NULL) || ring_area_mm2(ring) == 0);
+    } while (ring_area_mm2(ring) == 0 || !(small->wild || ring_is_simple(ring, NULL)));
     for (int i = 0; i < ring.count; i++) {
         points[i] = point_times(points[i], small->unit_mm);
     }
@@ -171,6 +172,7 @@ static inline void small_case_draw(SmallCase *small, Random *random, Arena *keep
 {
     *small = (SmallCase){.random = random, .keep = keep, .unit_mm = 0.01};
     small->at_will = random_below(random, 10) == 0;
+    small->wild = random_below(random, 20) == 0;
     if (small->at_will) {
         // With the small ones, outlines may fold up or vanish when rounded.
         static const double units_mm[] = {1, 7.3, 0.03, 0.01};

@@ -60,6 +60,41 @@ static void within_allows_touching(void **state)
     assert_false(lattice_within(sheet, at(plug, 4, 0, 0, *state), *state));
 }
 
+// Two squares with a neck between them that is narrower than the lattice can tell.
+static const Point dumbbell[] = {{0, 0},   {30, 0},  {30, 14.999}, {60, 14.999}, {60, 0},  {90, 0},
+                                 {90, 30}, {60, 30}, {60, 15.001}, {30, 15.001}, {30, 30}, {0, 30}};
+// A frame around a hole of 30 by 30, with a slit to it that closes when rounded.
+static const Point slit_frame[] = {{0, 0},       {90, 0},      {90, 44.999}, {60, 44.999},
+                                   {60, 30},     {30, 30},     {30, 60},     {60, 60},
+                                   {60, 45.001}, {90, 45.001}, {90, 90},     {0, 90}};
+
+static void a_neck_that_rounds_away_hides_no_overlap(void **state)
+{
+    const LatticeRing both = at(dumbbell, 12, 0, 0, *state);
+    assert_true(meet(both, at(plug, 4, 0, 0, *state), *state)); // one square, exactly
+    assert_true(meet(both, at(plug, 4, 60, 0, *state), *state));
+    assert_true(meet(both, at(dumbbell, 12, 60, 0, *state), *state)); // a square in common
+    assert_true(meet(both, both, *state));
+    assert_false(meet(both, at(plug, 4, 90, 0, *state), *state));
+    assert_true(lattice_within(at(plug, 4, 60, 0, *state), both, *state));
+    assert_true(lattice_within(both, both, *state));
+    assert_false(lattice_within(at(plug, 4, 30, 0, *state), both, *state));
+}
+
+static void a_hole_at_the_end_of_a_slit_is_no_sheet(void **state)
+{
+    const LatticeRing frame = at(slit_frame, 12, 0, 0, *state);
+    const LatticeRing filling = at(plug, 4, 30, 30, *state);
+    assert_false(meet(frame, filling, *state)); // fills the hole, exactly
+    assert_false(lattice_within(filling, frame, *state));
+    assert_false(lattice_within(at(square, 4, -5, -5, *state), frame, *state));
+    // Around the hole, with corners on the slit: no edge crosses it.
+    static const Point around[] = {{20, 20}, {70, 20}, {70, 45}, {70, 70}, {20, 70}};
+    assert_false(lattice_within(at(around, 5, 0, 0, *state), frame, *state));
+    assert_true(lattice_within(at(plug, 4, 0, 0, *state), frame, *state));
+    assert_true(lattice_within(frame, frame, *state));
+}
+
 static void a_gap_is_kept_to_the_last_unit(void **state)
 {
     const LatticeRing here = at(square, 4, 0, 0, *state);
@@ -141,6 +176,8 @@ int main(void)
         TEST_IN_ARENA(a_shape_overlaps_itself_and_what_it_holds),
         TEST_IN_ARENA(a_plug_fits_its_slot_exactly),
         TEST_IN_ARENA(within_allows_touching),
+        TEST_IN_ARENA(a_neck_that_rounds_away_hides_no_overlap),
+        TEST_IN_ARENA(a_hole_at_the_end_of_a_slit_is_no_sheet),
         TEST_IN_ARENA(a_gap_is_kept_to_the_last_unit),
         TEST_IN_ARENA(a_slanted_gap_is_measured_square_to_the_edge),
         TEST_IN_ARENA(rounding_drops_repeated_points),
