@@ -1,6 +1,7 @@
 #include "layout/strip.h"
 
 #include "base/workers.h"
+#include "layout/result.h"
 #include "layout/shorten.h"
 #include "layout/strip_pieces.h"
 #include "layout/strip_start.h"
@@ -169,20 +170,22 @@ static void run_streams(StripRun *run)
     }
 }
 
-static void hand_out(const Shortening *best, Arena *keep, Layout *layout)
+// Judged once more, on the strip as long as it is.
+static void hand_out(const StripRun *run, const Shortening *best, Arena *keep, Arena *scratch,
+                     Layout *layout)
 {
-    const LayoutTask *task = best->task;
-    *layout = (Layout){.placements = shortening_placements(best, best->best, keep),
-                       .count = best->strip.count,
-                       .missing = ARENA_ARRAY(keep, int, task->piece_count + 1),
-                       .length_mm = best->best_length / LATTICE_PER_MM};
-    for (int i = 0; i < task->piece_count; i++) {
-        layout->value += task->pieces[i].value * task->pieces[i].demand;
+    const ArenaMark mark = arena_mark(scratch);
+    const Placement *placements = shortening_placements(best, best->best, scratch);
+    (void)result_make(run->task, placements, best->strip.count, keep, scratch, layout);
+    arena_rewind(scratch, mark);
+    layout->length_mm = best->best_length / LATTICE_PER_MM;
+    for (int i = 0; i < run->stream_count; i++) {
+        layout->work += run->streams[i].strip.work.done / nanoseconds_in_unit;
     }
 }
 
 // From the first layout to the last.
-static bool run_all(StripRun *run, Arena *keep, Layout *layout, Problems *problems)
+static bool run_all(StripRun *run, Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
 {
     workers_run(run->stream_count, run->options->threads, begin_stream, run);
     const Shortening *first = best_stream(run);
@@ -202,7 +205,7 @@ static bool run_all(StripRun *run, Arena *keep, Layout *layout, Problems *proble
                                  run->box.max.x, best->best_length / LATTICE_PER_MM),
                       "a strip long enough for all pieces", "a longer strip, or more work");
     }
-    hand_out(best, keep, layout);
+    hand_out(run, best, keep, scratch, layout);
     return true;
 }
 
@@ -275,7 +278,7 @@ bool strip_run(const LayoutTask *task, LayoutOptions options, const Progress *pr
     run->stream_count = options.work >= units_for_streams ? STREAMS_MAX : 1;
     run->progress = shared_progress_begin(progress, run->stream_count, scratch);
     const bool done = make_streams(run)
-                          ? run_all(run, keep, layout, problems)
+                          ? run_all(run, keep, scratch, layout, problems)
                           : problems_say(problems, PROBLEM_SYSTEM, "layout", "no memory left");
     end_streams(run);
     shared_progress_end(run->progress);
