@@ -1,8 +1,8 @@
 // Measures the layout engine on hides with flaws: docs/benches.md.
 //
 //   bench_hides --data DIR [--instances a,b] [--aim area|fewest|both]
-//               [--flaws all|classes] [--least M2] [--seconds S] [--seeds N] [--threads T] [--out
-//               DIR]
+//               [--flaws all|classes] [--least M2] [--seconds S] [--seeds N] [--threads T]
+//               [--beside N] [--out DIR]
 //
 // One JSON line for each run, then a table.
 #include "files.h"
@@ -76,7 +76,9 @@ static HideQuestion question_of(const Bench *bench, int run)
 // Work for each hide.
 static double work_of(const Bench *bench, int run)
 {
-    return bench->options.seconds * work_per_second * question_of(bench, run).stock_count;
+    const Options *options = &bench->options;
+    return options->seconds * options->threads * work_per_second *
+           question_of(bench, run).stock_count;
 }
 
 static double share(const HideOutcome *outcome)
@@ -96,7 +98,8 @@ static bool measure(void *context, int run, void *outcome, Problems *problems)
     const Bench *bench = context;
     const HideQuestion question = question_of(bench, run);
     const LayoutOptions options = {.seed = (uint64_t)seed_of(bench, run),
-                                   .work = work_of(bench, run)};
+                                   .work = work_of(bench, run),
+                                   .threads = bench->options.threads};
     return hide_measure(&question, options, layout_path(bench, run), outcome, problems);
 }
 
@@ -116,7 +119,7 @@ static bool print_run(void *context, int run, const void *measured, Problems *pr
         json_int(&json, "missing", outcome->missing);
     }
     json_int(&json, "seed", seed_of(bench, run));
-    json_int(&json, "threads", 1);
+    json_int(&json, "threads", bench->options.threads);
     json_rounded(&json, "seconds", outcome->seconds, 3);
     json_rounded(&json, "cpu_seconds", outcome->cpu_seconds, 3);
     json_number(&json, "work", work_of(bench, run));
@@ -203,7 +206,7 @@ static void bench_problem(Bench *bench)
     const int count = stocks * bench->options.seeds;
     bench->outcomes = ARENA_ARRAY(bench->arena, HideOutcome, count);
     const Runs runs = {.count = count,
-                       .at_once = bench->options.threads,
+                       .at_once = bench->options.beside,
                        .outcome_bytes = sizeof(HideOutcome),
                        .outcomes = bench->outcomes,
                        .context = bench,
@@ -296,7 +299,8 @@ int main(int count, char **words)
                                .least_m2 = 0.03,
                                .seconds = 2,
                                .seeds = 3,
-                               .threads = 1};
+                               .threads = 1,
+                               .beside = 1};
     if (options_read(count, words, &bench->options, bench->problems) &&
         data_there(bench->options.data)) {
         (void)run_bench(bench);

@@ -64,6 +64,8 @@ static bool read_option(const char *name, const char *value, Options *options, P
         return read_count(name, value, SEEDS_MAX, &options->seeds, problems);
     } else if (options->threads && strcmp(name, "--threads") == 0) {
         return read_count(name, value, THREADS_MAX, &options->threads, problems);
+    } else if (options->beside && strcmp(name, "--beside") == 0) {
+        return read_count(name, value, THREADS_MAX, &options->beside, problems);
     } else {
         return problems_add(problems, (Problem){PROBLEM_BAD_INPUT, name, "an unknown option", NULL,
                                                 "see docs/benches.md"});

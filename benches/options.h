@@ -16,7 +16,8 @@ typedef struct Options {
     double least_m2;   // pieces that are smaller are left out
     double seconds;
     int seeds;
-    int threads;
+    int threads; // of one run
+    int beside;  // runs side by side
 } Options;
 
 typedef struct InstanceNames {

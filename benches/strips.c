@@ -1,6 +1,7 @@
 // Measures the shortest-strip search on published instances: docs/benches.md.
 //
-//   bench_strips [--data DIR] [--instances a,b] [--seconds S] [--seeds N] [--threads T]
+//   bench_strips [--data DIR] [--instances a,b] [--seconds S] [--seeds N] [--threads T] [--beside
+//   N]
 //                [--out DIR]
 //
 // One JSON line for each run, then a table beside published densities.
@@ -48,11 +49,18 @@ static const char *layout_path(const Bench *bench, int run)
                       run % bench->options.seeds + 1);
 }
 
+// So much that it takes the seconds on all of a run's threads.
+static double work_of(const Bench *bench)
+{
+    return bench->options.seconds * bench->options.threads * work_per_second;
+}
+
 static bool measure(void *context, int run, void *outcome, Problems *problems)
 {
     const Bench *bench = context;
     const LayoutOptions options = {.seed = (uint64_t)(run % bench->options.seeds) + 1,
-                                   .work = bench->options.seconds * work_per_second};
+                                   .work = work_of(bench),
+                                   .threads = bench->options.threads};
     return strip_measure(&bench->instances[run / bench->options.seeds], options,
                          layout_path(bench, run), bench->arena, outcome, problems);
 }
@@ -67,10 +75,10 @@ static bool print_run(void *context, int run, const void *measured, Problems *pr
     json_begin_flat_object(&json, NULL);
     json_text(&json, "instance", name);
     json_int(&json, "seed", seed);
-    json_int(&json, "threads", 1);
+    json_int(&json, "threads", bench->options.threads);
     json_rounded(&json, "seconds", outcome->seconds, 3);
     json_rounded(&json, "cpu_seconds", outcome->cpu_seconds, 3);
-    json_number(&json, "work", bench->options.seconds * work_per_second);
+    json_number(&json, "work", work_of(bench));
     json_bool(&json, "complete", outcome->complete);
     json_rounded(&json, "length", outcome->length, 4);
     json_rounded(&json, "density", outcome->density, 3);
@@ -147,7 +155,7 @@ static bool run_bench(Bench *bench)
     const int count = bench->names.count * bench->options.seeds;
     bench->outcomes = ARENA_ARRAY(bench->arena, Outcome, count);
     const Runs runs = {.count = count,
-                       .at_once = bench->options.threads,
+                       .at_once = bench->options.beside,
                        .outcome_bytes = sizeof(Outcome),
                        .outcomes = bench->outcomes,
                        .context = bench,
@@ -171,7 +179,8 @@ int main(int count, char **words)
                                .out = "build/strips",
                                .seconds = 2,
                                .seeds = 3,
-                               .threads = 1};
+                               .threads = 1,
+                               .beside = 1};
     if (options_read(count, words, &bench->options, bench->problems)) {
         (void)run_bench(bench);
     }

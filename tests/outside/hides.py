@@ -115,7 +115,7 @@ def check_runs(checks, data, runs):
 
 
 def bench(program, out, data, *words):
-    answer = run(program, "--data", str(data), "--seeds", "1", "--threads", "2", "--out", out,
+    answer = run(program, "--data", str(data), "--seeds", "1", "--beside", "2", "--out", out,
                  *words)
     return [json.loads(line) for line in answer.splitlines() if line.startswith("{")]
 

@@ -61,7 +61,7 @@ def main():
     checks = Checks()
     with folder() as out:
         answer = run(sys.argv[1], "--data", str(DATA), "--instances", ",".join(INSTANCES),
-                     "--seconds", "0.2", "--seeds", "2", "--threads", "2", "--out", out)
+                     "--seconds", "0.2", "--seeds", "2", "--beside", "2", "--out", out)
         runs = [json.loads(line) for line in answer.splitlines() if line.startswith("{")]
         checks.that(len(runs) == 2 * len(INSTANCES), "one line for each run")
         for said in runs:
