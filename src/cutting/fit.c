@@ -102,7 +102,7 @@ static bool look(Fitting *fitting, const Making *making, double work, Relaxed *r
         .make = make_task,
         .context = making,
         .start = &fitting->start,
-        .options = {fitting->order.seed, work},
+        .options = {.seed = fitting->order.seed, .work = work},
     };
     const Progress progress = {report, fitting};
     fitting->share_of_way = work / fitting->order.work;
