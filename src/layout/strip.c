@@ -184,6 +184,21 @@ static void hand_out(const StripRun *run, const Shortening *best, Arena *keep, A
     }
 }
 
+static bool refuse_length(const StripRun *run, double length, Problems *problems)
+{
+    return refuse(problems, "sheets[0].outline",
+                  arena_text(problems->keep, "a strip of %.1f mm; the pieces took %.1f mm",
+                             run->box.max.x, length / LATTICE_PER_MM),
+                  "a strip long enough for all pieces", "a longer strip, or more work");
+}
+
+// So far beyond the strip's end, no work brings the pieces back; and what is kept of each
+// place would find no room.
+static bool is_hopeless(const StripRun *run, const Strip *strip)
+{
+    return strip->length > 2 * run->box.max.x * LATTICE_PER_MM + 1000 * LATTICE_PER_MM;
+}
+
 // From the first layout to the last.
 static bool run_all(StripRun *run, Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
 {
@@ -193,6 +208,9 @@ static bool run_all(StripRun *run, Arena *keep, Arena *scratch, Layout *layout, 
         return problems_say(problems, PROBLEM_CANCELLED, "layout",
                             "stopped before the first piece was laid");
     }
+    if (is_hopeless(run, &first->strip)) {
+        return refuse_length(run, first->strip.length, problems);
+    }
     if (first->best_length == 0 && first->strip.count > 0) {
         return refuse(problems, "pieces", "outlines that the judge refuses even side by side",
                       "outlines whose points lie on the lattice of 0.01 mm", NULL);
@@ -200,10 +218,7 @@ static bool run_all(StripRun *run, Arena *keep, Arena *scratch, Layout *layout, 
     run_streams(run);
     const Shortening *best = best_stream(run);
     if (best->best_length > round(run->box.max.x * LATTICE_PER_MM)) {
-        return refuse(problems, "sheets[0].outline",
-                      arena_text(problems->keep, "a strip of %.1f mm; the pieces took %.1f mm",
-                                 run->box.max.x, best->best_length / LATTICE_PER_MM),
-                      "a strip long enough for all pieces", "a longer strip, or more work");
+        return refuse_length(run, best->best_length, problems);
     }
     hand_out(run, best, keep, scratch, layout);
     return true;

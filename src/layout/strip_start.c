@@ -88,15 +88,24 @@ static int shortest_turn(const Strip *strip, int copy)
 
 // The places of a copy in one turn, of which the first free one is wanted.
 typedef struct Free {
-    uint8_t *blocked; // [column * rows + row]
+    uint8_t *blocked;    // [column * rows + row]
+    double first_column; // of the grid
     int columns;
     int rows;
 } Free;
 
+// Places that are looked at; of a longer strip only the last ones. 250 times as long as it is
+// wide, on the usual grid.
+static const double places_most = 1e7;
+
 // Blocks the places where a copy would overlap one that lies.
 static void block(const Strip *strip, const Free *places, const Pair *pair, Spot spot)
 {
-    const int left = (int)round(spot.x / strip->step) + pair->left;
+    const double column_of_spot = round(spot.x / strip->step) - places->first_column;
+    if (column_of_spot + pair->left + pair->columns < 0) {
+        return;
+    }
+    const int left = (int)column_of_spot + pair->left;
     const int low = (int)round(spot.y / strip->step) + pair->low;
     for (int row = 0; row < pair->rows; row++) {
         if (low + row < 0 || low + row >= places->rows) {
@@ -120,6 +129,17 @@ static bool clear_of(Strip *strip, int copy, Spot spot, const int *order, int co
     return true;
 }
 
+static Free free_places(const Strip *strip, const Turned *moved, double end, Arena *scratch)
+{
+    const double rows = floor((strip->width - moved->height) / strip->step) + 1;
+    const double all = floor(end / strip->step) + 2;
+    const double columns = fmax(1, fmin(all, floor(places_most / rows)));
+    return (Free){.blocked = ARENA_ARRAY(scratch, uint8_t, columns * rows),
+                  .first_column = all - columns,
+                  .columns = (int)columns,
+                  .rows = (int)rows};
+}
+
 // The place farthest to the left in one turn, clear of the first `count` of the order.
 static bool first_free(Strip *strip, const int *order, int count, int turned, Spot *found)
 {
@@ -131,9 +151,7 @@ static bool first_free(Strip *strip, const int *order, int count, int turned, Sp
         const Spot spot = strip->spots[order[i]];
         end = fmax(end, spot.x + strip_turned(strip, order[i], spot.turned)->width);
     }
-    Free places = {.columns = (int)(end / strip->step) + 2,
-                   .rows = (int)((strip->width - moved->height) / strip->step) + 1};
-    places.blocked = ARENA_ARRAY(strip->scratch, uint8_t, places.columns * places.rows);
+    const Free places = free_places(strip, moved, end, strip->scratch);
     for (int i = 0; i < count; i++) {
         const Spot spot = strip->spots[order[i]];
         const Turned *fixed = strip_turned(strip, order[i], spot.turned);
@@ -145,7 +163,8 @@ static bool first_free(Strip *strip, const int *order, int count, int turned, Sp
         if (!places.blocked[i]) {
             const int column = i / places.rows;
             const int row = i % places.rows;
-            *found = (Spot){turned, column * strip->step, row * strip->step};
+            *found =
+                (Spot){turned, (places.first_column + column) * strip->step, row * strip->step};
             any = clear_of(strip, copy, *found, order, count);
         }
     }

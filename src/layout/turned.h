@@ -34,12 +34,13 @@ typedef struct StripMaking {
     double gap_mm;
     double width;
     int points_most;  ///< in an outline; beyond them it is simplified, to the safe side
+    int turns_most;   ///< of a piece; of more that fit, so many are taken evenly
     int first_number; ///< of the turned pieces that are made
 } StripMaking;
 
-/// How many turns of a piece are tried at most.
-int strip_turns_tried(const Piece *piece);
+/// How many turns of a piece are tried at most, `most` or fewer.
+int strip_turns_tried(const Piece *piece, int most);
 
-/// All turns in which the piece fits the width. False when there is none, or when the
+/// The turns in which the piece fits the width. False when there is none, or when the
 /// gap cannot be put around it.
 bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, StripPiece *made);

@@ -266,6 +266,23 @@ static void refuses(const LayoutTask *task, const char *where, Arena *keep)
     assert_string_equal(problems->items[0].where, where);
 }
 
+// 48 kinds in 24 turns each, two thirds of them named twice: more than there is room for.
+static void very_many_turns_find_room(void **state)
+{
+    enum { KINDS = 48 };
+    static const TurnRange all_around[] = {{0, 7}, {-50, 50}, {0, 6.3}};
+    Random random = random_begin(5, 0, 0);
+    Piece pieces[KINDS];
+    for (int i = 0; i < KINDS; i++) {
+        const Point middle = {random_between(&random, -90, 90), 0};
+        pieces[i] = plain_piece(star_ring(middle, 40, 0.4, 1, &random, *state), 1);
+        pieces[i].turns = all_around;
+        pieces[i].turn_count = 3;
+    }
+    const LayoutTask task = strip_task(300, pieces, KINDS, *state);
+    assert_true(laid(&task, 1, 0.01, *state).length_mm < 1200);
+}
+
 static void bad_strips_are_refused(void **state)
 {
     const Piece pieces[] = {plain_piece(box_ring(0, 0, 100, 100, *state), 1),
@@ -285,6 +302,8 @@ static void bad_strips_are_refused(void **state)
     sheets[0].outline = (Ring){kite, 4};
     refuses(&task, "sheets[0].outline", *state);
     sheets[0].outline = box_ring(0, 0, 2900, 400, *state); // too short for 30
+    refuses(&task, "sheets[0].outline", *state);
+    sheets[0].outline = box_ring(0, 0, 2000, 400, *state); // less than their area
     refuses(&task, "sheets[0].outline", *state);
     sheets[0] = good;
     sheets[0].forbidden[0] = one_polygon(box_ring(0, 0, 10, 10, *state), NULL, 0, *state);
@@ -315,6 +334,7 @@ int main(void)
         TEST_IN_ARENA(threads_do_not_change_the_layout),
         TEST_IN_ARENA(shorter_layouts_are_told),
         TEST_IN_ARENA(a_start_is_never_made_longer),
+        TEST_IN_ARENA(very_many_turns_find_room),
         TEST_IN_ARENA(bad_strips_are_refused),
         TEST_IN_ARENA(an_empty_strip_has_no_length),
     };
