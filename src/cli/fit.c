@@ -109,7 +109,4 @@ void print_fit(Session *session, const Derived *derived, const CutPlan *plan, co
         print_answers(derived, fit, keep);
     }
     print_failed(derived, fit, keep);
-    if (fit->stopped) {
-        printf("\nStopped before all was tried.\n");
-    }
 }

@@ -19,6 +19,7 @@ static int run(Session *session, const Arguments *arguments)
         return give_up(session);
     }
     end_progress(session);
+    const bool stopped = plan.stopped || (missing && fit.stopped);
     if (arguments->json) {
         Text text = {.keep = session->keep};
         plan_lay_json(&derived, &plan, missing ? &fit : NULL, &text);
@@ -28,8 +29,11 @@ static int run(Session *session, const Arguments *arguments)
         if (missing) {
             print_fit(session, &derived, &plan, &fit);
         }
+        if (stopped) {
+            printf("\nStopped before all was tried.\n");
+        }
     }
-    return plan.unplaced_count > 0 ? EXIT_LEFT_OVER : EXIT_FINE;
+    return stopped ? EXIT_STOPPED : missing ? EXIT_LEFT_OVER : EXIT_FINE;
 }
 
 const Command lay_command = {
@@ -45,7 +49,9 @@ const Command lay_command = {
             "When covers are left over it also says how many any layout could hold, and tries\n"
             "what would make all of them fit: one change at a time, from the least harm to the\n"
             "greatest. --fit says how many times the work of the search goes into that: 8 unless\n"
-            "told otherwise, 0 for none. Ctrl-C ends it and prints what is known by then.\n"
+            "told otherwise, 0 for none.\n"
+            "\n"
+            "Ctrl-C ends the search and prints what is known by then.\n"
             "\n"
             "  seatwright lay examples/rowing-club.json\n"
             "  seatwright lay --fit 40 club.json\n"

@@ -69,18 +69,20 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
                                                 "share", "largest remnant", "largest rectangle"});
     for (int h = 0; h < derived->hide_count; h++) {
         const Hide *hide = &derived->hides[h];
+        const bool whole = derived->hide_count > 1 && hide_is_left_whole(plan, h);
+        const Remnant *left = whole || !plan->left ? NULL : &plan->left[h];
         listing_add(
             &listing,
             (const char *const[]){
                 hide->name, hide_form_names[hide->form],
                 hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
                 area_text(hide->area_mm2, units.area, keep),
-                area_text(plan->used_mm2[h], units.area, keep),
-                arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2),
-                plan->left ? remnant_area_text(&plan->left[h], units.area, keep) : NULL,
-                plan->left
-                    ? remnant_rectangle_text(&plan->left[h], plan->useful_mm, units.length, keep)
-                    : NULL});
+                whole ? "-" : area_text(plan->used_mm2[h], units.area, keep),
+                whole ? "-" : arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2),
+                left    ? remnant_area_text(left, units.area, keep)
+                : whole ? "left whole"
+                        : NULL,
+                left ? remnant_rectangle_text(left, plan->useful_mm, units.length, keep) : NULL});
     }
     listing_print(&listing, stdout);
 }
@@ -159,12 +161,33 @@ static void print_left_over(const Derived *derived, const CutPlan *plan, Arena *
     }
 }
 
-void print_plan(Session *session, const Derived *derived, const CutPlan *plan)
+// The answer in a line or two.
+static void print_totals(Session *session, const Derived *derived, const CutPlan *plan)
 {
     const PlanTotals totals = plan_totals(derived, plan);
+    const double percent = totals.cut_mm2 > 0 ? 100 * totals.used_mm2 / totals.cut_mm2 : 0;
     printf("%s\n", derived->job.name);
-    printf("%d of %d covers have a place; %.0f %% of the leather is used\n\n", totals.placed,
-           totals.wanted, 100 * totals.used_mm2 / totals.hides_mm2);
+    if (derived->hide_count == 1) {
+        printf("%d of %d covers have a place; %.0f %% of the leather is used\n\n", totals.placed,
+               totals.wanted, percent);
+        return;
+    }
+    printf("%d of %d covers have a place, on %d of %d hides; %.0f %% of %s leather is used\n",
+           totals.placed, totals.wanted, totals.hides_cut, derived->hide_count, percent,
+           totals.hides_cut == 1 ? "its" : "their");
+    const char *whole = plan_left_whole_text(derived, plan, session->keep);
+    if (*whole) {
+        printf("Left whole: %s\n", whole);
+    }
+    if (totals.price > 0) {
+        printf("Price of the hides cut into: %.2f\n", totals.price);
+    }
+    printf("\n");
+}
+
+void print_plan(Session *session, const Derived *derived, const CutPlan *plan)
+{
+    print_totals(session, derived, plan);
     print_hides(session, derived, plan);
     for (int h = 0; h < derived->hide_count; h++) {
         print_placements(session, derived, plan, h);

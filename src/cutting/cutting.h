@@ -90,7 +90,11 @@ typedef struct CutPlan {
     double *used_mm2;    ///< for each hide: area of the covers cut from it
     const Remnant *left; ///< for each hide; NULL: not measured
     double useful_mm;    ///< what is left counts where it is so wide
+    bool stopped;        ///< asked to stop before the search ended; the best so far
 } CutPlan;
+
+/// Whether no cover lies on a hide.
+bool hide_is_left_whole(const CutPlan *plan, int hide);
 
 /// The largest rectangle that is left, along and across the backbone, as one says it:
 /// `15 1/4 by 27 in`; `none` when there is none as wide as is of use.

@@ -48,20 +48,66 @@ static PlacedCover place(const CoverDemand *demand, const Placement *placement, 
     return placed;
 }
 
-// Butt first, forward; side by side from right to left.
-static int by_cutting_order(const void *left, const void *right)
+// Where a cover stands in the order of cutting.
+typedef struct Turn {
+    Point middle;
+    double deep_mm; // along the backbone
+    int row;        // from the butt
+    int index;
+    int hide;
+} Turn;
+
+static int compare(double a, double b)
 {
-    const PlacedCover *a = left;
-    const PlacedCover *b = right;
-    if (a->hide != b->hide) {
-        return a->hide < b->hide ? -1 : 1;
+    return (a > b) - (a < b);
+}
+
+static int butt_first(const void *left, const void *right)
+{
+    const Turn *a = left;
+    const Turn *b = right;
+    const int by_hide = compare(a->hide, b->hide);
+    const int by_x = by_hide ? by_hide : compare(a->middle.x, b->middle.x);
+    return by_x ? by_x : compare(b->middle.y, a->middle.y);
+}
+
+static int row_by_row(const void *left, const void *right)
+{
+    const Turn *a = left;
+    const Turn *b = right;
+    const int by_row = compare(a->row, b->row);
+    const int by_y = by_row ? by_row : compare(b->middle.y, a->middle.y);
+    return by_y ? by_y : butt_first(a, b);
+}
+
+// Butt first, forward: one row across the hide after the other, each from left to right. Covers
+// whose middles lie within half of the nearest one's depth stand in one row.
+static void sort_for_cutting(CutPlan *plan, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    Turn *turns = ARENA_ARRAY(scratch, Turn, plan->cover_count + 1);
+    PlacedCover *covers = ARENA_ARRAY(scratch, PlacedCover, plan->cover_count + 1);
+    for (int i = 0; i < plan->cover_count; i++) {
+        const Box box = ring_box(plan->covers[i].cut);
+        turns[i] = (Turn){.middle = ring_centroid(plan->covers[i].cut),
+                          .deep_mm = box.max.x - box.min.x,
+                          .index = i,
+                          .hide = plan->covers[i].hide};
+        covers[i] = plan->covers[i];
     }
-    const Point middle_a = ring_centroid(a->cut);
-    const Point middle_b = ring_centroid(b->cut);
-    if (middle_a.x != middle_b.x) {
-        return middle_a.x < middle_b.x ? -1 : 1;
+    qsort(turns, (size_t)plan->cover_count, sizeof *turns, butt_first);
+    int first = 0; // of the row
+    for (int i = 1; i < plan->cover_count; i++) {
+        const bool same = turns[i].hide == turns[first].hide &&
+                          turns[i].middle.x - turns[first].middle.x <= turns[first].deep_mm / 2;
+        first = same ? first : i;
+        turns[i].row = first;
     }
-    return (middle_a.y > middle_b.y) - (middle_a.y < middle_b.y);
+    qsort(turns, (size_t)plan->cover_count, sizeof *turns, row_by_row);
+    for (int i = 0; i < plan->cover_count; i++) {
+        plan->covers[i] = covers[turns[i].index];
+    }
+    arena_rewind(scratch, mark);
 }
 
 static void number_copies(CutPlan *plan, int demand_count, Arena *scratch)
@@ -74,6 +120,7 @@ static void number_copies(CutPlan *plan, int demand_count, Arena *scratch)
     arena_rewind(scratch, mark);
 }
 
+// Why some found no place takes a look at every hide: not for somebody who waits for the end.
 static bool list_unplaced(const LayoutTask *task, const Layout *layout, Arena *keep, Arena *scratch,
                           CutPlan *plan, Problems *problems)
 {
@@ -83,8 +130,10 @@ static bool list_unplaced(const LayoutTask *task, const Layout *layout, Arena *k
             continue;
         }
         Unplaced *unplaced = &plan->unplaced[plan->unplaced_count++];
-        *unplaced = (Unplaced){.demand = i, .count = layout->missing[i]};
-        if (!find_reason(task, layout, i, scratch, &unplaced->reason, problems)) {
+        *unplaced = (Unplaced){.demand = i,
+                               .count = layout->missing[i],
+                               .reason = "the search was stopped before it was laid"};
+        if (!plan->stopped && !find_reason(task, layout, i, scratch, &unplaced->reason, problems)) {
             return false;
         }
     }
@@ -98,7 +147,8 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
                     .cover_count = layout->count,
                     .used_mm2 = ARENA_ARRAY(keep, double, laying->hide_count + 1),
                     .left = layout->measures.remnants,
-                    .useful_mm = layout->measures.useful_mm};
+                    .useful_mm = layout->measures.useful_mm,
+                    .stopped = layout->stopped};
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
         const Hide *hide = &laying->hides[placement->sheet];
@@ -108,7 +158,7 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
             return false;
         }
     }
-    qsort(made.covers, (size_t)made.cover_count, sizeof *made.covers, by_cutting_order);
+    sort_for_cutting(&made, scratch);
     number_copies(&made, laying->demand_count, scratch);
     if (!list_unplaced(task, layout, keep, scratch, &made, problems)) {
         return false;

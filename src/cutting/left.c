@@ -1,5 +1,15 @@
 #include "cutting/cutting.h"
 
+bool hide_is_left_whole(const CutPlan *plan, int hide)
+{
+    for (int i = 0; i < plan->cover_count; i++) {
+        if (plan->covers[i].hide == hide) {
+            return false;
+        }
+    }
+    return true;
+}
+
 const char *remnant_rectangle_text(const Remnant *left, double useful_mm, LengthUnit unit,
                                    Arena *keep)
 {

@@ -114,11 +114,13 @@ static bool make_pieces(const Laying *laying, Arena *keep, LayoutTask *task, Pro
             good = false;
         }
     }
+    // A hide that nobody cuts into is still worth what it cost.
+    const LayoutAim aim = laying->hide_count > 1 ? LAYOUT_FEWEST_SHEETS : LAYOUT_PLACE_ALL;
     if (good) {
         *task = (LayoutTask){.sheet_count = laying->hide_count,
                              .pieces = pieces,
                              .piece_count = laying->demand_count,
-                             .aim = LAYOUT_PLACE_ALL,
+                             .aim = aim,
                              .useful_mm = useful_mm};
     }
     return good;

@@ -191,7 +191,8 @@ bool hide_make(const HideEntry *entry, const char *where, Units units, Arena *ke
     const HideReading reading = {entry, where, units.length, problems};
     Hide result = {.name = arena_copy_text(keep, entry->name),
                    .form = entry->form,
-                   .stamped_mm2 = entry->stamped_mm2};
+                   .stamped_mm2 = entry->stamped_mm2,
+                   .price = entry->price};
     if (!fill_hide(&reading, units, keep, scratch, &result)) {
         return false;
     }

@@ -118,6 +118,7 @@ typedef struct HideEntry {
     double panel_length_mm; ///< along the firm direction
     double panel_width_mm;
     double stamped_mm2; ///< 0: not stamped
+    double price;       ///< 0: not given
     const FlawEntry *flaws;
     int flaw_count;
     const RegionEntry *regions; ///< later ones lie over earlier ones
@@ -131,6 +132,7 @@ typedef struct Hide {
     double backbone_mm; ///< from x = 0 to the neck end
     double area_mm2;    ///< measured: of the outline
     double stamped_mm2; ///< 0: not stamped
+    double price;       ///< 0: not given
     Region regions[REGION_KIND_COUNT];
     int region_count;
     Flaw *flaws;

@@ -244,6 +244,13 @@ static const Field hide_fields[] = {
      .limits = {{0.05, 10.25}, {0.5, 110.25}},
      .usual_text = "not stamped",
      .help = "The stamped area as a plain number, instead of `stamp`."},
+    {.key = "price",
+     .kind = FIELD_FACTOR,
+     .offset = offsetof(HideEntry, price),
+     .limits = {{0.01, 1e6}, {0.01, 1e6}},
+     .usual_text = "a whole hide counts 1, a side half, a panel by its area",
+     .help = "What it costs, in your currency; when all hides have a price, the covers are cut "
+             "from those that cost the least together."},
     {.key = "stations",
      .kind = FIELD_LIST,
      .offset = offsetof(HideEntry, stations),

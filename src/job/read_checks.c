@@ -157,10 +157,33 @@ static bool check_hide_names(Reading *reading, const Job *job)
     return check_names(reading, &hides, names, job->hide_count);
 }
 
+// Prices of some hides only would be compared with nothing.
+static bool check_prices(Reading *reading, json_t *hides)
+{
+    const int count = (int)json_array_size(hides);
+    int priced = -1;
+    for (int i = 0; i < count; i++) {
+        priced = has(json_array_get(hides, (size_t)i), "price") ? i : priced;
+    }
+    const Path path = {.key = "hides"};
+    bool good = true;
+    for (int i = 0; priced >= 0 && i < count; i++) {
+        if (!has(json_array_get(hides, (size_t)i), "price")) {
+            const Path item = {.parent = &path, .index = i};
+            const Path inner = {.parent = &item, .key = "price"};
+            good = reading_refuse(
+                reading, &inner, "is missing",
+                arena_text(reading_words(reading),
+                           "a price for every hide, as hides[%d] has one, or for none", priced),
+                NULL);
+        }
+    }
+    return good;
+}
+
 static bool check_job(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)path;
-    (void)json;
     const Job *job = object;
     const Path seats = {.key = "seats"};
     const char *names[JOB_SEATS_MAX] = {0};
@@ -183,6 +206,7 @@ static bool check_job(Reading *reading, const Path *path, json_t *json, const vo
                               arena_text(words, "at most %d in all", (int)JOB_COVERS_MAX),
                               "divide the job");
     }
+    good = check_prices(reading, json_object_get(json, "hides")) && good;
     return check_hide_names(reading, job) && good;
 }
 

@@ -127,6 +127,7 @@ typedef struct Layout {
     double length_mm;        ///< LAYOUT_SHORTEST_STRIP: the greatest x of any piece; else 0
     double price;            ///< of the sheets that anything lies on
     double work;             ///< units spent; 0 where nobody counts (LAYOUT_SHORTEST_STRIP)
+    bool stopped;            ///< by the progress, before the search ended: the best so far
     LayoutMeasures measures; ///< all 0 on a strip, or when unfinished
 } Layout;
 

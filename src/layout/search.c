@@ -261,17 +261,23 @@ static bool lay(const LayoutTask *task, LayoutOptions options, const Progress *p
 bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress *progress,
                    Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
 {
+    ProgressPart part = {.whole = progress, .to = 1};
+    const Progress reports = {progress_report_part, &part};
+    Layout laid = {0};
     if (task->aim == LAYOUT_SHORTEST_STRIP) {
-        return task_check(task, scratch, problems) &&
-               strip_run(task, options, progress, keep, scratch, layout, problems);
+        if (!task_check(task, scratch, problems) ||
+            !strip_run(task, options, &reports, keep, scratch, &laid, problems)) {
+            return false;
+        }
+        *layout = laid;
+        layout->stopped = part.stopped;
+        return true;
     }
     // The finish has its own share of the work, and of the progress.
     const double work = options.work > 0 ? options.work : 1.0;
     const double share = task->unfinished ? 0 : FINISH_SHARE;
     options.work = (1 - share) * work;
-    ProgressPart part = {.whole = progress, .to = 1 - share};
-    const Progress reports = {progress_report_part, &part};
-    Layout laid = {0};
+    part.to = 1 - share;
     if (!lay(task, options, &reports, keep, scratch, &laid, problems)) {
         return false;
     }
@@ -282,5 +288,6 @@ bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress
         return false;
     }
     *layout = laid;
+    layout->stopped = part.stopped;
     return true;
 }

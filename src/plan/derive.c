@@ -160,7 +160,18 @@ bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep, Are
     }
     const Laying laying = {derived->demands, derived->demand_count, derived->hides,
                            derived->hide_count, &derived->job.laying};
-    return cutting_lay(&laying, derived->job.search, progress, keep, scratch, plan, problems);
+    LayoutOptions options = derived->job.search;
+    options.work = plan_work(derived);
+    return cutting_lay(&laying, options, progress, keep, scratch, plan, problems);
+}
+
+// Ten hides took one unit to find room for 120 seats, and two to four to leave one of them
+// whole (docs/layout.md).
+double plan_work(const Derived *derived)
+{
+    const double for_hide = 0.4;
+    const double work = derived->job.search.work > 0 ? derived->job.search.work : 1;
+    return work * fmax(1, for_hide * derived->hide_count);
 }
 
 const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep)
@@ -180,8 +191,23 @@ PlanTotals plan_totals(const Derived *derived, const CutPlan *plan)
         totals.wanted += derived->demands[d].count;
     }
     for (int h = 0; h < derived->hide_count; h++) {
-        totals.hides_mm2 += derived->hides[h].area_mm2;
-        totals.used_mm2 += plan->used_mm2[h];
+        if (!hide_is_left_whole(plan, h)) {
+            totals.hides_cut++;
+            totals.cut_mm2 += derived->hides[h].area_mm2;
+            totals.used_mm2 += plan->used_mm2[h];
+            totals.price += derived->hides[h].price;
+        }
     }
     return totals;
+}
+
+const char *plan_left_whole_text(const Derived *derived, const CutPlan *plan, Arena *keep)
+{
+    Text text = {.keep = keep};
+    for (int h = 0; h < derived->hide_count; h++) {
+        if (hide_is_left_whole(plan, h)) {
+            text_add(&text, "%s%s", text.length > 0 ? ", " : "", derived->hides[h].name);
+        }
+    }
+    return text_string(&text);
 }

@@ -208,7 +208,9 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
     json_text(json, "form", hide_form_names[hide->form]);
     json_rounded(json, "area_mm2", hide->area_mm2, 2);
     json_rounded(json, "stamped_mm2", hide->stamped_mm2, 2);
+    json_rounded(json, "price", hide->price, 4);
     json_rounded(json, "used_mm2", plan->used_mm2[index], 2);
+    json_bool(json, "left_whole", hide_is_left_whole(plan, index));
     if (plan->left) {
         put_left(json, &plan->left[index], plan->useful_mm);
     }
@@ -380,6 +382,7 @@ void plan_lay_json(const Derived *derived, const CutPlan *plan, const Fit *fit, 
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
     json_text(&json, "job", derived->job.name);
+    json_bool(&json, "stopped", plan->stopped);
     put_table(&json, &derived->job.laying);
     put_hides(&json, &laying, plan);
     put_placements(&json, &laying, plan);

@@ -15,7 +15,7 @@ bool plan_fit(const Derived *derived, const FitWish *wish, const Progress *progr
     const FitOrder order = {.laying = &laying,
                             .plan = wish->plan,
                             .seed = job->search.seed,
-                            .work = wish->times * (job->search.work > 0 ? job->search.work : 1),
+                            .work = wish->times * plan_work(derived),
                             .grip_step_mm =
                                 job->units.length == LENGTH_IN ? quarter_inch_mm : metric_step_mm};
     return cutting_fit(&order, progress, keep, scratch, fit, problems);

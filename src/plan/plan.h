@@ -87,7 +87,15 @@ const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep);
 typedef struct PlanTotals {
     int wanted;
     int placed;
-    double hides_mm2; ///< of all hides together
+    int hides_cut;  ///< hides that any cover lies on
+    double cut_mm2; ///< of these together
     double used_mm2;
+    double price; ///< of these together; 0: not given
 } PlanTotals;
 PlanTotals plan_totals(const Derived *derived, const CutPlan *plan);
+
+/// Units of work for the search: what the job says, more when there are many hides.
+double plan_work(const Derived *derived);
+
+/// The hides that no cover lies on, by name: `rack 5, rack 7`; "" when there are none.
+const char *plan_left_whole_text(const Derived *derived, const CutPlan *plan, Arena *keep);

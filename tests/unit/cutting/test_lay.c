@@ -146,12 +146,84 @@ static void covers_are_listed_butt_first_and_numbered(void **state)
         assert_int_equal(placed->copy, copies[placed->demand]++);
         used_mm2[placed->hide] += ring_area_mm2(placed->cut);
         if (i > 0 && placed[-1].hide == placed->hide) {
-            assert_true(ring_centroid(placed[-1].cut).x <= ring_centroid(placed->cut).x);
+            const Point before = ring_centroid(placed[-1].cut);
+            const Point here = ring_centroid(placed->cut);
+            // The next row, or further to the right in the same one.
+            assert_true(here.x > before.x - 260 && (here.x > before.x || here.y < before.y));
         }
         assert_true(i == 0 || placed[-1].hide <= placed->hide);
     }
     CHECK_NEAR(plan.used_mm2[0], used_mm2[0], 1e-6);
     CHECK_NEAR(plan.used_mm2[1], used_mm2[1], 1e-6);
+}
+
+// Three of these hides have room for 21 covers; the fourth stays whole, and it is the
+// dearest one when they have prices.
+static void a_hide_that_is_not_needed_is_left_whole(void **state)
+{
+    Hide hides[4];
+    for (int i = 0; i < 4; i++) {
+        hides[i] = plain_hide(*state);
+        hides[i].regions[1].firmness = FIRM;
+    }
+    const Cover cover = plain_cover(480, 500, *state);
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 21};
+    const LayingRules rules = plain_rules();
+    CutPlan plan = lay(&demand, 1, hides, 4, &rules, *state);
+    assert_int_equal(plan.cover_count, 21);
+    int whole = 0;
+    for (int i = 0; i < 4; i++) {
+        whole += hide_is_left_whole(&plan, i);
+        assert_true(hide_is_left_whole(&plan, i) == (plan.used_mm2[i] == 0));
+    }
+    assert_int_equal(whole, 1);
+    for (int i = 0; i < 4; i++) {
+        hides[i].price = i == 1 ? 410 : 390;
+    }
+    plan = lay(&demand, 1, hides, 4, &rules, *state);
+    assert_int_equal(plan.cover_count, 21);
+    assert_true(hide_is_left_whole(&plan, 1));
+}
+
+// A side is half a hide: what fits on it does not begin a whole one.
+static void a_side_is_cut_before_a_whole_hide(void **state)
+{
+    Hide hides[2] = {plain_hide(*state), plain_hide(*state)};
+    hides[1].form = HIDE_SIDE;
+    hides[1].outline = box_ring(0, 0, 2000, 800, *state);
+    hides[1].area_mm2 = 1.6e6;
+    const Cover cover = plain_cover(480, 500, *state);
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 2};
+    const LayingRules rules = plain_rules();
+    const CutPlan plan = lay(&demand, 1, hides, 2, &rules, *state);
+    assert_int_equal(plan.cover_count, 2);
+    assert_true(hide_is_left_whole(&plan, 0));
+}
+
+static void rows_are_cut_from_left_to_right(void **state)
+{
+    const Hide hide = plain_hide(*state);
+    const Cover large = plain_cover(460, 520, *state);
+    const Cover small = plain_cover(400, 380, *state);
+    const CoverDemand demands[] = {{&large, "A", "dining", NULL, 4},
+                                   {&small, "B", "stool", NULL, 4}};
+    const LayingRules rules = plain_rules();
+    const CutPlan plan = lay(demands, 2, &hide, 1, &rules, *state);
+    int rows = 0;
+    Point first = {0, 0}; // of the row
+    for (int i = 0; i < plan.cover_count; i++) {
+        const Point here = ring_centroid(plan.covers[i].cut);
+        const Box box = ring_box(plan.covers[i].cut);
+        const bool new_row = i == 0 || here.y >= ring_centroid(plan.covers[i - 1].cut).y;
+        if (new_row) {
+            assert_true(i == 0 || here.x > first.x);
+            first = here;
+            rows++;
+        }
+        // Of one row are covers whose middles the nearest one's half depth reaches.
+        assert_true(fabs(here.x - first.x) <= (box.max.x - box.min.x) / 2 + 70);
+    }
+    assert_true(rows < plan.cover_count);
 }
 
 static void rings_stand_on_the_lattice(void **state)
@@ -228,6 +300,9 @@ int main(void)
         TEST_IN_ARENA(soft_leather_takes_turn_and_grip_only),
         TEST_IN_ARENA(covers_lie_front_to_butt_within_their_window),
         TEST_IN_ARENA(covers_are_listed_butt_first_and_numbered),
+        TEST_IN_ARENA(a_hide_that_is_not_needed_is_left_whole),
+        TEST_IN_ARENA(a_side_is_cut_before_a_whole_hide),
+        TEST_IN_ARENA(rows_are_cut_from_left_to_right),
         TEST_IN_ARENA(rings_stand_on_the_lattice),
         TEST_IN_ARENA(reasons_are_in_words_of_the_trade),
         TEST_IN_ARENA(nonsense_is_refused_with_its_place),

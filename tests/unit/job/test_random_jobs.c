@@ -17,6 +17,7 @@ typedef struct Maker {
     int names;        ///< given so far, so that each is new
     int count;        ///< chairs of the present seat kind
     FrameShape shape; ///< of the present seat kind
+    bool priced;      ///< all hides have a price, else none
     int half;         ///< of the present side: 0 left, 1 right; -1: not a side
 } Maker;
 
@@ -223,6 +224,9 @@ static int rule(const Maker *maker, const ObjectType *type, const char *key, int
     if (type == &hide_type && strncmp(key, "stamp", 5) == 0) {
         return coin % 3 == (strcmp(key, "stamp") == 0);
     }
+    if (type == &hide_type && strcmp(key, "price") == 0) {
+        return maker->priced;
+    }
     if (type == &hide_type && (strcmp(key, "stations") == 0 || strcmp(key, "points") == 0)) {
         return (coin >= 50) == (strcmp(key, "points") == 0);
     }
@@ -316,6 +320,7 @@ static const char *make_job(uint64_t number, Arena *keep)
     maker.units = (Units){(LengthUnit)random_below(&maker.random, 2),
                           (AreaUnit)random_below(&maker.random, 2),
                           (LeatherUnit)random_below(&maker.random, 2)};
+    maker.priced = chance(&maker, 0.5);
     make_object(&maker, NULL, &job_type, false);
     return text_string(&maker.json.text);
 }
