@@ -308,32 +308,67 @@ static const float *find_severities(const Making *making, Arena *keep)
     return severity;
 }
 
-static float severity_or_0(const Pair *pair, int column, int row)
+static float lesser(float a, float b)
 {
-    const bool on = column >= 0 && row >= 0 && column < pair->columns && row < pair->rows;
-    return on ? pair->severity[row * pair->columns + column] : 0;
+    return a < b ? a : b;
 }
 
-static float block_least(const Pair *pair, int column, int row)
+// The least of POOL values one after the other in a row, `count` times from the first on.
+static void least_along(const float *from, int stride, int count, float *to)
 {
-    float least = HUGE_VALF;
-    for (int k = 0; k < POOL * POOL && least > 0; k++) {
-        least = fminf(least, severity_or_0(pair, column + k % POOL, row + k / POOL));
+    for (int i = 0; i < count; i++) {
+        to[i] = from[i];
+    }
+    for (int k = 1; k < POOL; k++) {
+        const float *next = &from[(ptrdiff_t)k * stride];
+        for (int i = 0; i < count; i++) {
+            to[i] = lesser(to[i], next[i]);
+        }
+    }
+}
+
+// The least severity of POOL x POOL grid points from each grid point on, and from those up to
+// POOL - 1 left of and below the grid: [(row + POOL - 1) * columns + column + POOL - 1], with
+// columns = pair->columns + POOL - 1.
+static const float *least_from(const Pair *pair, Arena *scratch)
+{
+    enum { RIM = POOL - 1 };
+    const int columns = pair->columns + RIM;
+    const int rows = pair->rows + RIM;
+    // 0 stands around the grid.
+    float *padded = ARENA_ARRAY(scratch, float, columns + RIM);
+    float *along = ARENA_ARRAY(scratch, float, (size_t)columns *(size_t)(rows + RIM));
+    for (int row = 0; row < pair->rows; row++) {
+        memcpy(&padded[RIM], &pair->severity[(ptrdiff_t)row * pair->columns],
+               (size_t)pair->columns * sizeof *padded);
+        least_along(padded, 1, columns, &along[(ptrdiff_t)(row + RIM) * columns]);
+    }
+    float *least = ARENA_ARRAY(scratch, float, (size_t)columns *(size_t)rows);
+    for (int row = 0; row < rows; row++) {
+        least_along(&along[(ptrdiff_t)row * columns], columns, columns,
+                    &least[(ptrdiff_t)row * columns]);
     }
     return least;
 }
 
-static const float *pool_least(Pair *pair, Arena *keep)
+static const float *pool_least(Pair *pair, Arena *keep, Arena *scratch)
 {
     pair->block_columns = (pair->columns + POOL - 2) / POOL + 1;
     pair->block_rows = (pair->rows + POOL - 2) / POOL + 1;
+    const int columns = pair->columns + POOL - 1;
+    const int rows = pair->rows + POOL - 1;
+    const float *from = least_from(pair, scratch);
     const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
     float *least = ARENA_ARRAY(keep, float, blocks *POOL *POOL);
-    float *at = least;
     for (int phase = 0; phase < POOL * POOL; phase++) {
-        for (int v = 0; v < pair->block_rows; v++) {
-            for (int u = 0; u < pair->block_columns; u++) {
-                *at++ = block_least(pair, u * POOL - phase % POOL, v * POOL - phase / POOL);
+        const int first_column = POOL - 1 - phase % POOL;
+        const int first_row = POOL - 1 - phase / POOL;
+        float *plane = &least[(size_t)phase * blocks];
+        for (int v = 0; v < pair->block_rows && first_row + v * POOL < rows; v++) {
+            const float *in_row = &from[(ptrdiff_t)(first_row + v * POOL) * columns];
+            float *to = &plane[(ptrdiff_t)v * pair->block_columns];
+            for (int u = 0; u < pair->block_columns && first_column + u * POOL < columns; u++) {
+                to[u] = in_row[first_column + u * POOL];
             }
         }
     }
@@ -425,7 +460,7 @@ Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep,
     mark_sums(&making, &first->parts, &second->parts, keep, scratch);
     find_measure(pair, first, second, keep);
     pair->severity = find_severities(&making, keep);
-    pair->least = pool_least(pair, keep);
+    pair->least = pool_least(pair, keep, scratch);
     arena_rewind(scratch, mark);
     return pair;
 }
