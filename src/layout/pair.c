@@ -1,5 +1,6 @@
 #include "layout/pair.h"
 
+#include <float.h>
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -351,26 +352,44 @@ static const float *least_from(const Pair *pair, Arena *scratch)
     return least;
 }
 
-static const float *pool_least(Pair *pair, Arena *keep, Arena *scratch)
+static float greatest(const float *values, size_t count)
+{
+    float most = FLT_MIN;
+    for (size_t i = 0; i < count; i++) {
+        most = values[i] > most ? values[i] : most;
+    }
+    return most;
+}
+
+// The blocks of one phase.
+static void pool_phase(const Pair *pair, const float *from, int phase, uint8_t *plane)
+{
+    const int columns = pair->columns + POOL - 1;
+    const int rows = pair->rows + POOL - 1;
+    const int first_column = POOL - 1 - phase % POOL;
+    const int first_row = POOL - 1 - phase / POOL;
+    const float per_unit = 1 / pair->least_unit;
+    for (int v = 0; v < pair->block_rows && first_row + v * POOL < rows; v++) {
+        const float *in_row = &from[(ptrdiff_t)(first_row + v * POOL) * columns];
+        uint8_t *to = &plane[(ptrdiff_t)v * pair->block_columns];
+        for (int u = 0; u < pair->block_columns && first_column + u * POOL < columns; u++) {
+            to[u] = (uint8_t)(in_row[first_column + u * POOL] * per_unit);
+        }
+    }
+}
+
+static const uint8_t *pool_least(Pair *pair, Arena *keep, Arena *scratch)
 {
     pair->block_columns = (pair->columns + POOL - 2) / POOL + 1;
     pair->block_rows = (pair->rows + POOL - 2) / POOL + 1;
-    const int columns = pair->columns + POOL - 1;
-    const int rows = pair->rows + POOL - 1;
     const float *from = least_from(pair, scratch);
+    const size_t points = (size_t)pair->columns * (size_t)pair->rows;
+    // A little more than a 255th, so that rounding up cannot lead past 255.
+    pair->least_unit = greatest(pair->severity, points) / 254.9F;
     const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
-    float *least = ARENA_ARRAY(keep, float, blocks *POOL *POOL);
+    uint8_t *least = ARENA_ARRAY(keep, uint8_t, blocks *POOL *POOL);
     for (int phase = 0; phase < POOL * POOL; phase++) {
-        const int first_column = POOL - 1 - phase % POOL;
-        const int first_row = POOL - 1 - phase / POOL;
-        float *plane = &least[(size_t)phase * blocks];
-        for (int v = 0; v < pair->block_rows && first_row + v * POOL < rows; v++) {
-            const float *in_row = &from[(ptrdiff_t)(first_row + v * POOL) * columns];
-            float *to = &plane[(ptrdiff_t)v * pair->block_columns];
-            for (int u = 0; u < pair->block_columns && first_column + u * POOL < columns; u++) {
-                to[u] = in_row[first_column + u * POOL];
-            }
-        }
+        pool_phase(pair, from, phase, &least[(size_t)phase * blocks]);
     }
     return least;
 }

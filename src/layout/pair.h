@@ -51,10 +51,12 @@ typedef struct Pair {
     /// The measure of overlap at every POOL-th grid point, whether the bodies overlap or not.
     const float *measure;
     int measure_columns;
-    /// The least severity of POOL x POOL grid points, for blocks in each of POOL * POOL phases:
-    /// block (u, v) of phase (p, q) begins at column u * POOL - p, row v * POOL - q; outside the
-    /// grid it is 0. [((q * POOL + p) * block_rows + v) * block_columns + u]
-    const float *least;
+    /// The least severity of POOL x POOL grid points, rounded down to whole times `least_unit`,
+    /// for blocks in each of POOL * POOL phases: block (u, v) of phase (p, q) begins at column
+    /// u * POOL - p, row v * POOL - q; outside the grid it is 0.
+    /// [((q * POOL + p) * block_rows + v) * block_columns + u]
+    const uint8_t *least;
+    float least_unit; ///< > 0
     int block_columns;
     int block_rows;
 } Pair;

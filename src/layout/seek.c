@@ -7,6 +7,7 @@
 enum {
     BLOCKS_TRIED = 16, // of one turn, the most promising
     KEPT = 2,          // places that are refined
+    SUM_MOST = 60000,
 };
 
 // Another copy, as seen by the one that is to move in one turn.
@@ -20,8 +21,11 @@ typedef struct Neighbour {
     double y;
 } Neighbour;
 
+// A place is refined when its cost is below that of the present place times this.
+static const double worse = 2;
+
 typedef struct Block {
-    float least;
+    int least; // in sum units
     int at;
 } Block;
 
@@ -39,7 +43,10 @@ typedef struct Seek {
     int rows;
     int block_columns;
     int block_rows;
-    float *least; // of the blocks
+    double bound; // cost from which on a place is of no interest
+    // Sums of the least depths of the blocks, in units of which SUM_MOST are the bound. They
+    // stop at the greatest number.
+    uint16_t *least;
     Candidate kept[KEPT];
 } Seek;
 
@@ -91,6 +98,18 @@ static int floor_div(int a)
     return a >= 0 ? a / POOL : -((POOL - 1 - a) / POOL);
 }
 
+// Adds a row of least depths times factor / 256.
+static void add_row(const uint8_t *restrict from, uint16_t factor, int count,
+                    uint16_t *restrict sums)
+{
+    for (int i = 0; i < count; i++) {
+        const uint32_t high = (uint16_t)(from[i] << 8);
+        const uint16_t part = (uint16_t)(high * factor >> 16);
+        const uint16_t sum = (uint16_t)(sums[i] + part);
+        sums[i] = sum < part ? UINT16_MAX : sum;
+    }
+}
+
 // Adds the least depths of one neighbour to the blocks.
 static void add_least(Seek *seek, const Neighbour *one)
 {
@@ -99,7 +118,7 @@ static void add_least(Seek *seek, const Neighbour *one)
     const int first_v = floor_div(one->row);
     const int phase = (one->row - POOL * first_v) * POOL + one->column - POOL * first_u;
     const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
-    const float *plane = &pair->least[(size_t)phase * blocks];
+    const uint8_t *plane = &pair->least[(size_t)phase * blocks];
     const int from_u = first_u < 0 ? -first_u : 0;
     const int to_u = first_u + pair->block_columns < seek->block_columns
                          ? pair->block_columns
@@ -107,41 +126,62 @@ static void add_least(Seek *seek, const Neighbour *one)
     const int from_v = first_v < 0 ? -first_v : 0;
     const int to_v = first_v + pair->block_rows < seek->block_rows ? pair->block_rows
                                                                    : seek->block_rows - first_v;
-    const float weight = one->weight;
+    if (to_u <= from_u || to_v <= from_v) {
+        return;
+    }
+    const double factor =
+        256.0 * (double)(one->weight * pair->least_unit) * (SUM_MOST / seek->bound);
     for (int v = from_v; v < to_v; v++) {
-        const float *from = &plane[(ptrdiff_t)v * pair->block_columns];
-        float *to = &seek->least[(ptrdiff_t)(first_v + v) * seek->block_columns + first_u];
-        for (int u = from_u; u < to_u; u++) {
-            to[u] += weight * from[u];
-        }
+        add_row(&plane[(ptrdiff_t)v * pair->block_columns + from_u],
+                (uint16_t)fmin(factor, UINT16_MAX), to_u - from_u,
+                &seek->least[(ptrdiff_t)(first_v + v) * seek->block_columns + first_u + from_u]);
     }
-    if (to_u > from_u && to_v > from_v) {
-        seek->strip->work.done += 10 + 0.4 * (to_u - from_u) * (to_v - from_v);
+    seek->strip->work.done += 10 + 0.2 * (to_u - from_u) * (to_v - from_v);
+}
+
+static bool any_below(const uint16_t *sums, int count, uint16_t bound)
+{
+    uint16_t any = 0;
+    for (int i = 0; i < count; i++) {
+        any |= sums[i] < bound;
     }
+    return any != 0;
 }
 
 // The blocks with the least sums, the least first.
-static int best_blocks(const Seek *seek, double bound, Block *blocks)
+static int best_blocks(const Seek *seek, Block *blocks)
 {
+    enum { ROW = 64 }; // looked at together, since few are any good
     int count = 0;
+    int bound = SUM_MOST;
     const int all = seek->block_columns * seek->block_rows;
-    for (int i = 0; i < all; i++) {
-        const float least = seek->least[i];
-        if ((double)least >= bound || (count == BLOCKS_TRIED && least >= blocks[count - 1].least)) {
+    for (int from = 0; from < all; from += ROW) {
+        const int to = from + ROW < all ? from + ROW : all;
+        if (!any_below(&seek->least[from], to - from, (uint16_t)bound)) {
             continue;
         }
-        int at = count < BLOCKS_TRIED ? count++ : count - 1;
-        while (at > 0 && blocks[at - 1].least > least) {
-            blocks[at] = blocks[at - 1];
-            at--;
+        for (int i = from; i < to; i++) {
+            const int least = seek->least[i];
+            if (least >= bound) {
+                continue;
+            }
+            int at = count < BLOCKS_TRIED ? count++ : count - 1;
+            while (at > 0 && blocks[at - 1].least > least) {
+                blocks[at] = blocks[at - 1];
+                at--;
+            }
+            blocks[at] = (Block){least, i};
+            bound = count == BLOCKS_TRIED ? blocks[count - 1].least : bound;
         }
-        blocks[at] = (Block){least, i};
     }
     return count;
 }
 
 static void keep_candidate(Seek *seek, Spot spot, double cost)
 {
+    if (cost >= seek->bound) {
+        return;
+    }
     int at = KEPT;
     while (at > 0 && cost < seek->kept[at - 1].cost) {
         if (at < KEPT) {
@@ -151,6 +191,7 @@ static void keep_candidate(Seek *seek, Spot spot, double cost)
     }
     if (at < KEPT) {
         seek->kept[at] = (Candidate){spot, cost};
+        seek->bound = fmin(seek->bound, seek->kept[KEPT - 1].cost);
     }
 }
 
@@ -204,7 +245,7 @@ static void seek_turned(Seek *seek, int turned)
     Strip *strip = seek->strip;
     double most_x;
     double most_y;
-    if (!strip_range(strip, seek->copy, turned, &most_x, &most_y)) {
+    if (seek->bound <= 0 || !strip_range(strip, seek->copy, turned, &most_x, &most_y)) {
         return;
     }
     list_neighbours(seek, turned);
@@ -217,10 +258,11 @@ static void seek_turned(Seek *seek, int turned)
     for (int i = 0; i < seek->neighbour_count; i++) {
         add_least(seek, &seek->neighbours[i]);
     }
-    strip->work.done += (double)blocks;
+    strip->work.done += 0.2 * (double)blocks;
     Block tried[BLOCKS_TRIED];
-    const int count = best_blocks(seek, seek->kept[KEPT - 1].cost, tried);
-    for (int i = 0; i < count && (double)tried[i].least < seek->kept[KEPT - 1].cost; i++) {
+    const int count = best_blocks(seek, tried);
+    const double unit = seek->bound / SUM_MOST;
+    for (int i = 0; i < count && tried[i].least * unit < seek->bound; i++) {
         try_block(seek, turned, tried[i].at);
     }
 }
@@ -287,7 +329,7 @@ Spot seek_spot(Strip *strip, int copy)
     Seek seek = {.strip = strip, .copy = copy};
     const double blocks = (floor(strip->length / strip->step / POOL) + 2) *
                           (floor(strip->width / strip->step / POOL) + 2);
-    seek.least = ARENA_ARRAY(strip->scratch, float, blocks);
+    seek.least = ARENA_ARRAY(strip->scratch, uint16_t, blocks);
     seek.neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count);
     for (int i = 0; i < KEPT; i++) {
         seek.kept[i] = (Candidate){strip->spots[copy], DBL_MAX};
@@ -295,6 +337,7 @@ Spot seek_spot(Strip *strip, int copy)
     list_near(&seek, strip->spots[copy], 0);
     Candidate now = {strip->spots[copy], 0};
     now.cost = cost_at(&seek, now.spot, DBL_MAX);
+    seek.bound = worse * now.cost;
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
     for (int turned = 0; turned < piece->turned_count; turned++) {
         seek_turned(&seek, turned);
