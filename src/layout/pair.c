@@ -296,14 +296,35 @@ static float measure_between(const Pair *pair, double column, double row)
     return lower + (upper - lower) * (v - (float)low);
 }
 
-static const float *find_severities(const Making *making, Arena *keep)
+// The measure along a row of grid points, at its POOL-th points.
+static void measure_row(const Pair *pair, int row, float *along)
+{
+    const float *below = &pair->measure[(ptrdiff_t)(row / POOL) * pair->measure_columns];
+    const float *above = below + pair->measure_columns;
+    const float share = (float)(row % POOL) * (1.0F / POOL);
+    for (int i = 0; i < pair->measure_columns; i++) {
+        along[i] = below[i] + (above[i] - below[i]) * share;
+    }
+}
+
+static const float *find_severities(const Making *making, Arena *keep, Arena *scratch)
 {
     const Pair *pair = making->pair;
     float *severity = ARENA_ARRAY(keep, float, pair->columns * pair->rows);
+    float *along = ARENA_ARRAY(scratch, float, pair->measure_columns);
+    float *between = ARENA_ARRAY(scratch, float, pair->measure_columns *POOL);
     for (int row = 0; row < pair->rows; row++) {
+        measure_row(pair, row, along);
+        for (int i = 0; i + 1 < pair->measure_columns; i++) {
+            for (int k = 0; k < POOL; k++) {
+                const float share = (float)k * (1.0F / POOL);
+                between[i * POOL + k] = along[i] + (along[i + 1] - along[i]) * share;
+            }
+        }
+        const uint8_t *inside = &making->inside[(ptrdiff_t)row * pair->columns];
+        float *to = &severity[(ptrdiff_t)row * pair->columns];
         for (int column = 0; column < pair->columns; column++) {
-            const int at = row * pair->columns + column;
-            severity[at] = making->inside[at] ? measure_between(pair, column, row) : 0;
+            to[column] = inside[column] ? between[column] : 0;
         }
     }
     return severity;
@@ -478,7 +499,7 @@ Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep,
     making.cells = ARENA_ARRAY(scratch, Span, pair->rows);
     mark_sums(&making, &first->parts, &second->parts, keep, scratch);
     find_measure(pair, first, second, keep);
-    pair->severity = find_severities(&making, keep);
+    pair->severity = find_severities(&making, keep, scratch);
     pair->least = pool_least(pair, keep, scratch);
     arena_rewind(scratch, mark);
     return pair;

@@ -17,6 +17,8 @@ typedef struct Neighbour {
     int copy;
     int column; // of the strip's grid, where the pair's grid begins
     int row;
+    int columns; // of the pair's grid
+    int rows;
     double x;
     double y;
 } Neighbour;
@@ -70,6 +72,8 @@ static void list_neighbours(Seek *seek, int turned)
                         .copy = i,
                         .column = (int)(spot.x * per_step + 0.5) + pair->left,
                         .row = (int)(spot.y * per_step + 0.5) + pair->low,
+                        .columns = pair->columns,
+                        .rows = pair->rows,
                         .x = spot.x,
                         .y = spot.y};
     }
@@ -195,23 +199,22 @@ static void keep_candidate(Seek *seek, Spot spot, double cost)
     }
 }
 
-// The depths of one neighbour at the places of a block.
+// The depths of one neighbour at the places of a block, of which it has some.
 static void add_block(const Neighbour *one, int column, int row, float *costs)
 {
-    const Pair *pair = one->pair;
     const int left = column - one->column;
     const int low = row - one->row;
-    if (left <= -POOL || low <= -POOL || left >= pair->columns || low >= pair->rows) {
-        return;
-    }
+    const float *severity = one->pair->severity;
+    const float weight = one->weight;
+    const bool whole = left >= 0 && low >= 0 && left + POOL <= one->columns && low + POOL <= one->rows;
     for (int v = 0; v < POOL; v++) {
-        if (low + v < 0 || low + v >= pair->rows) {
+        if (low + v < 0 || low + v >= one->rows) {
             continue;
         }
-        const float *from = &pair->severity[(ptrdiff_t)(low + v) * pair->columns + left];
+        const float *from = &severity[(ptrdiff_t)(low + v) * one->columns + left];
         for (int u = 0; u < POOL; u++) {
-            if (left + u >= 0 && left + u < pair->columns) {
-                costs[v * POOL + u] += one->weight * from[u];
+            if (whole || (left + u >= 0 && left + u < one->columns)) {
+                costs[v * POOL + u] += weight * from[u];
             }
         }
     }
@@ -224,7 +227,12 @@ static void try_block(Seek *seek, int turned, int block)
     const int row = block / seek->block_columns * POOL;
     float costs[POOL * POOL] = {0};
     for (int i = 0; i < seek->neighbour_count; i++) {
-        add_block(&seek->neighbours[i], column, row, costs);
+        const Neighbour *one = &seek->neighbours[i];
+        const int left = column - one->column;
+        const int low = row - one->row;
+        if (left > -POOL && low > -POOL && left < one->columns && low < one->rows) {
+            add_block(one, column, row, costs);
+        }
     }
     seek->strip->work.done += 20 + 4.0 * seek->neighbour_count;
     int best = -1;

@@ -12,9 +12,10 @@ enum {
     REPORT_NANOS = 20000000,
 };
 
-static const double weight_least_growth = 1.2;
-static const double weight_greatest_growth = 2.0;
-static const double weight_decay = 0.95;
+static const float weight_least_growth = 1.2F;
+static const float weight_greatest_growth = 2.0F;
+static const float weight_decay = 0.95F;
+static const float weight_most = 1e6F;
 // A row of sweeps counts as progress when it leaves this share of the overlap.
 static const double progress_share = 0.98;
 
@@ -145,19 +146,26 @@ static bool sweep(Strip *strip)
     return more;
 }
 
+static float clamped(float value, float least, float most)
+{
+    const float raised = value > least ? value : least;
+    return raised < most ? raised : most;
+}
+
+// Written without branches, so that it goes in vectors.
 static void update_weights(Strip *strip)
 {
     const int all = strip->count * strip->count;
-    float greatest = 0;
+    float greatest = FLT_MIN;
     for (int i = 0; i < all; i++) {
         greatest = strip->severities[i] > greatest ? strip->severities[i] : greatest;
     }
     for (int i = 0; i < all; i++) {
-        const double share = greatest > 0 ? (double)(strip->severities[i] / greatest) : 0;
-        const double growth =
+        const float share = strip->severities[i] / greatest;
+        const float growth =
             weight_least_growth + (weight_greatest_growth - weight_least_growth) * share;
-        const double factor = share > 0 ? growth : weight_decay;
-        strip->weights[i] = (float)fmin(1e6, fmax(1, (double)strip->weights[i] * factor));
+        const float factor = share > 0 ? growth : weight_decay;
+        strip->weights[i] = clamped(strip->weights[i] * factor, 1, weight_most);
     }
 }
 
