@@ -392,7 +392,7 @@ static void pool_phase(const Pair *pair, const float *from, int phase, uint8_t *
     const float per_unit = 1 / pair->least_unit;
     for (int v = 0; v < pair->block_rows && first_row + v * POOL < rows; v++) {
         const float *in_row = &from[(ptrdiff_t)(first_row + v * POOL) * columns];
-        uint8_t *to = &plane[(ptrdiff_t)v * pair->block_columns];
+        uint8_t *to = &plane[(ptrdiff_t)v * pair->block_stride];
         for (int u = 0; u < pair->block_columns && first_column + u * POOL < columns; u++) {
             to[u] = (uint8_t)(in_row[first_column + u * POOL] * per_unit);
         }
@@ -402,12 +402,13 @@ static void pool_phase(const Pair *pair, const float *from, int phase, uint8_t *
 static const uint8_t *pool_least(Pair *pair, Arena *keep, Arena *scratch)
 {
     pair->block_columns = (pair->columns + POOL - 2) / POOL + 1;
+    pair->block_stride = pair->block_columns + LANES - 1;
     pair->block_rows = (pair->rows + POOL - 2) / POOL + 1;
     const float *from = least_from(pair, scratch);
     const size_t points = (size_t)pair->columns * (size_t)pair->rows;
     // A little more than a 255th, so that rounding up cannot lead past 255.
     pair->least_unit = greatest(pair->severity, points) / 254.9F;
-    const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
+    const size_t blocks = (size_t)pair->block_stride * (size_t)pair->block_rows;
     uint8_t *least = ARENA_ARRAY(keep, uint8_t, blocks *POOL *POOL);
     for (int phase = 0; phase < POOL * POOL; phase++) {
         pool_phase(pair, from, phase, &least[(size_t)phase * blocks]);

@@ -13,7 +13,8 @@
 #include <stdint.h>
 
 enum {
-    POOL = 4, ///< cells along each side of a block whose least overlap is known
+    POOL = 4,  ///< cells along each side of a block whose least overlap is known
+    LANES = 8, ///< blocks that are added up together
 };
 
 /// An outline in one turn, in whole lattice units.
@@ -54,10 +55,12 @@ typedef struct Pair {
     /// The least severity of POOL x POOL grid points, rounded down to whole times `least_unit`,
     /// for blocks in each of POOL * POOL phases: block (u, v) of phase (p, q) begins at column
     /// u * POOL - p, row v * POOL - q; outside the grid it is 0.
-    /// [((q * POOL + p) * block_rows + v) * block_columns + u]
+    /// [((q * POOL + p) * block_rows + v) * block_stride + u], with zeros between the rows so
+    /// that LANES at once may be read from any block on.
     const uint8_t *least;
     float least_unit; ///< > 0
     int block_columns;
+    int block_stride;
     int block_rows;
 } Pair;
 

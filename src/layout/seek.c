@@ -28,7 +28,8 @@ static const double worse = 2;
 
 typedef struct Block {
     int least; // in sum units
-    int at;
+    int u;
+    int v;
 } Block;
 
 typedef struct Candidate {
@@ -45,6 +46,7 @@ typedef struct Seek {
     int rows;
     int block_columns;
     int block_rows;
+    int block_stride; // LANES - 1 more than the columns
     double bound; // cost from which on a place is of no interest
     // Sums of the least depths of the blocks, in units of which SUM_MOST are the bound. They
     // stop at the greatest number.
@@ -102,15 +104,18 @@ static int floor_div(int a)
     return a >= 0 ? a / POOL : -((POOL - 1 - a) / POOL);
 }
 
-// Adds a row of least depths times factor / 256.
+// Adds least depths times factor / 256, LANES together, so that it goes in vectors; up to
+// LANES - 1 past the count.
 static void add_row(const uint8_t *restrict from, uint16_t factor, int count,
                     uint16_t *restrict sums)
 {
-    for (int i = 0; i < count; i++) {
-        const uint32_t high = (uint16_t)(from[i] << 8);
-        const uint16_t part = (uint16_t)(high * factor >> 16);
-        const uint16_t sum = (uint16_t)(sums[i] + part);
-        sums[i] = sum < part ? UINT16_MAX : sum;
+    for (int i = 0; i < count; i += LANES) {
+        for (int k = i; k < i + LANES; k++) {
+            const uint32_t high = (uint16_t)(from[k] << 8);
+            const uint16_t part = (uint16_t)(high * factor >> 16);
+            const uint16_t sum = (uint16_t)(sums[k] + part);
+            sums[k] = sum < part ? UINT16_MAX : sum;
+        }
     }
 }
 
@@ -121,7 +126,7 @@ static void add_least(Seek *seek, const Neighbour *one)
     const int first_u = floor_div(one->column);
     const int first_v = floor_div(one->row);
     const int phase = (one->row - POOL * first_v) * POOL + one->column - POOL * first_u;
-    const size_t blocks = (size_t)pair->block_columns * (size_t)pair->block_rows;
+    const size_t blocks = (size_t)pair->block_stride * (size_t)pair->block_rows;
     const uint8_t *plane = &pair->least[(size_t)phase * blocks];
     const int from_u = first_u < 0 ? -first_u : 0;
     const int to_u = first_u + pair->block_columns < seek->block_columns
@@ -136,11 +141,11 @@ static void add_least(Seek *seek, const Neighbour *one)
     const double factor =
         256.0 * (double)(one->weight * pair->least_unit) * (SUM_MOST / seek->bound);
     for (int v = from_v; v < to_v; v++) {
-        add_row(&plane[(ptrdiff_t)v * pair->block_columns + from_u],
+        add_row(&plane[(ptrdiff_t)v * pair->block_stride + from_u],
                 (uint16_t)fmin(factor, UINT16_MAX), to_u - from_u,
-                &seek->least[(ptrdiff_t)(first_v + v) * seek->block_columns + first_u + from_u]);
+                &seek->least[(ptrdiff_t)(first_v + v) * seek->block_stride + first_u + from_u]);
     }
-    seek->strip->work.done += 10 + 0.2 * (to_u - from_u) * (to_v - from_v);
+    seek->strip->work.done += 10 + (5 + 0.15 * (to_u - from_u)) * (to_v - from_v);
 }
 
 static bool any_below(const uint16_t *sums, int count, uint16_t bound)
@@ -152,30 +157,33 @@ static bool any_below(const uint16_t *sums, int count, uint16_t bound)
     return any != 0;
 }
 
+// Puts a block among those found, the least first. The count then.
+static int keep_block(Block *blocks, int count, Block block)
+{
+    int at = count < BLOCKS_TRIED ? count : count - 1;
+    while (at > 0 && blocks[at - 1].least > block.least) {
+        blocks[at] = blocks[at - 1];
+        at--;
+    }
+    blocks[at] = block;
+    return count < BLOCKS_TRIED ? count + 1 : count;
+}
+
 // The blocks with the least sums, the least first.
 static int best_blocks(const Seek *seek, Block *blocks)
 {
-    enum { ROW = 64 }; // looked at together, since few are any good
     int count = 0;
     int bound = SUM_MOST;
-    const int all = seek->block_columns * seek->block_rows;
-    for (int from = 0; from < all; from += ROW) {
-        const int to = from + ROW < all ? from + ROW : all;
-        if (!any_below(&seek->least[from], to - from, (uint16_t)bound)) {
+    for (int row = 0; row < seek->block_rows; row++) {
+        const uint16_t *sums = &seek->least[(ptrdiff_t)row * seek->block_stride];
+        if (!any_below(sums, seek->block_columns, (uint16_t)bound)) {
             continue;
         }
-        for (int i = from; i < to; i++) {
-            const int least = seek->least[i];
-            if (least >= bound) {
-                continue;
+        for (int i = 0; i < seek->block_columns; i++) {
+            if (sums[i] < bound) {
+                count = keep_block(blocks, count, (Block){sums[i], i, row});
+                bound = count == BLOCKS_TRIED ? blocks[count - 1].least : bound;
             }
-            int at = count < BLOCKS_TRIED ? count++ : count - 1;
-            while (at > 0 && blocks[at - 1].least > least) {
-                blocks[at] = blocks[at - 1];
-                at--;
-            }
-            blocks[at] = (Block){least, i};
-            bound = count == BLOCKS_TRIED ? blocks[count - 1].least : bound;
         }
     }
     return count;
@@ -221,10 +229,10 @@ static void add_block(const Neighbour *one, int column, int row, float *costs)
 }
 
 // The best place of a block becomes a candidate.
-static void try_block(Seek *seek, int turned, int block)
+static void try_block(Seek *seek, int turned, Block block)
 {
-    const int column = block % seek->block_columns * POOL;
-    const int row = block / seek->block_columns * POOL;
+    const int column = block.u * POOL;
+    const int row = block.v * POOL;
     float costs[POOL * POOL] = {0};
     for (int i = 0; i < seek->neighbour_count; i++) {
         const Neighbour *one = &seek->neighbours[i];
@@ -261,7 +269,8 @@ static void seek_turned(Seek *seek, int turned)
     seek->rows = (int)floor(most_y / strip->step) + 1;
     seek->block_columns = (seek->columns - 1) / POOL + 1;
     seek->block_rows = (seek->rows - 1) / POOL + 1;
-    const size_t blocks = (size_t)seek->block_columns * (size_t)seek->block_rows;
+    seek->block_stride = seek->block_columns + LANES - 1;
+    const size_t blocks = (size_t)seek->block_stride * (size_t)seek->block_rows;
     memset(seek->least, 0, blocks * sizeof *seek->least);
     for (int i = 0; i < seek->neighbour_count; i++) {
         add_least(seek, &seek->neighbours[i]);
@@ -271,7 +280,7 @@ static void seek_turned(Seek *seek, int turned)
     const int count = best_blocks(seek, tried);
     const double unit = seek->bound / SUM_MOST;
     for (int i = 0; i < count && tried[i].least * unit < seek->bound; i++) {
-        try_block(seek, turned, tried[i].at);
+        try_block(seek, turned, tried[i]);
     }
 }
 
@@ -335,7 +344,7 @@ Spot seek_spot(Strip *strip, int copy)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
     Seek seek = {.strip = strip, .copy = copy};
-    const double blocks = (floor(strip->length / strip->step / POOL) + 2) *
+    const double blocks = (floor(strip->length / strip->step / POOL) + 2 + LANES) *
                           (floor(strip->width / strip->step / POOL) + 2);
     seek.least = ARENA_ARRAY(strip->scratch, uint16_t, blocks);
     seek.neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count);

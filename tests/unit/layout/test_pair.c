@@ -182,7 +182,7 @@ static void the_least_of_a_block_is_its_least(void **state)
                     const double row = v * POOL - phase / POOL + k / POOL + pair->low;
                     least = fminf(least, pair_severity(pair, column * 31, row * 31));
                 }
-                const int at = (phase * pair->block_rows + v) * pair->block_columns + u;
+                const int at = (phase * pair->block_rows + v) * pair->block_stride + u;
                 CHECK_NEAR((double)pair->least[at], (double)least, 1e-3 * (double)least);
             }
         }
