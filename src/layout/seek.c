@@ -5,7 +5,7 @@
 #include <string.h>
 
 enum {
-    BLOCKS_TRIED = 16, // of one turn, the most promising
+    BLOCKS_TRIED = 8, // of one turn, the most promising
     KEPT = 2,          // places that are refined
     SUM_MOST = 60000,
 };

@@ -132,7 +132,7 @@ static bool sweep(Strip *strip)
             order[count++] = i;
         }
     }
-    bool more = strip_work(strip, 1.0 * strip->count * strip->count);
+    bool more = strip_work(strip, 0.4 * strip->count * strip->count);
     for (int left = count; left > 0 && more; left--) {
         const int drawn = random_below(&strip->random, left);
         const int copy = order[drawn];
