@@ -126,7 +126,10 @@ static void put_all_inside(Strip *strip, const Spot *spots)
 static void swap_two(Strip *strip)
 {
     const int one = random_below(&strip->random, strip->count);
-    const int other = random_below(&strip->random, strip->count);
+    int other = random_below(&strip->random, strip->count);
+    for (int i = 0; i < strip->count && strip->piece_of[other] == strip->piece_of[one]; i++) {
+        other = (other + 1) % strip->count;
+    }
     const Spot a = strip->spots[one];
     const Spot b = strip->spots[other];
     const Turned *at_a = strip_turned(strip, one, a.turned);
