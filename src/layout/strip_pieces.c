@@ -153,7 +153,7 @@ static double grid_step(const StripPieces *made, int piece_count, double length)
     const double along = sqrt(length * made->width / places_in_all);
     const double wanted = affordable_step(made, piece_count, fmax(across, along));
     const double corners = corner_step(made, piece_count);
-    int parts = (int)ceil(corners / wanted);
+    int parts = (int)ceil(corners / wanted / 1.4);
     while (parts > 1 && fmod(corners, parts) != 0) {
         parts++;
     }
