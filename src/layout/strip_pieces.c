@@ -6,12 +6,12 @@
 #include <math.h>
 
 // Across the strip; finer grids cost more than they find.
-static const double steps_across = 200;
+static const double steps_across = 150;
 // Places on the whole sheet, which are looked over again and again.
 static const double places_in_all = 2.5e8;
-// Grid points of all pairs together; each takes 12 bytes and some nanoseconds to make. So many
+// Grid points of all pairs together; each takes 9 bytes and some nanoseconds to make. So many
 // are wanted, and so many at most with those around the edge, which very many pairs need most.
-static const double points_wanted = 1.6e7;
+static const double points_wanted = 8e6;
 static const double points_most = 8e7;
 // Bytes of what all pairs know of the sums of their parts.
 static const double sum_bytes_most = 1e9;
