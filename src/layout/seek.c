@@ -61,7 +61,7 @@ static void list_neighbours(Seek *seek, int turned)
     const float *weights = &strip->weights[(ptrdiff_t)seek->copy * strip->count];
     const double per_step = 1 / strip->step;
     seek->neighbour_count = 0;
-    strip->work.done += 4.0 * strip->count;
+    strip->work.done += 200 + 8.0 * strip->count;
     for (int i = 0; i < strip->count; i++) {
         if (i == seek->copy) {
             continue;
@@ -145,7 +145,7 @@ static void add_least(Seek *seek, const Neighbour *one)
                 (uint16_t)fmin(factor, UINT16_MAX), to_u - from_u,
                 &seek->least[(ptrdiff_t)(first_v + v) * seek->block_stride + first_u + from_u]);
     }
-    seek->strip->work.done += 10 + (5 + 0.15 * (to_u - from_u)) * (to_v - from_v);
+    seek->strip->work.done += 10 + (7 + 0.15 * (to_u - from_u)) * (to_v - from_v);
 }
 
 static bool any_below(const uint16_t *sums, int count, uint16_t bound)
@@ -234,15 +234,17 @@ static void try_block(Seek *seek, int turned, Block block)
     const int column = block.u * POOL;
     const int row = block.v * POOL;
     float costs[POOL * POOL] = {0};
+    int met = 0;
     for (int i = 0; i < seek->neighbour_count; i++) {
         const Neighbour *one = &seek->neighbours[i];
         const int left = column - one->column;
         const int low = row - one->row;
         if (left > -POOL && low > -POOL && left < one->columns && low < one->rows) {
             add_block(one, column, row, costs);
+            met++;
         }
     }
-    seek->strip->work.done += 20 + 4.0 * seek->neighbour_count;
+    seek->strip->work.done += 30 + 2.0 * seek->neighbour_count + 35.0 * met;
     int best = -1;
     for (int i = 0; i < POOL * POOL; i++) {
         if (column + i % POOL < seek->columns && row + i / POOL < seek->rows &&

@@ -41,7 +41,7 @@ const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved)
     Pair **pair = &strip->pairs[(ptrdiff_t)fixed->number * strip->turned_count + moved->number];
     if (!*pair) {
         *pair = pair_make(&fixed->body, &moved->body, strip->step, strip->keep, strip->scratch);
-        strip->work.done += 40.0 * (*pair)->columns * (*pair)->rows +
+        strip->work.done += 20.0 * (*pair)->columns * (*pair)->rows +
                             1000.0 * fixed->body.parts.count * moved->body.parts.count;
     }
     return *pair;

@@ -11,7 +11,7 @@
 #include <math.h>
 #include <string.h>
 
-static const double nanoseconds_in_unit = 7.5e8;
+static const double nanoseconds_in_unit = 9e8;
 // With so many units and more there are two streams, each with half the work.
 static const double units_for_streams = 8;
 static const size_t pair_bytes = (size_t)2 << 30;
