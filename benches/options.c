@@ -62,6 +62,8 @@ static bool read_option(const char *name, const char *value, Options *options, P
         return read_range(name, value, 1e-3, 1e5, &options->seconds, problems);
     } else if (options->seeds && strcmp(name, "--seeds") == 0) {
         return read_count(name, value, SEEDS_MAX, &options->seeds, problems);
+    } else if (options->first && strcmp(name, "--first") == 0) {
+        return read_count(name, value, 1000000, &options->first, problems);
     } else if (options->threads && strcmp(name, "--threads") == 0) {
         return read_count(name, value, THREADS_MAX, &options->threads, problems);
     } else if (options->beside && strcmp(name, "--beside") == 0) {

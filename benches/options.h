@@ -16,6 +16,7 @@ typedef struct Options {
     double least_m2;   // pieces that are smaller are left out
     double seconds;
     int seeds;
+    int first;   // the first seed
     int threads; // of one run
     int beside;  // runs side by side
 } Options;

@@ -1,8 +1,7 @@
 // Measures the shortest-strip search on published instances: docs/benches.md.
 //
-//   bench_strips [--data DIR] [--instances a,b] [--seconds S] [--seeds N] [--threads T] [--beside
-//   N]
-//                [--out DIR]
+//   bench_strips [--data DIR] [--instances a,b] [--seconds S] [--seeds N] [--first SEED]
+//                [--threads T] [--beside N] [--out DIR]
 //
 // One JSON line for each run, then a table beside published densities.
 #include "files.h"
@@ -24,7 +23,7 @@ typedef struct Bench {
     Problems *problems;
     InstanceNames names;
     StripInstance *instances;
-    Outcome *outcomes; // [instance * seeds + seed - 1]
+    Outcome *outcomes; // [instance * seeds + run of it]
 } Bench;
 
 // ---- The instances
@@ -42,11 +41,15 @@ static bool read_instances(Bench *bench)
 
 // ---- The runs
 
+static int seed_of(const Bench *bench, int run)
+{
+    return bench->options.first + run % bench->options.seeds;
+}
+
 static const char *layout_path(const Bench *bench, int run)
 {
     return arena_text(bench->arena, "%s/%s-%d.json", bench->options.out,
-                      bench->names.items[run / bench->options.seeds],
-                      run % bench->options.seeds + 1);
+                      bench->names.items[run / bench->options.seeds], seed_of(bench, run));
 }
 
 // So much that it takes the seconds on all of a run's threads.
@@ -58,7 +61,7 @@ static double work_of(const Bench *bench)
 static bool measure(void *context, int run, void *outcome, Problems *problems)
 {
     const Bench *bench = context;
-    const LayoutOptions options = {.seed = (uint64_t)(run % bench->options.seeds) + 1,
+    const LayoutOptions options = {.seed = (uint64_t)seed_of(bench, run),
                                    .work = work_of(bench),
                                    .threads = bench->options.threads};
     return strip_measure(&bench->instances[run / bench->options.seeds], options,
@@ -70,7 +73,7 @@ static bool print_run(void *context, int run, const void *measured, Problems *pr
     const Bench *bench = context;
     const Outcome *outcome = measured;
     const char *name = bench->names.items[run / bench->options.seeds];
-    const int seed = run % bench->options.seeds + 1;
+    const int seed = seed_of(bench, run);
     Json json = {.text.keep = bench->arena};
     json_begin_flat_object(&json, NULL);
     json_text(&json, "instance", name);
@@ -179,6 +182,7 @@ int main(int count, char **words)
                                .out = "build/strips",
                                .seconds = 2,
                                .seeds = 3,
+                               .first = 1,
                                .threads = 1,
                                .beside = 1};
     if (options_read(count, words, &bench->options, bench->problems)) {

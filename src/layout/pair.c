@@ -409,7 +409,7 @@ static const uint8_t *pool_least(Pair *pair, Arena *keep, Arena *scratch)
     // A little more than a 255th, so that rounding up cannot lead past 255.
     pair->least_unit = greatest(pair->severity, points) / 254.9F;
     const size_t blocks = (size_t)pair->block_stride * (size_t)pair->block_rows;
-    uint8_t *least = ARENA_ARRAY(keep, uint8_t, blocks *POOL *POOL);
+    uint8_t *least = ARENA_ARRAY(keep, uint8_t, blocks * POOL * POOL);
     for (int phase = 0; phase < POOL * POOL; phase++) {
         pool_phase(pair, from, phase, &least[(size_t)phase * blocks]);
     }

@@ -6,7 +6,7 @@
 
 enum {
     BLOCKS_TRIED = 8, // of one turn, the most promising
-    KEPT = 2,          // places that are refined
+    KEPT = 2,         // places that are refined
     SUM_MOST = 60000,
 };
 
@@ -47,7 +47,7 @@ typedef struct Seek {
     int block_columns;
     int block_rows;
     int block_stride; // LANES - 1 more than the columns
-    double bound; // cost from which on a place is of no interest
+    double bound;     // cost from which on a place is of no interest
     // Sums of the least depths of the blocks, in units of which SUM_MOST are the bound. They
     // stop at the greatest number.
     uint16_t *least;
@@ -214,7 +214,8 @@ static void add_block(const Neighbour *one, int column, int row, float *costs)
     const int low = row - one->row;
     const float *severity = one->pair->severity;
     const float weight = one->weight;
-    const bool whole = left >= 0 && low >= 0 && left + POOL <= one->columns && low + POOL <= one->rows;
+    const bool whole =
+        left >= 0 && low >= 0 && left + POOL <= one->columns && low + POOL <= one->rows;
     for (int v = 0; v < POOL; v++) {
         if (low + v < 0 || low + v >= one->rows) {
             continue;
