@@ -13,7 +13,7 @@
 
 static const double nanoseconds_in_unit = 9e8;
 // With so many units and more there are two streams, each with half the work.
-static const double units_for_streams = 8;
+static const double units_for_streams = 4;
 static const size_t pair_bytes = (size_t)2 << 30;
 static const size_t scratch_bytes = (size_t)512 << 20;
 // How often, over the whole work, the streams go on from the best layout of both.
