@@ -35,13 +35,13 @@ def read(path):
     return [json.loads(line) for line in path.read_text().splitlines()] if path.exists() else []
 
 
-def run_one(bench, instance, seed, options):
+def run_one(instance, seed, options):
     out = ROOT / "build/strips"
-    words = [bench, "--data", DATA, "--instances", instance, "--seconds", options.seconds,
+    words = [ROOT / "bench", "strips", "--data", DATA, "--instances", instance, "--seconds", options.seconds,
              "--seeds", 1, "--first", seed, "--threads", options.threads, "--out", out]
     lines = subprocess.run([str(word) for word in words], check=True, capture_output=True,
                            text=True).stdout.splitlines()
-    result = json.loads(lines[0])
+    result = json.loads(next(line for line in lines if line.startswith("{")))
     del result["layout"]
     return result
 
@@ -54,7 +54,7 @@ def collect(path, options):
         for instance in options.instances.split(","):
             if (instance, seed) in done:
                 continue
-            result = run_one(options.bench, instance, seed, options)
+            result = run_one(instance, seed, options)
             result |= {"date": datetime.date.today().isoformat(), "commit": commit,
                        "processor": processor()}
             with path.open("a") as file:
@@ -89,7 +89,6 @@ def main():
     words.add_argument("--threads", type=int, default=2)
     words.add_argument("--seeds", type=int, default=3)
     words.add_argument("--instances", default=INSTANCES)
-    words.add_argument("--bench", default=ROOT / "build/benches/bench_strips")
     words.add_argument("--table", action="store_true")
     options = words.parse_args()
     if options.table:
