@@ -137,30 +137,72 @@ LatticeMeeting lattice_edges_meet(LatticePoint a, LatticePoint b, LatticePoint c
     return of_cd < 0 && of_ab < 0 ? LATTICE_CROSSING : LATTICE_TOUCHING;
 }
 
-static bool any_proper_crossing(LatticeRing a, LatticeRing b)
+static bool edges_apart(LatticePoint a, LatticePoint b, LatticePoint c, LatticePoint d, int64_t gap)
 {
-    for (int i = 0; i < a.count; i++) {
-        const LatticePoint from = a.points[i];
-        const LatticePoint to = next_point(a, i);
-        if (!segment_in_box(from, to, b, 0)) {
-            continue;
+    return greater(a.x, b.x) + gap < lesser(c.x, d.x) ||
+           greater(c.x, d.x) + gap < lesser(a.x, b.x) ||
+           greater(a.y, b.y) + gap < lesser(c.y, d.y) || greater(c.y, d.y) + gap < lesser(a.y, b.y);
+}
+
+// The edges of a ring near another one: those whose boxes meet its box. Only these, and the
+// points where they begin, can touch it. Of a hide's outline they are few.
+typedef struct NearEdges {
+    LatticeRing ring;
+    const int *first; // index of the point where each begins
+    int count;
+} NearEdges;
+
+static NearEdges near_edges(LatticeRing ring, LatticeRing to, Arena *scratch)
+{
+    int *first = ARENA_ARRAY(scratch, int, ring.count + 1);
+    int count = 0;
+    for (int i = 0; i < ring.count; i++) {
+        if (segment_in_box(ring.points[i], next_point(ring, i), to, 0)) {
+            first[count++] = i;
         }
-        for (int j = 0; j < b.count; j++) {
-            if (cross_properly(from, to, b.points[j], next_point(b, j))) {
-                return true;
-            }
+    }
+    return (NearEdges){ring, first, count};
+}
+
+static bool any_proper_crossing(LatticeRing a, LatticeRing b, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    const NearEdges of_a = near_edges(a, b, scratch);
+    const NearEdges of_b = near_edges(b, a, scratch);
+    bool found = false;
+    for (int i = 0; i < of_a.count && !found; i++) {
+        const LatticePoint from = a.points[of_a.first[i]];
+        const LatticePoint to = next_point(a, of_a.first[i]);
+        for (int j = 0; j < of_b.count && !found; j++) {
+            const LatticePoint c = b.points[of_b.first[j]];
+            const LatticePoint d = next_point(b, of_b.first[j]);
+            found = !edges_apart(from, to, c, d, 0) && cross_properly(from, to, c, d);
+        }
+    }
+    arena_rewind(scratch, mark);
+    return found;
+}
+
+static bool on_any(const NearEdges *edges, LatticePoint p)
+{
+    for (int i = 0; i < edges->count; i++) {
+        const int first = edges->first[i];
+        if (on_segment(edges->ring.points[first], next_point(edges->ring, first), p)) {
+            return true;
         }
     }
     return false;
 }
 
-// The vertices of `ring` that lie on the segment, and its ends, in order along it.
-static int cuts_along(LatticePoint from, LatticePoint to, LatticeRing ring, LatticePoint *cuts)
+// The vertices at the beginnings of `edges` that lie on the segment, and its ends, in order
+// along it.
+static int cuts_along(LatticePoint from, LatticePoint to, const NearEdges *edges,
+                      LatticePoint *cuts)
 {
     int count = 0;
     cuts[count++] = from;
-    for (int j = 0; j < ring.count; j++) {
-        const LatticePoint p = ring.points[j];
+    for (int j = 0; j < edges->count; j++) {
+        const LatticePoint p = edges->ring.points[edges->first[j]];
         if (same(p, from) || same(p, to) || !on_segment(from, to, p)) {
             continue;
         }
@@ -227,7 +269,8 @@ static void look_beside(LatticeRing ring, LatticeRing other, LatticePoint from, 
 {
     const ArenaMark mark = arena_mark(scratch);
     LatticePoint *cuts = ARENA_ARRAY(scratch, LatticePoint, ring.count + 2);
-    const int count = cuts_along(from, to, ring, cuts);
+    const NearEdges own = near_edges(ring, other, scratch);
+    const int count = cuts_along(from, to, &own, cuts);
     for (int k = 0; k + 1 < count; k++) {
         const LatticePoint doubled = {cuts[k].x + cuts[k + 1].x, cuts[k].y + cuts[k + 1].y};
         const LatticePoint onward = {cuts[k + 1].x - cuts[k].x, cuts[k + 1].y - cuts[k].y};
@@ -244,22 +287,29 @@ static void look_beside(LatticeRing ring, LatticeRing other, LatticePoint from, 
     arena_rewind(scratch, mark);
 }
 
+// No edges may cross properly. Then the side on which a stretch lies changes only at points on
+// the other's edge: elsewhere it is known from the stretch before.
 static Stretches stretches_of(LatticeRing ring, LatticeRing other, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
     LatticePoint *cuts = ARENA_ARRAY(scratch, LatticePoint, other.count + 2);
+    const NearEdges edges = near_edges(other, ring, scratch);
     Stretches found = {0};
+    int where = 0;
     for (int i = 0; i < ring.count && !(found.inside && found.outside); i++) {
         const LatticePoint from = ring.points[i];
         const LatticePoint to = next_point(ring, i);
         if (!segment_in_box(from, to, other, 0)) {
             found.outside = true;
+            where = -1;
             continue;
         }
-        const int count = cuts_along(from, to, other, cuts);
+        const int count = cuts_along(from, to, &edges, cuts);
         for (int k = 0; k + 1 < count; k++) {
             const LatticePoint doubled = {cuts[k].x + cuts[k + 1].x, cuts[k].y + cuts[k + 1].y};
-            const int where = where_doubled(other, doubled);
+            if (where == 0 || k > 0 || on_any(&edges, from)) {
+                where = where_doubled(other, doubled);
+            }
             found.inside |= where > 0;
             found.outside |= where < 0;
             if (where == 0) {
@@ -276,7 +326,7 @@ bool lattice_interiors_meet(LatticeRing a, LatticeRing b, Arena *scratch)
     if (a.count < 3 || b.count < 3 || boxes_apart(a, b, 0)) {
         return false;
     }
-    if (any_proper_crossing(a, b)) {
+    if (any_proper_crossing(a, b, scratch)) {
         return true;
     }
     const Stretches of_a = stretches_of(a, b, scratch);
@@ -286,7 +336,7 @@ bool lattice_interiors_meet(LatticeRing a, LatticeRing b, Arena *scratch)
 bool lattice_within(LatticeRing inner, LatticeRing outer, Arena *scratch)
 {
     if (inner.min.x < outer.min.x || inner.min.y < outer.min.y || inner.max.x > outer.max.x ||
-        inner.max.y > outer.max.y || any_proper_crossing(inner, outer)) {
+        inner.max.y > outer.max.y || any_proper_crossing(inner, outer, scratch)) {
         return false;
     }
     const Stretches of_inner = stretches_of(inner, outer, scratch);
@@ -335,7 +385,10 @@ bool lattice_nearer_than(LatticeRing a, LatticeRing b, int64_t gap_units)
             continue;
         }
         for (int j = 0; j < b.count; j++) {
-            if (lattice_edges_nearer(from, to, b.points[j], next_point(b, j), gap_units)) {
+            const LatticePoint c = b.points[j];
+            const LatticePoint d = next_point(b, j);
+            if (!edges_apart(from, to, c, d, gap_units) &&
+                lattice_edges_nearer(from, to, c, d, gap_units)) {
                 return true;
             }
         }
