@@ -96,8 +96,8 @@ typedef struct CutPlan {
 /// Whether no cover lies on a hide.
 bool hide_is_left_whole(const CutPlan *plan, int hide);
 
-/// The largest rectangle that is left, along and across the backbone, as one says it:
-/// `15 1/4 by 27 in`; `none` when there is none as wide as is of use.
+/// The largest rectangle that is left, along and across the backbone, as one says it, rounded
+/// down to 1/2 in or 5 mm: `15 1/2 by 27 in`; `none` when there is none as wide as is of use.
 const char *remnant_rectangle_text(const Remnant *left, double useful_mm, LengthUnit unit,
                                    Arena *keep);
 

@@ -10,6 +10,13 @@ bool hide_is_left_whole(const CutPlan *plan, int hide)
     return true;
 }
 
+// Less is always there; more would be found out with the knife.
+static double rounded_down_mm(double mm, LengthUnit unit)
+{
+    const double step_mm = unit == LENGTH_IN ? MM_PER_IN / 2 : 5;
+    return step_mm * floor(mm / step_mm + 1e-6);
+}
+
 const char *remnant_rectangle_text(const Remnant *left, double useful_mm, LengthUnit unit,
                                    Arena *keep)
 {
@@ -18,8 +25,8 @@ const char *remnant_rectangle_text(const Remnant *left, double useful_mm, Length
     if (fmin(along_mm, across_mm) < useful_mm) {
         return "none";
     }
-    return arena_text(keep, "%s by %s", length_digits(along_mm, unit, keep),
-                      length_text(across_mm, unit, keep));
+    return arena_text(keep, "%s by %s", length_digits(rounded_down_mm(along_mm, unit), unit, keep),
+                      length_text(rounded_down_mm(across_mm, unit), unit, keep));
 }
 
 const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep)

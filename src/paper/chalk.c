@@ -4,7 +4,7 @@
 #include "paper/rulers.h"
 
 #define SIDE_CAPITAL_MM 5.6
-#define HEAD_MM 13.0
+#define HEAD_MM 17.0
 #define LEGEND_GAP_MM 2.0
 
 /// Box of all that a map shows of a hide: its outline and its backbone.
@@ -37,6 +37,20 @@ const char *chalk_hide_name(const PackMatter *matter, int hide, Arena *keep)
                          : arena_text(keep, "Hide %d", hide + 1);
 }
 
+const char *remnant_words(const PackMatter *matter, int hide, Arena *keep)
+{
+    const CutPlan *plan = matter->plan;
+    const Units units = matter->job->units;
+    const Remnant *left = &plan->left[hide];
+    const char *rectangle = remnant_rectangle_text(left, plan->useful_mm, units.length, keep);
+    if (left->area_mm2 <= 0) {
+        return arena_text(keep, "Nothing that is left is %s wide.",
+                          length_text(plan->useful_mm, units.length, keep));
+    }
+    return arena_text(keep, "Left in one piece: %s; largest whole rectangle: %s.",
+                      remnant_area_text(left, units.area, keep), rectangle);
+}
+
 static void draw_head(const PackMatter *matter, int hide, bool flesh_up, Drawing *page, Box room)
 {
     const double base = room.max.y - SIDE_CAPITAL_MM;
@@ -61,6 +75,12 @@ static void draw_head(const PackMatter *matter, int hide, bool flesh_up, Drawing
     draw_text(page, LAYER_TEXT, (Point){room.min.x, base - 5}, CAPITAL_SMALL_MM, ALIGN_LEFT, false,
               0, "%s",
               page_fitted(words, CAPITAL_SMALL_MM, false, room.max.x - room.min.x, page->keep));
+    if (matter->plan->left) {
+        draw_text(page, LAYER_TEXT, (Point){room.min.x, base - 10}, CAPITAL_SMALL_MM, ALIGN_LEFT,
+                  false, 0, "%s",
+                  page_fitted(remnant_words(matter, hide, page->keep), CAPITAL_SMALL_MM, false,
+                              room.max.x - room.min.x, page->keep));
+    }
 }
 
 void chalk_draw(const PackMatter *matter, int hide, bool flesh_up, bool upwards, Drawing *page,
@@ -101,7 +121,7 @@ void pack_chalk_map(const PackMatter *matter, int hide, Pages *pages)
     bool lying = false;
     bool upwards = true;
     choose_view(matter, hide, &lying, &upwards);
-    for (int side = 0; side < 2; side++) {
+    for (int side = 0; side < 2 && pack_goes_on(matter); side++) {
         const bool flesh_up = side == 1;
         Drawing *page =
             page_begin(matter, flesh_up ? "Chalk map, flesh side" : "Chalk map, grain side", lying,

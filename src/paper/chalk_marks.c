@@ -171,7 +171,7 @@ void chalk_mark_tables(const PackMatter *matter, int hide, Pages *pages)
                           axis, panel ? "the lower edge" : "the butt end",
                           unit == LENGTH_IN ? "1/8 in" : "1 mm", axis));
     int shown = 0;
-    for (int i = 0; i < matter->plan->cover_count; i++) {
+    for (int i = 0; i < matter->plan->cover_count && pack_goes_on(matter); i++) {
         if (matter->plan->covers[i].hide == hide) {
             add_cover(&flow, &matter->plan->covers[i]);
             shown++;

@@ -1,3 +1,4 @@
+#include "paper/chalk.h"
 #include "paper/marks.h"
 #include "paper/table.h"
 
@@ -163,6 +164,10 @@ static void add_remnants(Flow *flow)
                      "the leather's name, the job and the date. Pieces of a hand's size still make "
                      "trial folds and patches.");
     for (int i = 0; i < matter->hide_count; i++) {
+        if (!pack_shows_hide(matter, i)) {
+            flow_check(flow, arena_text(keep, "%s: left whole.", chalk_hide_name(matter, i, keep)));
+            continue;
+        }
         const double left_mm2 = matter->hides[i].area_mm2 - matter->plan->used_mm2[i];
         flow_check(flow,
                    arena_text(keep, "Hide %d: %s left of %s measured.", i + 1,

@@ -7,6 +7,7 @@
 #pragma once
 
 #include "base/arena.h"
+#include "base/progress.h"
 #include "base/text.h"
 #include "plane/ring.h"
 
@@ -23,6 +24,7 @@ typedef enum DrawLayer {
     LAYER_FACE,      ///< inner limit of the edge: what is sat on
     LAYER_TACK,      ///< tack line
     LAYER_FRAME,     ///< the wooden frame's outline
+    LAYER_LEFT,      ///< the largest whole rectangle that is left
     LAYER_DIRECTION, ///< arrows of the firm direction
     LAYER_MARK,      ///< marks to chalk, registration marks, centre marks
     LAYER_TEXT,      ///< names and readings
@@ -87,9 +89,10 @@ typedef struct Bytes {
 
 /// One PDF of one page for each drawing, true to scale (1 mm is 1 mm on paper).
 /// The same drawings and date give the same bytes.
-/// Errors   false when the drawing library refuses (out of memory).
-MUST_CHECK bool paper_pdf(Drawing *const *pages, int count, PaperTitle title, Arena *keep,
-                          Bytes *bytes);
+/// Errors   false when the drawing library refuses (out of memory), or `progress`, which may
+///          be NULL, asks for a stop.
+MUST_CHECK bool paper_pdf(Drawing *const *pages, int count, PaperTitle title,
+                          const Progress *progress, Arena *keep, Bytes *bytes);
 
 /// One SVG 1.1 of a drawing, width and height in mm, viewBox in mm, a group for each layer.
 void paper_svg(const Drawing *drawing, Text *text);

@@ -5,6 +5,7 @@
 #include "paper/marks.h"
 
 #define NAME_LEAST_MM 9.0 ///< covers narrower than this go without a shortened name
+#define NAME_SHARE 0.9    ///< of a cover's width, for its name on a small map
 #define CHALK_RING_MM 1.3 ///< on paper, from a flaw to the line round it
 
 MapView map_view(Box hide_box, Box room, bool upwards, bool flesh_up)
@@ -117,28 +118,50 @@ static void draw_sheet(Map *map)
                true);
 }
 
+/// The largest letters in which the names of all covers stand within them; the smallest when
+/// there are none.
+static double small_name_mm(const Map *map)
+{
+    static const double sizes_mm[] = {CAPITAL_SMALL_MM, 2.0, 1.6};
+    enum { SIZES = sizeof sizes_mm / sizeof sizes_mm[0] };
+    int size = 0;
+    int ring = 0;
+    for (int i = 0; i < map->matter->plan->cover_count; i++) {
+        const PlacedCover *cover = &map->matter->plan->covers[i];
+        if (cover->hide == map->hide_number) {
+            const Box box = map->boxes[ring++];
+            const char *name = marks_cover_name(map->matter, cover, map->page->keep);
+            while (size + 1 < SIZES && draw_text_width_mm(name, sizes_mm[size], true) >
+                                           NAME_SHARE * (box.max.x - box.min.x)) {
+                size++;
+            }
+        }
+    }
+    return sizes_mm[size];
+}
+
 void map_draw_small(Map *map)
 {
     draw_sheet(map);
     for (int i = 0; i < map->ring_count; i++) {
         draw_shape(map->page, LAYER_CUT, map->rings[i], true);
     }
+    const double size_mm = small_name_mm(map);
     int ring = 0;
     for (int i = 0; i < map->matter->plan->cover_count; i++) {
         const PlacedCover *cover = &map->matter->plan->covers[i];
         if (cover->hide != map->hide_number) {
             continue;
         }
-        const Box box = ring_box(map->rings[ring++]);
+        const Box box = map->boxes[ring++];
         // A name of one letter and an ellipsis says nothing.
-        const double width_mm = 0.9 * (box.max.x - box.min.x);
+        const double width_mm = NAME_SHARE * (box.max.x - box.min.x);
         const char *name = marks_cover_name(map->matter, cover, map->page->keep);
-        if (width_mm < NAME_LEAST_MM &&
-            draw_text_width_mm(name, CAPITAL_SMALL_MM, true) > width_mm) {
+        if (width_mm < NAME_LEAST_MM && draw_text_width_mm(name, size_mm, true) > width_mm) {
             continue;
         }
         const Label label =
-            marks_cover_label(map->matter, cover, CAPITAL_SMALL_MM, width_mm, map->page->keep);
+            marks_cover_label(map->matter, cover, size_mm, width_mm, map->page->keep);
         const Point middle = point_between(box.min, box.max, 0.5);
         Point place;
         if (board_place(&map->board, label, &middle, NULL, 1, &place)) {
@@ -264,14 +287,13 @@ static void draw_stretches(Map *map, DrawLayer layer, const Point *points, int c
     draw_polyline(map->page, layer, stretch, length, false);
 }
 
-/// A ring that gives way to the texts.
-static void draw_broken_ring(Map *map, DrawLayer layer, Ring on_hide)
+/// A ring on the page that gives way to the texts.
+static void draw_broken(Map *map, DrawLayer layer, Ring ring)
 {
-    if (on_hide.count < 3) {
+    if (ring.count < 3) {
         return;
     }
-    const Ring fine =
-        ring_refined(map_ring(&map->view, on_hide, map->page->keep), 0.6, map->page->keep);
+    const Ring fine = ring_refined(ring, 0.6, map->page->keep);
     Point *points = ARENA_ARRAY(map->page->keep, Point, fine.count + 1);
     for (int i = 0; i <= fine.count; i++) {
         points[i] = ring_point(fine, i);
@@ -285,14 +307,34 @@ static void draw_bands(Map *map)
     for (int i = 0; i < map->matter->plan->cover_count; i++) {
         const PlacedCover *cover = &map->matter->plan->covers[i];
         for (int band = BAND_FACE; band <= BAND_TURN && cover->hide == map->hide_number; band++) {
-            draw_broken_ring(map, layers[band], cover->within[band]);
+            draw_broken(map, layers[band],
+                        map_ring(&map->view, cover->within[band], map->page->keep));
         }
     }
 }
 
+Ring map_left_ring(const Map *map)
+{
+    const CutPlan *plan = map->matter->plan;
+    if (!plan->left) {
+        return (Ring){0};
+    }
+    const Box box = plan->left[map->hide_number].rectangle;
+    if (fmin(box.max.x - box.min.x, box.max.y - box.min.y) < plan->useful_mm) {
+        return (Ring){0};
+    }
+    const Point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
+    return map_ring(&map->view, (Ring){corners, 4}, map->page->keep);
+}
+
+static void draw_left(Map *map)
+{
+    draw_broken(map, LAYER_LEFT, map_left_ring(map));
+}
+
 static void draw_hatching(Map *map)
 {
-    for (int i = 0; i < map->hide->region_count; i++) {
+    for (int i = 0; i < map->hide->region_count && pack_goes_on(map->matter); i++) {
         const Hatching hatching = hatch_region(map->hide, &map->hide->regions[i],
                                                MAP_HATCH_MM / map->view.scale, map->page->keep);
         for (int k = 0; k < hatching.count; k++) {
@@ -343,7 +385,7 @@ static void draw_limits_of_ring(Map *map, int region, Ring ring)
 
 static void draw_limits(Map *map)
 {
-    for (int i = 0; i < map->hide->region_count; i++) {
+    for (int i = 0; i < map->hide->region_count && pack_goes_on(map->matter); i++) {
         const PolygonSet area = map->hide->regions[i].area;
         for (int k = 0; k < area.count; k++) {
             draw_limits_of_ring(map, i, area.items[k].outer);
@@ -388,10 +430,12 @@ void map_draw(Map *map)
                map_point(&map->view, (Point){map->hide->backbone_mm, 0}), COST_BACKBONE);
     draw_flaws(map);
     take_covers(map);
+    board_ring(&map->board, map_left_ring(map), COST_LEFT);
     map_name_all(map);
     // Lines that give way to the texts come last.
-    draw_bands(map);
-    draw_backbone(map);
-    draw_limits(map);
-    draw_hatching(map);
+    void (*const rest[])(Map *) = {draw_bands, draw_left, draw_backbone, draw_limits,
+                                   draw_hatching};
+    for (size_t i = 0; i < sizeof rest / sizeof rest[0] && pack_goes_on(map->matter); i++) {
+        rest[i](map);
+    }
 }

@@ -43,6 +43,9 @@ Map map_begin(const PackMatter *matter, int hide, MapView view, Box room, Drawin
 /// Whether a place on the page lies in a cover.
 bool map_covered(const Map *map, Point on_page);
 
+/// The largest rectangle that is left, on the page; no points when there is none of use.
+Ring map_left_ring(const Map *map);
+
 /// The sheet of leather and its covers' outlines alone, for a look at a glance.
 void map_draw_small(Map *map);
 
@@ -62,6 +65,7 @@ void map_arrow(Drawing *page, Point from, Point to, double head_mm);
 /// Costs of lines that a label crosses.
 #define COST_CUT 6.0
 #define COST_BAND 0.4
+#define COST_LEFT 0.4
 #define COST_CHALK 4.0
 #define COST_BACKBONE 0.5
 #define COST_HIDE 8.0

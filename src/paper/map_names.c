@@ -208,18 +208,37 @@ static Point grid_place(Box box, int grid, int index)
                    box.min.y + (box.max.y - box.min.y) * (row + 0.5) / grid};
 }
 
-static Part *region_part(const Map *map, Polygon polygon)
+/// The places of a grid over a ring on the page that lie in it and in no cover.
+static Part *part_of_ring(const Map *map, Ring ring)
 {
     Part *part = ARENA_NEW(map->page->keep, Part);
-    part->ring = map_ring(&map->view, polygon.outer, map->page->keep);
-    const Box box = ring_box(part->ring);
+    part->ring = ring;
+    const Box box = ring_box(ring);
     for (int i = 0; i < REGION_GRID * REGION_GRID; i++) {
         const Point place = grid_place(box, REGION_GRID, i);
-        if (polygon_set_contains((PolygonSet){&polygon, 1}, map_place(&map->view, place)) &&
-            !map_covered(map, place)) {
+        if (ring_contains(ring, place) && !map_covered(map, place)) {
             part->free[part->free_count++] = place;
         }
     }
+    return part;
+}
+
+/// The same of a region, without its holes.
+static Part *region_part(const Map *map, Polygon polygon)
+{
+    Part *part = part_of_ring(map, map_ring(&map->view, polygon.outer, map->page->keep));
+    int kept = 0;
+    for (int i = 0; i < part->free_count; i++) {
+        const Point place = part->free[i];
+        bool in_hole = false;
+        for (int h = 0; h < polygon.hole_count && !in_hole; h++) {
+            in_hole = ring_contains(polygon.holes[h], map_place(&map->view, place));
+        }
+        if (!in_hole) {
+            part->free[kept++] = place;
+        }
+    }
+    part->free_count = kept;
     return part;
 }
 
@@ -326,6 +345,25 @@ static void name_region(Map *map, const Region *region)
     }
 }
 
+/// How large the rectangle is that is left: in it, or beside the hide.
+static void name_left(Map *map)
+{
+    const Ring ring = map_left_ring(map);
+    if (ring.count == 0) {
+        return;
+    }
+    const PackMatter *matter = map->matter;
+    Arena *keep = map->page->keep;
+    const char *size =
+        remnant_rectangle_text(&matter->plan->left[map->hide_number], matter->plan->useful_mm,
+                               matter->job->units.length, keep);
+    const Label label = {arena_text(keep, "left: %s", size), CAPITAL_SMALL_MM, false};
+    const Part *part = part_of_ring(map, ring);
+    if (!name_inside(map, part, label, STRICT)) {
+        (void)name_outside(map, part, label); // the head of the map still tells it
+    }
+}
+
 enum { MARK_PLACES = 12 };
 
 /// Numbers of a cover's marks, all or none.
@@ -369,7 +407,8 @@ void map_name_all(Map *map)
     for (int i = 0; i < map->hide->flaw_count; i++) {
         name_flaw(map, i);
     }
-    for (int i = 0; i < map->hide->region_count; i++) {
+    name_left(map);
+    for (int i = 0; i < map->hide->region_count && pack_goes_on(map->matter); i++) {
         name_region(map, &map->hide->regions[i]);
     }
     for (int i = 0; i < map->matter->plan->cover_count; i++) {

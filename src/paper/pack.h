@@ -4,6 +4,7 @@
 // A4 or Letter as the job says, upright or lying.
 #pragma once
 
+#include "base/progress.h"
 #include "cutting/cutting.h"
 #include "job/job.h"
 #include "paper/drawing.h"
@@ -16,9 +17,22 @@ typedef struct PackMatter {
     const Hide *hides;
     int hide_count;
     const CutPlan *plan;
-    const Problems *doubts; ///< doubts to print among the cautions, or NULL
-    const char *date;       ///< ISO 8601
+    const Problems *doubts;   ///< doubts to print among the cautions, or NULL
+    const char *date;         ///< ISO 8601
+    const Progress *progress; ///< asked now and then; once it stops, pages stay unfinished
 } PackMatter;
+
+/// False when the work should stop.
+static inline bool pack_goes_on(const PackMatter *matter)
+{
+    return progress_report(matter->progress, "drawing the pack", 0);
+}
+
+/// Whether a hide has a chalk map: of several, those that are left whole have none.
+static inline bool pack_shows_hide(const PackMatter *matter, int hide)
+{
+    return matter->hide_count == 1 || !hide_is_left_whole(matter->plan, hide);
+}
 
 /// A growing list of pages.
 typedef struct Pages {

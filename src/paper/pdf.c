@@ -114,7 +114,8 @@ static void describe(cairo_surface_t *surface, PaperTitle title, Arena *keep)
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE, moment);
 }
 
-bool paper_pdf(Drawing *const *pages, int count, PaperTitle title, Arena *keep, Bytes *bytes)
+bool paper_pdf(Drawing *const *pages, int count, PaperTitle title, const Progress *progress,
+               Arena *keep, Bytes *bytes)
 {
     for (int i = 0; i < count; i++) {
         if (pages[i]->width_mm * PT_PER_MM > PAGE_MAX_PT ||
@@ -126,7 +127,9 @@ bool paper_pdf(Drawing *const *pages, int count, PaperTitle title, Arena *keep, 
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(keep_bytes, &text, 1, 1);
     describe(surface, title, keep);
     cairo_t *cairo = cairo_create(surface);
-    for (int i = 0; i < count; i++) {
+    bool going = true;
+    for (int i = 0; i < count && going; i++) {
+        going = progress_report(progress, "printing the pack", (double)i / count);
         cairo_pdf_surface_set_size(surface, pages[i]->width_mm * PT_PER_MM,
                                    pages[i]->height_mm * PT_PER_MM);
         cairo_pdf_surface_set_page_label(surface, arena_text(keep, "%d", i + 1));
@@ -137,7 +140,7 @@ bool paper_pdf(Drawing *const *pages, int count, PaperTitle title, Arena *keep, 
     }
     cairo_destroy(cairo);
     cairo_surface_finish(surface);
-    const bool done = cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS;
+    const bool done = going && cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS;
     cairo_surface_destroy(surface);
     if (done) {
         *bytes = (Bytes){.data = text_string(&text), .length = text.length};

@@ -1,17 +1,18 @@
 #include "paper/style.h"
 
 const char *const layer_names[LAYER_COUNT] = {
-    [LAYER_HIDE] = "hide", [LAYER_REGION] = "region",     [LAYER_HATCH] = "hatch",
-    [LAYER_FLAW] = "flaw", [LAYER_BACKBONE] = "backbone", [LAYER_CUT] = "cut",
-    [LAYER_TURN] = "turn", [LAYER_EDGE] = "edge",         [LAYER_FACE] = "face",
-    [LAYER_TACK] = "tack", [LAYER_FRAME] = "frame",       [LAYER_DIRECTION] = "direction",
-    [LAYER_MARK] = "mark", [LAYER_TEXT] = "text",         [LAYER_RULE] = "rule",
+    [LAYER_HIDE] = "hide",           [LAYER_REGION] = "region",     [LAYER_HATCH] = "hatch",
+    [LAYER_FLAW] = "flaw",           [LAYER_BACKBONE] = "backbone", [LAYER_CUT] = "cut",
+    [LAYER_TURN] = "turn",           [LAYER_EDGE] = "edge",         [LAYER_FACE] = "face",
+    [LAYER_TACK] = "tack",           [LAYER_FRAME] = "frame",       [LAYER_LEFT] = "left",
+    [LAYER_DIRECTION] = "direction", [LAYER_MARK] = "mark",         [LAYER_TEXT] = "text",
+    [LAYER_RULE] = "rule",
 };
 
 const DrawLayer layer_order[LAYER_COUNT] = {
-    LAYER_RULE,     LAYER_HIDE,  LAYER_REGION,    LAYER_HATCH, LAYER_FLAW,
-    LAYER_BACKBONE, LAYER_CUT,   LAYER_TURN,      LAYER_EDGE,  LAYER_FACE,
-    LAYER_TACK,     LAYER_FRAME, LAYER_DIRECTION, LAYER_MARK,  LAYER_TEXT,
+    LAYER_RULE, LAYER_HIDE,      LAYER_REGION, LAYER_HATCH, LAYER_FLAW, LAYER_BACKBONE,
+    LAYER_CUT,  LAYER_TURN,      LAYER_EDGE,   LAYER_FACE,  LAYER_TACK, LAYER_FRAME,
+    LAYER_LEFT, LAYER_DIRECTION, LAYER_MARK,   LAYER_TEXT,
 };
 
 // Tints: the hide is leather, the covers laid on it are as pale as rubbed-in chalk,
@@ -89,6 +90,13 @@ const LayerStyle layer_styles[LAYER_COUNT] = {
                      .line = {0.40, 0.26, 0.12},
                      .tint = {0.95, 0.91, 0.85},
                      .dxf_colour = 42},
+    [LAYER_LEFT] = {.meaning = "largest whole rectangle that is left",
+                    .width_mm = 0.35,
+                    .dash_mm = {0.8, 0.8},
+                    .dash_count = 2,
+                    .line = {0.24, 0.26, 0.05},
+                    .tint = {0.91, 0.80, 0.65},
+                    .dxf_colour = 92},
     [LAYER_DIRECTION] = {.meaning = "firm direction, along the backbone",
                          .width_mm = 0.5,
                          .line = BLACK,

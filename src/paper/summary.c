@@ -39,7 +39,7 @@ static const char *verdict_words(const Hide *hide, Arena *keep)
     const char *way = difference_mm2 < 0 ? "less" : "more";
     switch (verdict) {
     case AREA_NOT_STAMPED:
-        return "no stamp to compare with";
+        return "not stamped";
     case AREA_AGREES:
         return "agrees with the stamp";
     case AREA_DOUBTED:
@@ -56,6 +56,15 @@ static int covers_on(const PackMatter *matter, int hide)
     int count = 0;
     for (int i = 0; i < matter->plan->cover_count; i++) {
         count += matter->plan->covers[i].hide == hide;
+    }
+    return count;
+}
+
+static int hides_cut(const PackMatter *matter)
+{
+    int count = 0;
+    for (int i = 0; i < matter->hide_count; i++) {
+        count += !hide_is_left_whole(matter->plan, i);
     }
     return count;
 }
@@ -88,8 +97,11 @@ static const char *answer(const PackMatter *matter, Arena *keep)
     const int wanted = copies_wanted(matter);
     const int placed = matter->plan->cover_count;
     const char *covers = wanted == 1 ? "cover" : "covers";
-    const char *hides =
-        matter->hide_count == 1 ? "the hide" : arena_text(keep, "the %d hides", matter->hide_count);
+    const int cut = hides_cut(matter);
+    const char *hides = matter->hide_count == 1 ? "the hide"
+                        : cut == matter->hide_count
+                            ? arena_text(keep, "the %d hides", cut)
+                            : arena_text(keep, "%d of the %d hides", cut, matter->hide_count);
     if (matter->hide_count == 0) {
         return arena_text(keep, "%d %s wanted; no hide yet", wanted, covers);
     }
@@ -97,21 +109,6 @@ static const char *answer(const PackMatter *matter, Arena *keep)
                ? arena_text(keep, wanted == 1 ? "The one %s fits on %s" : "All %s fit on %s",
                             wanted == 1 ? covers : arena_text(keep, "%d %s", wanted, covers), hides)
                : arena_text(keep, "%d of %d %s fit on %s", placed, wanted, covers, hides);
-}
-
-/// What is left in one piece.
-static const char *remnant_words(const PackMatter *matter, int hide, Arena *keep)
-{
-    const CutPlan *plan = matter->plan;
-    const Units units = matter->job->units;
-    const Remnant *left = &plan->left[hide];
-    const char *rectangle = remnant_rectangle_text(left, plan->useful_mm, units.length, keep);
-    if (left->area_mm2 <= 0) {
-        return arena_text(keep, "No remnant is %s wide.",
-                          length_text(plan->useful_mm, units.length, keep));
-    }
-    return arena_text(keep, "Largest remnant: %s; largest rectangle: %s.",
-                      remnant_area_text(left, units.area, keep), rectangle);
 }
 
 /// One hide: its picture on the left, the facts beside it.
@@ -161,11 +158,17 @@ static void add_looks(Flow *flow)
     Arena *keep = flow->pages->keep;
     flow_heading(flow, answer(matter, keep), 0);
     add_leather(flow);
-    const int in_row = matter->hide_count < LOOKS_IN_ROW ? matter->hide_count : LOOKS_IN_ROW;
-    const double width_mm = (flow->room.max.x - flow->room.min.x + LOOK_GAP_MM) / in_row;
+    const int count = hides_cut(matter);
+    const int in_row = count < LOOKS_IN_ROW ? count : LOOKS_IN_ROW;
+    const double width_mm =
+        (flow->room.max.x - flow->room.min.x + LOOK_GAP_MM) / (in_row > 0 ? in_row : 1);
     const double height_mm = 0.72 * width_mm;
+    int shown = 0;
     for (int i = 0; i < matter->hide_count; i++) {
-        const int column = i % in_row;
+        if (hide_is_left_whole(matter->plan, i)) {
+            continue;
+        }
+        const int column = shown++ % in_row;
         if (column == 0) {
             flow_need(flow, height_mm + CAPITAL_BODY_MM * 2);
         }
@@ -178,7 +181,7 @@ static void add_looks(Flow *flow)
         draw_look(
             matter, i, flow->page,
             (Box){{left, flow->top_mm - height_mm}, {right, flow->top_mm - 2 * CAPITAL_BODY_MM}});
-        if (column == in_row - 1 || i == matter->hide_count - 1) {
+        if (column == in_row - 1 || shown == count) {
             flow_gap(flow, height_mm + 3);
         }
     }
@@ -203,18 +206,20 @@ static void add_hides(Flow *flow)
     for (int i = 0; i < matter->hide_count; i++) {
         const Hide *hide = &matter->hides[i];
         const double used_mm2 = matter->plan->used_mm2[i];
-        table_row(
-            &table,
-            (const char *[]){
-                chalk_hide_name(matter, i, keep), hide_form_names[hide->form],
-                stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
-                verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
-                arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),
-                matter->plan->left ? remnant_area_text(&matter->plan->left[i], unit, keep) : NULL,
-                matter->plan->left
-                    ? remnant_rectangle_text(&matter->plan->left[i], matter->plan->useful_mm,
-                                             matter->job->units.length, keep)
-                    : NULL});
+        const bool whole = hide_is_left_whole(matter->plan, i);
+        const Remnant *left = whole || !matter->plan->left ? NULL : &matter->plan->left[i];
+        table_row(&table,
+                  (const char *[]){
+                      chalk_hide_name(matter, i, keep), hide_form_names[hide->form],
+                      stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
+                      verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
+                      arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),
+                      left    ? remnant_area_text(left, unit, keep)
+                      : whole ? "left whole"
+                              : NULL,
+                      left ? remnant_rectangle_text(left, matter->plan->useful_mm,
+                                                    matter->job->units.length, keep)
+                           : NULL});
     }
     flow_heading(flow, "Hides", 20);
     table_draw(&table, flow);

@@ -227,7 +227,8 @@ static void add_template(const Template *template, Pages *pages)
     draw_legend(&flow);
     int number = 0;
     for (int row = 0; row < template->grid.rows; row++) {
-        for (int column = 0; column < template->grid.columns; column++) {
+        for (int column = 0; column < template->grid.columns && pack_goes_on(template->matter);
+             column++) {
             if (tile_is_used(&template->grid, row, column)) {
                 number++;
                 pages_add(pages, sheet_make(template, row, column, number, pages->keep));
@@ -238,7 +239,7 @@ static void add_template(const Template *template, Pages *pages)
 
 void pack_templates(const PackMatter *matter, Pages *pages)
 {
-    for (int i = 0; i < matter->demand_count; i++) {
+    for (int i = 0; i < matter->demand_count && pack_goes_on(matter); i++) {
         if (!seen_before(matter, i)) {
             const Template template = template_of(matter, i, pages->keep);
             add_template(&template, pages);

@@ -6,16 +6,27 @@
 // The pack being written.
 typedef struct Packing {
     const PackMatter *matter;
+    ProgressPart part; // behind the matter's progress
     const char *folder;
     Arena *keep;
     PackFiles *files;
     Problems *problems;
 } Packing;
 
+static bool was_stopped(const Packing *packing)
+{
+    return problems_say(packing->problems, PROBLEM_CANCELLED, packing->folder,
+                        "stopped; the files written so far are whole");
+}
+
 static bool put_file(Packing *packing, const char *name, const char *what, const char *data,
                      size_t bytes)
 {
     const char *path = arena_text(packing->keep, "%s/%s", packing->folder, name);
+    // What was asked to stop half way must not be written.
+    if (!pack_goes_on(packing->matter)) {
+        return was_stopped(packing);
+    }
     if (!file_write(path, data, bytes, packing->problems)) {
         return false;
     }
@@ -114,33 +125,45 @@ static bool put_pdf(Packing *packing)
     Pages pages = {.keep = packing->keep};
     pack_summary(matter, &pages);
     for (int h = 0; h < matter->hide_count; h++) {
-        pack_chalk_map(matter, h, &pages);
+        packing->part.to = 0.3 * (h + 1) / matter->hide_count;
+        if (pack_shows_hide(matter, h) && pack_goes_on(matter)) {
+            pack_chalk_map(matter, h, &pages);
+        }
+        packing->part.from = packing->part.to;
     }
     pack_cut_order(matter, &pages);
     pack_templates(matter, &pages);
+    if (!pack_goes_on(matter)) {
+        return was_stopped(packing);
+    }
+    packing->part.to = 0.4;
     Bytes bytes;
     const PaperTitle title = {matter->job->name, matter->date};
-    if (!paper_pdf(pages.items, pages.count, title, packing->keep, &bytes)) {
-        return problems_say(packing->problems, PROBLEM_SYSTEM, packing->folder,
-                            "could not draw the pages: out of memory");
+    if (!paper_pdf(pages.items, pages.count, title, matter->progress, packing->keep, &bytes)) {
+        return packing->part.stopped
+                   ? was_stopped(packing)
+                   : problems_say(packing->problems, PROBLEM_SYSTEM, packing->folder,
+                                  "could not draw the pages: out of memory");
     }
     packing->files->pages = pages.count;
     return put_file(packing, "pack.pdf", "the pack to print", bytes.data, bytes.length) &&
            put_pages(packing, &pages);
 }
 
-static bool put_parts(Packing *packing, const Progress *progress)
+static bool put_parts(Packing *packing)
 {
     const PackMatter *matter = packing->matter;
-    const int steps = 1 + matter->hide_count + matter->demand_count;
+    const int steps = matter->hide_count + matter->demand_count;
+    if (!put_pdf(packing)) {
+        return false;
+    }
     for (int step = 0; step < steps; step++) {
-        if (!progress_report(progress, "drawing the pack", (double)step / steps)) {
-            return problems_say(packing->problems, PROBLEM_CANCELLED, packing->folder,
-                                "stopped; the files written so far are whole");
-        }
-        const int demand = step - 1 - matter->hide_count;
-        const bool done = step == 0    ? put_pdf(packing)
-                          : demand < 0 ? put_hide(packing, step - 1)
+        packing->part.from = packing->part.to;
+        packing->part.to = 0.4 + 0.6 * (step + 1) / steps;
+        const int demand = step - matter->hide_count;
+        const bool shown = demand >= 0 || pack_shows_hide(matter, step);
+        const bool done = !shown       ? true
+                          : demand < 0 ? put_hide(packing, step)
                                        : put_cover(packing, demand);
         if (!done) {
             return false;
@@ -152,19 +175,26 @@ static bool put_parts(Packing *packing, const Progress *progress)
 bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
                const Progress *progress, Arena *keep, PackFiles *files, Problems *problems)
 {
-    const PackMatter matter = {.job = &derived->job,
-                               .demands = derived->demands,
-                               .demand_count = derived->demand_count,
-                               .hides = derived->hides,
-                               .hide_count = derived->hide_count,
-                               .plan = plan,
-                               .doubts = order->doubts,
-                               .date = order->date};
+    PackMatter matter = {.job = &derived->job,
+                         .demands = derived->demands,
+                         .demand_count = derived->demand_count,
+                         .hides = derived->hides,
+                         .hide_count = derived->hide_count,
+                         .plan = plan,
+                         .doubts = order->doubts,
+                         .date = order->date};
     *files = (PackFiles){0};
-    Packing packing = {&matter, order->folder, keep, files, problems};
+    Packing packing = {.matter = &matter,
+                       .part = {.whole = progress},
+                       .folder = order->folder,
+                       .keep = keep,
+                       .files = files,
+                       .problems = problems};
+    const Progress reports = {progress_report_part, &packing.part};
+    matter.progress = &reports;
     Text json = {.keep = keep};
     plan_lay_json(derived, plan, NULL, &json);
-    return folder_make(order->folder, problems) && put_parts(&packing, progress) &&
+    return folder_make(order->folder, problems) && put_parts(&packing) &&
            put_file(&packing, "plan.json", "the plan for other programs", text_string(&json),
                     json.length);
 }

@@ -22,7 +22,8 @@ static void keep_templates(const PackMatter *matter, const char *folder, const c
     pack_templates(matter, &pages);
     Bytes bytes = {0};
     if (!paper_pdf(pages.items, pages.count,
-                   (PaperTitle){"Samples \xE2\x80\x93 caf\xC3\xA9", "2026-01-31"}, arena, &bytes)) {
+                   (PaperTitle){"Samples \xE2\x80\x93 caf\xC3\xA9", "2026-01-31"}, NULL, arena,
+                   &bytes)) {
         exit(1);
     }
     keep_file(folder, name, bytes, arena);

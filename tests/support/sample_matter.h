@@ -145,6 +145,19 @@ static inline Cover *sample_kind(double scale, Arena *keep)
     return cover;
 }
 
+/// What is left at the neck, or along a panel's far edge.
+static inline const Remnant *sample_left(const SampleWish *wish, int count, Arena *keep)
+{
+    Remnant *left = ARENA_ARRAY(keep, Remnant, count);
+    for (int i = 0; i < count; i++) {
+        left[i] = (Remnant){.area_mm2 = 0.31e6, .parts = 3};
+        left[i].rectangle = wish->form == HIDE_WHOLE  ? (Box){{1950, -420}, {2110, 395}}
+                            : wish->form == HIDE_SIDE ? (Box){{1950, 90}, {2110, 395}}
+                                                      : (Box){{1205, -600}, {1390, 610}};
+    }
+    return left;
+}
+
 static inline CutPlan *sample_plan(PackMatter *matter, const SampleWish *wish, Arena *keep)
 {
     const int each = wish->cover_count > 0 ? wish->cover_count : 8;
@@ -152,6 +165,8 @@ static inline CutPlan *sample_plan(PackMatter *matter, const SampleWish *wish, A
     plan->covers = ARENA_ARRAY(keep, PlacedCover, each * matter->hide_count);
     plan->cover_count = each * matter->hide_count;
     plan->used_mm2 = ARENA_ARRAY(keep, double, matter->hide_count);
+    plan->left = sample_left(wish, matter->hide_count, keep);
+    plan->useful_mm = 100;
     for (int h = 0; h < matter->hide_count; h++) {
         PlacedCover *covers = plan->covers + h * each;
         if (each == 8 && wish->form == HIDE_WHOLE) {

@@ -100,7 +100,7 @@ static void every_line_is_dark_enough_for_black_and_white(void **state)
 static Bytes print(Drawing *const *pages, int count, PaperTitle title, Arena *keep)
 {
     Bytes bytes = {0};
-    assert_true(paper_pdf(pages, count, title, keep, &bytes));
+    assert_true(paper_pdf(pages, count, title, NULL, keep, &bytes));
     assert_true(bytes.length > 100);
     return bytes;
 }
@@ -169,7 +169,7 @@ static void pages_beyond_the_limit_of_the_format_are_refused(void **state)
     Drawing *large = drawing_create(5081, 100, "large", *state);
     (void)print(&fits, 1, (PaperTitle){"x", "2026-01-31"}, *state);
     Bytes bytes = {0};
-    assert_false(paper_pdf(&large, 1, (PaperTitle){"x", "2026-01-31"}, *state, &bytes));
+    assert_false(paper_pdf(&large, 1, (PaperTitle){"x", "2026-01-31"}, NULL, *state, &bytes));
     assert_null(bytes.data);
 }
 

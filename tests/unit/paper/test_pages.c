@@ -174,6 +174,77 @@ static void every_flaw_is_numbered_on_the_map(void **state)
     }
 }
 
+// Both sides show the largest rectangle that is left, to scale, with its size.
+static void what_is_left_is_drawn_and_named(void **state)
+{
+    const PackMatter *matter = sample_matter((SampleWish){.metric = true}, *state);
+    Pages map = {.keep = *state};
+    pack_chalk_map(matter, 0, &map);
+    for (int side = 0; side < 2; side++) {
+        assert_true(says(map.items[side], "left: 160 by 815 mm"));
+        assert_true(says(map.items[side], "Left in one piece: 0.31 m²; largest whole rectangle: "
+                                          "160 by 815 mm."));
+        Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
+        for (int i = 0; i < map.items[side]->count; i++) {
+            const DrawItem *item = &map.items[side]->items[i];
+            for (int k = 0; item->layer == LAYER_LEFT && k < item->point_count; k++) {
+                box.min =
+                    (Point){fmin(box.min.x, item->points[k].x), fmin(box.min.y, item->points[k].y)};
+                box.max =
+                    (Point){fmax(box.max.x, item->points[k].x), fmax(box.max.y, item->points[k].y)};
+            }
+        }
+        const double along = fmin(box.max.x - box.min.x, box.max.y - box.min.y);
+        const double across = fmax(box.max.x - box.min.x, box.max.y - box.min.y);
+        CHECK_NEAR(across / along, 815.0 / 160, 0.05);
+    }
+}
+
+static void a_hide_left_whole_is_told_and_has_no_map(void **state)
+{
+    PackMatter *matter = sample_matter((SampleWish){.hide_count = 2}, *state);
+    CutPlan *plan = ARENA_NEW(*state, CutPlan);
+    *plan = *matter->plan;
+    plan->cover_count = 8; // those of the first hide
+    matter->plan = plan;
+    assert_true(pack_shows_hide(matter, 0));
+    assert_false(pack_shows_hide(matter, 1));
+    Pages pages = {.keep = *state};
+    pack_summary(matter, &pages);
+    pack_cut_order(matter, &pages);
+    bool in_table = false;
+    bool in_order = false;
+    for (int p = 0; p < pages.count; p++) {
+        in_table |= says(pages.items[p], "left whole");
+        in_order |= says(pages.items[p], "Hide 2: back room: left whole.");
+    }
+    assert_true(in_table && in_order);
+}
+
+static bool stop(void *context, const char *what, double share)
+{
+    (void)what;
+    (void)share;
+    int *left = context;
+    return --*left > 0;
+}
+
+// However soon somebody stops, drawing comes to an end, and nothing is printed.
+static void pages_stop_when_asked(void **state)
+{
+    for (int after = 1; after < 2000; after *= 3) {
+        int left = after;
+        const Progress progress = {stop, &left};
+        PackMatter *matter = sample_matter((SampleWish){0}, *state);
+        matter->progress = &progress;
+        const Pages pages = whole_pack(matter, *state);
+        Bytes bytes;
+        const bool whole = left > pages.count;
+        assert_true(paper_pdf(pages.items, pages.count, (PaperTitle){"x", "2026-01-31"}, &progress,
+                              *state, &bytes) == whole);
+    }
+}
+
 static void each_page_says_which_of_how_many_it_is(void **state)
 {
     const Pages pages = whole_pack(sample_matter((SampleWish){0}, *state), *state);
@@ -285,8 +356,8 @@ static void the_same_matter_gives_the_same_pages(void **state)
     Bytes a;
     Bytes b;
     const PaperTitle title = {"Pack", "2026-01-31"};
-    assert_true(paper_pdf(first.items, first.count, title, *state, &a));
-    assert_true(paper_pdf(second.items, second.count, title, *state, &b));
+    assert_true(paper_pdf(first.items, first.count, title, NULL, *state, &a));
+    assert_true(paper_pdf(second.items, second.count, title, NULL, *state, &b));
     assert_int_equal(a.length, b.length);
     assert_memory_equal(a.data, b.data, a.length);
 }
@@ -309,6 +380,9 @@ int main(void)
         TEST_IN_ARENA(capitals_can_be_read_at_arms_length),
         TEST_IN_ARENA(every_cover_is_named),
         TEST_IN_ARENA(every_flaw_is_numbered_on_the_map),
+        TEST_IN_ARENA(what_is_left_is_drawn_and_named),
+        TEST_IN_ARENA(a_hide_left_whole_is_told_and_has_no_map),
+        TEST_IN_ARENA(pages_stop_when_asked),
         TEST_IN_ARENA(each_page_says_which_of_how_many_it_is),
         TEST_IN_ARENA(more_covers_take_more_pages),
         TEST_IN_ARENA(pages_have_the_size_of_the_paper),
