@@ -154,10 +154,29 @@ void json_number(Json *json, const char *key, double value)
     add_number(json, value == 0 ? 0 : value, 1);
 }
 
+// Numbers below this have no more than 15 digits with the decimals that are in use; so the
+// fewest digits that read back as the same number are its decimals without trailing zeros.
+static const double plain_below = 1e9;
+
 void json_rounded(Json *json, const char *key, double value, int decimals)
 {
     const double scale = pow(10, decimals);
-    json_number(json, key, isfinite(value) ? round(value * scale) / scale : value);
+    const double rounded = round(value * scale) / scale;
+    if (!(fabs(rounded) < plain_below) || decimals > 4 || rounded == floor(rounded)) {
+        json_number(json, key, isfinite(value) ? rounded : value);
+        return;
+    }
+    char digits[40];
+    begin_member(json, key);
+    int length = snprintf(digits, sizeof digits, "%.*f", decimals, rounded);
+    while (digits[length - 1] == '0') {
+        length--;
+    }
+    char *comma = strchr(digits, ',');
+    if (comma) {
+        *comma = '.';
+    }
+    text_add_bytes(&json->text, digits, (size_t)length);
 }
 
 void json_int(Json *json, const char *key, long long value)

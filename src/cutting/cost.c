@@ -15,11 +15,73 @@ static const double mark_cost = 4;
 static const double step_mm = 40;
 enum { SAMPLES = 4 }; // along each side of a cell, to tell how much of it is marked
 
+// The x at which a row of cells crosses the edges of an area, in no order.
+typedef struct Crossings {
+    double *x;
+    int count;
+    int room;
+} Crossings;
+
+static void cross_ring(Crossings *crossings, Ring ring, double y, Arena *arena)
+{
+    for (int i = 0; i < ring.count; i++) {
+        const Point a = ring.points[i];
+        const Point b = ring_point(ring, i + 1);
+        if ((a.y > y) != (b.y > y)) {
+            crossings->x = arena_room(arena, crossings->x, crossings->count, &crossings->room,
+                                      sizeof *crossings->x);
+            crossings->x[crossings->count++] = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
+        }
+    }
+}
+
+// As ring_contains() and polygon_set_contains() would say it, for all cells of one row.
+static bool is_between(const Crossings *crossings, double x)
+{
+    bool inside = false;
+    for (int i = 0; i < crossings->count; i++) {
+        inside ^= x < crossings->x[i];
+    }
+    return inside;
+}
+
+typedef struct Row {
+    const Hide *hide;
+    Crossings outline;
+    Crossings regions[REGION_KIND_COUNT];
+} Row;
+
+static Row row_of(const Hide *hide, double y, Arena *arena)
+{
+    Row row = {.hide = hide};
+    cross_ring(&row.outline, hide->outline, y, arena);
+    for (int i = 0; i < hide->region_count; i++) {
+        const PolygonSet area = hide->regions[i].area;
+        for (int k = 0; k < area.count; k++) {
+            cross_ring(&row.regions[i], area.items[k].outer, y, arena);
+            for (int h = 0; h < area.items[k].hole_count; h++) {
+                cross_ring(&row.regions[i], area.items[k].holes[h], y, arena);
+            }
+        }
+    }
+    return row;
+}
+
+static const Region *region_at(const Row *row, Point place)
+{
+    for (int i = 0; i < row->hide->region_count; i++) {
+        if (is_between(&row->regions[i], place.x)) {
+            return &row->hide->regions[i];
+        }
+    }
+    return is_between(&row->outline, place.x) ? hide_region_at(row->hide, place) : NULL;
+}
+
 // A place that no region covers is off the hide, or in a gap narrower than a hair
 // between two; it costs what the worst leather costs.
-static double leather_cost(const Hide *hide, Point place)
+static double leather_cost(const Row *row, Point place)
 {
-    const Region *region = hide_region_at(hide, place);
+    const Region *region = region_at(row, place);
     if (!region) {
         return kind_cost[REGION_SHANK] + firmness_cost[LOOSE];
     }
@@ -72,7 +134,7 @@ static void add_marks(const Hide *hide, const ToleranceTable *table, CostField f
     }
 }
 
-CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep)
+CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep, Arena *scratch)
 {
     const Box box = ring_box(hide->outline);
     CostField field = {.origin = {box.min.x + step_mm / 2, box.min.y + step_mm / 2},
@@ -82,19 +144,20 @@ CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *k
     float *cost = ARENA_ARRAY(keep, float, field.columns *field.rows);
     const double long_mm = fmax(box.max.x - box.min.x, 1);
     const double wide_mm = fmax(fmax(fabs(box.min.y), fabs(box.max.y)), 1);
-    for (int row = 0; row < field.rows; row++) {
+    // A panel is cut from the best of a hide: one place of it is as good as another.
+    for (int row = 0; hide->form != HIDE_PANEL && row < field.rows; row++) {
+        const ArenaMark mark = arena_mark(scratch);
+        const double y = field.origin.y + row * step_mm;
+        const Row crossed = row_of(hide, y, scratch);
         for (int column = 0; column < field.columns; column++) {
-            const Point place = {field.origin.x + column * step_mm, field.origin.y + row * step_mm};
-            // A panel is cut from the best of a hide: one place of it is as good as another.
-            if (hide->form == HIDE_PANEL) {
-                continue;
-            }
+            const Point place = {field.origin.x + column * step_mm, y};
             const double forward = fmax(place.x - box.min.x, 0) / long_mm;
             const double outward = fabs(place.y) / wide_mm;
             cost[row * field.columns + column] =
-                (float)(leather_cost(hide, place) + forward_cost * forward +
+                (float)(leather_cost(&crossed, place) + forward_cost * forward +
                         outward_cost * outward);
         }
+        arena_rewind(scratch, mark);
     }
     add_marks(hide, table, field, cost);
     field.cost = cost;

@@ -16,6 +16,7 @@ typedef struct Fitting {
     int way_count;
     double spent;        // units of work
     double share_of_way; // of the work
+    ProgressPart part;   // of the whole progress; hears of a stop from all parts of the work
     const Progress *progress;
     Arena *keep;
     Arena *scratch;
@@ -56,7 +57,8 @@ static bool make_task(const void *context, int step, Arena *keep, Arena *scratch
     const Making *making = context;
     Laying changed;
     return make_laying(making, step, keep, scratch, &changed, problems) &&
-           fit_task(&changed, &making->fitting->base, keep, scratch, task, problems);
+           fit_task(&changed, &making->fitting->base, making->fitting->progress, keep, scratch,
+                    task, problems);
 }
 
 static bool report(void *context, const char *what, double share)
@@ -76,7 +78,7 @@ static bool add_answer(Fitting *fitting, const Making *making, const Relaxed *re
     LayoutTask task;
     if (!make_laying(making, relaxed->step, fitting->keep, fitting->scratch, &answer->laying,
                      fitting->problems) ||
-        !fit_task(&answer->laying, &fitting->base, fitting->keep, fitting->scratch, &task,
+        !fit_task(&answer->laying, &fitting->base, NULL, fitting->keep, fitting->scratch, &task,
                   fitting->problems) ||
         !plan_of_layout(&answer->laying, &task, &relaxed->layout, fitting->keep, fitting->scratch,
                         &answer->plan, fitting->problems)) {
@@ -257,23 +259,40 @@ static bool look_all_ways(Fitting *fitting)
     return true;
 }
 
+// Before anything is known.
+static LayoutBound no_bound(const Laying *laying, Arena *keep)
+{
+    LayoutBound bound = {.nowhere = ARENA_ARRAY(keep, bool, laying->demand_count + 1)};
+    for (int i = 0; i < laying->demand_count; i++) {
+        bound.wanted += laying->demands[i].count;
+    }
+    bound.most = bound.wanted;
+    return bound;
+}
+
 bool cutting_fit(const FitOrder *order, const Progress *progress, Arena *keep, Arena *scratch,
                  Fit *fit, Problems *problems)
 {
     LayoutTask task;
     Fit found = {.answers = ARENA_ARRAY(keep, FitAnswer, FIT_WAYS_MAX + 1),
                  .failed = ARENA_ARRAY(keep, FitChange, FIT_WAYS_MAX + 1)};
-    found.stopped = !progress_report(progress, "looking how many could fit", 0);
-    if (!cutting_task(order->laying, keep, scratch, &task, problems) ||
-        !layout_bound(&task, keep, scratch, &found.bound, problems)) {
-        return false;
+    ProgressPart part = {.whole = progress, .to = 0};
+    const Progress reports = {progress_report_part, &part};
+    const Problems before = *problems;
+    if (!cutting_task_reported(order->laying, &reports, keep, scratch, &task, problems) ||
+        !layout_bound(&task, &reports, keep, scratch, &found.bound, problems)) {
+        *problems = part.stopped ? before : *problems;
+        found.stopped = part.stopped;
+        found.bound = no_bound(order->laying, keep);
+        *fit = found;
+        return part.stopped;
     }
-    found.stopped = !progress_report(progress, "looking how many could fit", 0) || found.stopped;
+    found.stopped = !progress_report(progress, "looking how many could fit", 0);
     if (order->work > 0 && order->plan->unplaced_count > 0) {
         Fitting fitting = {.order = *order,
                            .base = {order->laying, task},
                            .start = layout_of_plan(order->laying, order->plan, keep),
-                           .progress = progress,
+                           .part = {.whole = progress, .to = 1},
                            .keep = keep,
                            .scratch = scratch,
                            .fit = &found,
@@ -281,6 +300,8 @@ bool cutting_fit(const FitOrder *order, const Progress *progress, Arena *keep, A
         if (!(fitting.order.grip_step_mm > 0)) {
             fitting.order.grip_step_mm = default_grip_step_mm;
         }
+        const Progress all = {progress_report_part, &fitting.part};
+        fitting.progress = &all;
         fitting.way_count = fit_ways(order->laying, fitting.order.grip_step_mm, fitting.ways);
         add_fewer(&fitting, order->plan);
         if (!look_all_ways(&fitting)) {

@@ -143,15 +143,15 @@ static bool same_table(const ToleranceTable *a, const ToleranceTable *b)
            memcmp(a->firmness, b->firmness, sizeof a->firmness) == 0;
 }
 
-bool fit_task(const Laying *changed, const FitBase *base, Arena *keep, Arena *scratch,
-              LayoutTask *task, Problems *problems)
+bool fit_task(const Laying *changed, const FitBase *base, const Progress *progress, Arena *keep,
+              Arena *scratch, LayoutTask *task, Problems *problems)
 {
     const LayingRules *rules = changed->rules;
     const LayingRules *before = base->laying->rules;
     const bool same_sheets =
         changed->hides == base->laying->hides && same_table(&rules->table, &before->table);
     if (same_sheets ? !task_on_sheets(changed, base->task.sheets, keep, task, problems)
-                    : !cutting_task(changed, keep, scratch, task, problems)) {
+                    : !cutting_task_reported(changed, progress, keep, scratch, task, problems)) {
         return false;
     }
     if (rules->turn_window_rad <= before->turn_window_rad) {

@@ -120,22 +120,33 @@ static void number_copies(CutPlan *plan, int demand_count, Arena *scratch)
     arena_rewind(scratch, mark);
 }
 
-// Why some found no place takes a look at every hide: not for somebody who waits for the end.
-static bool list_unplaced(const LayoutTask *task, const Layout *layout, Arena *keep, Arena *scratch,
-                          CutPlan *plan, Problems *problems)
+static void list_unplaced(const LayoutTask *task, const Layout *layout, Arena *keep, CutPlan *plan)
 {
     plan->unplaced = ARENA_ARRAY(keep, Unplaced, task->piece_count + 1);
     for (int i = 0; i < task->piece_count; i++) {
-        if (layout->missing[i] == 0) {
-            continue;
+        if (layout->missing[i] > 0) {
+            plan->unplaced[plan->unplaced_count++] =
+                (Unplaced){.demand = i,
+                           .count = layout->missing[i],
+                           .reason = "the search was stopped before it was laid"};
         }
-        Unplaced *unplaced = &plan->unplaced[plan->unplaced_count++];
-        *unplaced = (Unplaced){.demand = i,
-                               .count = layout->missing[i],
-                               .reason = "the search was stopped before it was laid"};
-        if (!plan->stopped && !find_reason(task, layout, i, scratch, &unplaced->reason, problems)) {
+    }
+}
+
+// Takes a look at every hide, so it is not for somebody who waits for the end.
+static bool find_reasons(const LayoutTask *task, const Layout *layout, const Progress *progress,
+                         Arena *scratch, CutPlan *plan, Problems *problems)
+{
+    for (int i = 0; i < plan->unplaced_count && !plan->stopped; i++) {
+        Unplaced *unplaced = &plan->unplaced[i];
+        ProgressPart part = {.whole = progress, .from = 1, .to = 1};
+        const Progress reports = {progress_report_part, &part};
+        const char *reason;
+        if (!find_reason(task, layout, unplaced->demand, &reports, scratch, &reason, problems)) {
             return false;
         }
+        plan->stopped = part.stopped;
+        unplaced->reason = part.stopped ? unplaced->reason : reason;
     }
     return true;
 }
@@ -160,9 +171,7 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
     }
     sort_for_cutting(&made, scratch);
     number_copies(&made, laying->demand_count, scratch);
-    if (!list_unplaced(task, layout, keep, scratch, &made, problems)) {
-        return false;
-    }
+    list_unplaced(task, layout, keep, &made);
     *plan = made;
     return true;
 }
@@ -172,7 +181,8 @@ bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *pr
 {
     LayoutTask task;
     Layout layout;
-    return cutting_task(laying, keep, scratch, &task, problems) &&
+    return cutting_task_reported(laying, progress, keep, scratch, &task, problems) &&
            layout_search(&task, options, progress, keep, scratch, &layout, problems) &&
-           plan_of_layout(laying, &task, &layout, keep, scratch, plan, problems);
+           plan_of_layout(laying, &task, &layout, keep, scratch, plan, problems) &&
+           find_reasons(&task, &layout, progress, scratch, plan, problems);
 }

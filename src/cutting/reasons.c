@@ -1,11 +1,14 @@
 #include "cutting/parts.h"
 
-bool find_reason(const LayoutTask *task, const Layout *layout, int demand, Arena *scratch,
-                 const char **reason, Problems *problems)
+bool find_reason(const LayoutTask *task, const Layout *layout, int demand, const Progress *progress,
+                 Arena *scratch, const char **reason, Problems *problems)
 {
     const bool one = task->sheet_count == 1;
     LayoutHold all = {0};
     for (int sheet = 0; sheet < task->sheet_count; sheet++) {
+        if (!progress_report(progress, "asking what holds the others", 0)) {
+            break;
+        }
         LayoutHold hold;
         if (!layout_what_holds(task, layout, demand, sheet, scratch, &hold, problems)) {
             return false;

@@ -120,7 +120,7 @@ bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where
     *sheet = (Sheet){.outline = hide->outline,
                      .gap_mm = rules->gap_mm,
                      .price = price_of(hide),
-                     .field = cost_of_places(hide, &rules->table, keep)};
+                     .field = cost_of_places(hide, &rules->table, keep, scratch)};
     bool good = gather_flaws(&gathered, hide, &rules->table, keep) &&
                 gather_rim(&gathered, hide, &rules->table, keep);
     for (int i = 0; i < hide->region_count; i++) {

@@ -136,13 +136,17 @@ bool task_on_sheets(const Laying *laying, const Sheet *sheets, Arena *keep, Layo
     return true;
 }
 
-bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
-                  Problems *problems)
+bool cutting_task_reported(const Laying *laying, const Progress *progress, Arena *keep,
+                           Arena *scratch, LayoutTask *task, Problems *problems)
 {
     LayoutTask made;
     bool good = make_pieces(laying, keep, &made, problems);
     Sheet *sheets = ARENA_ARRAY(keep, Sheet, laying->hide_count + 1);
     for (int i = 0; good && i < laying->hide_count; i++) {
+        if (!progress_report(progress, "looking at the hides", 0)) {
+            return problems_say(problems, PROBLEM_CANCELLED, "layout",
+                                "stopped before the first piece was laid");
+        }
         good = sheet_of_hide(&laying->hides[i], laying->rules,
                              arena_text(problems->keep, "hides[%d]", i), keep, scratch, &sheets[i],
                              problems);
@@ -152,4 +156,10 @@ bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask 
         *task = made;
     }
     return good;
+}
+
+bool cutting_task(const Laying *laying, Arena *keep, Arena *scratch, LayoutTask *task,
+                  Problems *problems)
+{
+    return cutting_task_reported(laying, NULL, keep, scratch, task, problems);
 }

@@ -220,10 +220,13 @@ static double useful_mm2(const Parts *parts, const Need *needs, int count)
     return area_mm2;
 }
 
-static Parts list_parts(const LayoutTask *task, int depth, Ground *grounds, Arena *arena)
+static const char *const bound_doing = "looking how many could fit";
+
+static Parts list_parts(const LayoutTask *task, int depth, const Progress *progress,
+                        Ground *grounds, Arena *arena)
 {
     Parts parts = {0};
-    for (int s = 0; s < task->sheet_count; s++) {
+    for (int s = 0; s < task->sheet_count && progress_report(progress, bound_doing, 0); s++) {
         Ground *ground = &grounds[s];
         const PolygonSet above = depth > 0 ? ground->allowed[depth - 1] : (PolygonSet){0};
         ground->allowed[depth] = allowed_at(&task->sheets[s], depth, above, arena);
@@ -257,15 +260,15 @@ static int deepest_of(const LayoutTask *task)
 }
 
 // Until a depth that is not nested: what follows it may lie anywhere.
-static int list_depths(const LayoutTask *task, Ground *grounds, Parts *parts, bool *nowhere,
-                       Arena *scratch)
+static int list_depths(const LayoutTask *task, const Progress *progress, Ground *grounds,
+                       Parts *parts, bool *nowhere, Arena *scratch)
 {
     Need *needs = ARENA_ARRAY(scratch, Need, task->piece_count + 1);
     const bool none_yet[LAYOUT_PIECES_MAX] = {false};
     const int deepest = deepest_of(task);
     int depth = 0;
     while (depth < deepest && (depth == 0 || all_nested(task, depth, scratch))) {
-        parts[depth] = list_parts(task, depth, grounds, scratch);
+        parts[depth] = list_parts(task, depth, progress, grounds, scratch);
         const int count = list_needs(task, depth, none_yet, needs);
         find_nowhere(needs, count, &parts[depth], nowhere);
         depth++;
@@ -274,19 +277,21 @@ static int list_depths(const LayoutTask *task, Ground *grounds, Parts *parts, bo
 }
 
 // What area and length leave open, cells may tell.
-static void prove_nowhere(const LayoutTask *task, const Ground *grounds, bool *nowhere,
-                          Arena *scratch)
+static void prove_nowhere(const LayoutTask *task, const Progress *progress, const Ground *grounds,
+                          bool *nowhere, Arena *scratch)
 {
     double words = proof_words;
-    for (int i = 0; i < task->piece_count; i++) {
+    for (int i = 0; i < task->piece_count && progress_report(progress, bound_doing, 0); i++) {
         nowhere[i] = nowhere[i] ||
                      fits_nowhere(&task->pieces[i], grounds, task->sheet_count, &words, scratch);
     }
 }
 
-bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch, LayoutBound *bound,
-                  Problems *problems)
+bool layout_bound(const LayoutTask *task, const Progress *progress, Arena *keep, Arena *scratch,
+                  LayoutBound *bound, Problems *problems)
 {
+    ProgressPart part = {.whole = progress, .to = 0};
+    const Progress reports = {progress_report_part, &part};
     const ArenaMark mark = arena_mark(scratch);
     if (!task_check(task, scratch, problems)) {
         arena_rewind(scratch, mark);
@@ -299,8 +304,8 @@ bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch, LayoutBou
     for (int i = 0; i < task->sheet_count; i++) {
         grounds[i].box = ring_box(task->sheets[i].outline);
     }
-    found.depth_count = list_depths(task, grounds, parts, found.nowhere, scratch);
-    prove_nowhere(task, grounds, found.nowhere, scratch);
+    found.depth_count = list_depths(task, &reports, grounds, parts, found.nowhere, scratch);
+    prove_nowhere(task, &reports, grounds, found.nowhere, scratch);
     for (int i = 0; i < task->piece_count; i++) {
         const Piece *piece = &task->pieces[i];
         found.wanted += piece->demand;
@@ -314,6 +319,9 @@ bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch, LayoutBou
         found.value = fmin(found.value, value);
     }
     arena_rewind(scratch, mark);
+    if (part.stopped) {
+        return problems_say(problems, PROBLEM_CANCELLED, "layout", "stopped");
+    }
     *bound = found;
     return true;
 }

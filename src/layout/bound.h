@@ -29,6 +29,6 @@ typedef struct LayoutBound {
 /// Result   safe on the side of "may fit": rounding to the lattice is allowed for, and a
 ///          depth whose outlines are not nested in the one before bounds nothing.
 ///          `nowhere` is proved by area, by length, or in cells (layout/nowhere.h).
-/// Errors   bad input, as layout_search().
-MUST_CHECK bool layout_bound(const LayoutTask *task, Arena *keep, Arena *scratch,
-                             LayoutBound *bound, Problems *problems);
+/// Errors   bad input, as layout_search(); PROBLEM_CANCELLED when stopped.
+MUST_CHECK bool layout_bound(const LayoutTask *task, const Progress *progress, Arena *keep,
+                             Arena *scratch, LayoutBound *bound, Problems *problems);

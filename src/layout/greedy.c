@@ -74,6 +74,9 @@ static int scan_end(Scan *scan, int row)
     return 0;
 }
 
+// Steps of work for a look at a pose, though no row has a place.
+static const double asking_steps = 30;
+
 // Looks at one pose on one sheet; true when it has a better place than *best.
 static bool scan_pose(Greedy *greedy, int sheet, int pose_index, const Rule *rule, double *best,
                       Laid *found)
@@ -112,7 +115,7 @@ static bool scan_pose(Greedy *greedy, int sheet, int pose_index, const Rule *rul
         }
     }
     places->none = !scan.any && !passed_over;
-    work_add(&model->work, seen);
+    work_add(&model->work, asking_steps + seen);
     if (scan.best >= *best) {
         return false;
     }

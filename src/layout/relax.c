@@ -134,21 +134,28 @@ static bool make_task(Relaxing *relaxing, int step, LayoutTask *task)
                                       relaxing->scratch, task, relaxing->problems);
 }
 
+// Whether what failed was only stopped: the one who makes tasks may have heard of it first.
+static bool was_stopped(Relaxing *relaxing)
+{
+    return relaxing->relaxed->stopped || !report(relaxing, NULL, 0);
+}
+
 static bool try_step(Relaxing *relaxing, int step, bool *fits)
 {
     const ArenaMark mark = arena_mark(relaxing->keep);
     const Problems before = *relaxing->problems;
+    const Progress progress = {report, relaxing};
     LayoutTask task;
+    LayoutBound bound;
     *fits = false;
     relaxing->share_of_search = 0;
-    bool good = make_task(relaxing, step, &task);
-    if (good && report(relaxing, NULL, 0)) {
-        LayoutBound bound;
-        good = layout_bound(&task, relaxing->keep, relaxing->scratch, &bound, relaxing->problems);
-        if (good && report(relaxing, NULL, 0) && bound.most == bound.wanted) {
-            good = look_both_ways(relaxing, &task, step, fits);
-        }
+    bool good = make_task(relaxing, step, &task) && report(relaxing, NULL, 0) &&
+                layout_bound(&task, &progress, relaxing->keep, relaxing->scratch, &bound,
+                             relaxing->problems);
+    if (good && bound.most == bound.wanted) {
+        good = look_both_ways(relaxing, &task, step, fits);
     }
+    good = good || was_stopped(relaxing);
     end_try(relaxing, good, mark, &before);
     relaxing->tries_left -= relaxing->tries_left > 1;
     return good;
@@ -161,10 +168,11 @@ static bool accepted_at(Relaxing *relaxing, int step, bool *accepted)
     const Problems before = *relaxing->problems;
     LayoutTask task;
     const Layout *layout = &relaxing->relaxed->layout;
-    const bool good = make_task(relaxing, step, &task);
+    const bool made = make_task(relaxing, step, &task);
     *accepted =
-        good && report(relaxing, NULL, 0) &&
+        made && report(relaxing, NULL, 0) &&
         layout_check(&task, layout->placements, layout->count, relaxing->scratch, NULL, 0) == 0;
+    const bool good = made || was_stopped(relaxing);
     end_try(relaxing, good, mark, &before);
     report(relaxing, NULL, 0);
     return good;

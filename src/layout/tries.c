@@ -18,6 +18,10 @@ static const double cost_tolerance = 1e-12;
 // Steps between two tellings of a better layout: about 10 ms.
 static const double telling_steps = 1e7;
 
+// Steps of work to order one piece, and to compare the nearness of two.
+static const double order_steps = 100;
+static const double nearness_steps = 1.5;
+
 static int by_key(const void *left, const void *right)
 {
     const Copy *a = left;
@@ -293,6 +297,9 @@ static void build(Tries *tries, Random *random, int number)
         }
     }
     lay_order(tries, &rule);
+    // With many pieces and a full sheet, putting them in order is all there is to do.
+    const double count = tries->all_count;
+    work_add(&tries->model->work, order_steps * count + nearness_steps * count * count);
 }
 
 // Record-to-record travel (Dueck 1993): what is not much worse than the best is gone on

@@ -172,6 +172,14 @@ static bool put_parts(Packing *packing)
     return true;
 }
 
+static bool put_plan(Packing *packing, const Derived *derived)
+{
+    Text json = {.keep = packing->keep};
+    plan_lay_json(derived, packing->matter->plan, NULL, &json);
+    return put_file(packing, "plan.json", "the plan for other programs", text_string(&json),
+                    json.length);
+}
+
 bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
                const Progress *progress, Arena *keep, PackFiles *files, Problems *problems)
 {
@@ -192,9 +200,7 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *ord
                        .problems = problems};
     const Progress reports = {progress_report_part, &packing.part};
     matter.progress = &reports;
-    Text json = {.keep = keep};
-    plan_lay_json(derived, plan, NULL, &json);
-    return folder_make(order->folder, problems) && put_parts(&packing) &&
-           put_file(&packing, "plan.json", "the plan for other programs", text_string(&json),
-                    json.length);
+    return pack_goes_on(&matter) ? folder_make(order->folder, problems) && put_parts(&packing) &&
+                                       put_plan(&packing, derived)
+                                 : was_stopped(&packing);
 }

@@ -1,5 +1,7 @@
 #include "base/json.h"
 
+#include "base/random.h"
+
 #include "support/check.h"
 
 static void an_object_is_indented_and_flat_arrays_are_not(void **state)
@@ -51,10 +53,28 @@ static void odd_letters_are_escaped(void **state)
     assert_string_equal(text_string(&json.text), "\"a\\\\b\\u0001\\t²\"");
 }
 
+// The quick way to write a rounded number gives what the slow one gives.
+static void rounded_numbers_are_those_of_the_plain_way(void **state)
+{
+    Random random = random_begin(5, 0, 0);
+    for (int i = 0; i < 20000; i++) {
+        const int decimals = random_below(&random, 7);
+        const double value =
+            random_between(&random, -1, 1) * pow(10, random_below(&random, 14) - 4);
+        const ArenaMark mark = arena_mark(*state);
+        Json json = {.text.keep = *state};
+        json_rounded(&json, NULL, value, decimals);
+        const double scale = pow(10, decimals);
+        assert_string_equal(text_string(&json.text), written(round(value * scale) / scale, *state));
+        arena_rewind(*state, mark);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(an_object_is_indented_and_flat_arrays_are_not),
+        TEST_IN_ARENA(rounded_numbers_are_those_of_the_plain_way),
         TEST_IN_ARENA(numbers_are_short_and_read_back),
         TEST_IN_ARENA(odd_letters_are_escaped),
     };

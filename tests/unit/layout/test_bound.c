@@ -8,7 +8,7 @@ static LayoutBound bound_of(const LayoutTask *task, Arena *keep)
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(keep);
     LayoutBound bound = {.most = -1};
-    const bool good = layout_bound(task, keep, scratch, &bound, problems);
+    const bool good = layout_bound(task, NULL, keep, scratch, &bound, problems);
     arena_destroy(scratch);
     assert_true(good);
     return bound;
@@ -237,7 +237,7 @@ static void nothing_and_nonsense(void **state)
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     Problems *problems = problems_in(*state);
     LayoutBound bound;
-    assert_false(layout_bound(&task, *state, scratch, &bound, problems));
+    assert_false(layout_bound(&task, NULL, *state, scratch, &bound, problems));
     assert_string_equal(problems->items[0].where, "sheets[0].outline");
     arena_destroy(scratch);
 }

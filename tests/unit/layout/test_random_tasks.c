@@ -27,7 +27,7 @@ static void check_bound(const LayoutTask *task, const Layout *layout, Arena *kee
 {
     Problems *problems = problems_in(keep);
     LayoutBound bound;
-    assert_true(layout_bound(task, keep, scratch, &bound, problems));
+    assert_true(layout_bound(task, NULL, keep, scratch, &bound, problems));
     assert_true(layout->count <= bound.most);
     assert_true(layout->value <= bound.value + 1e-9);
     for (int i = 0; i < layout->count; i++) {
