@@ -159,9 +159,8 @@ static void add_looks(Flow *flow)
     flow_heading(flow, answer(matter, keep), 0);
     add_leather(flow);
     const int count = hides_cut(matter);
-    const int in_row = count < LOOKS_IN_ROW ? count : LOOKS_IN_ROW;
-    const double width_mm =
-        (flow->room.max.x - flow->room.min.x + LOOK_GAP_MM) / (in_row > 0 ? in_row : 1);
+    const int in_row = count < 1 ? 1 : count < LOOKS_IN_ROW ? count : LOOKS_IN_ROW;
+    const double width_mm = (flow->room.max.x - flow->room.min.x + LOOK_GAP_MM) / in_row;
     const double height_mm = 0.72 * width_mm;
     int shown = 0;
     for (int i = 0; i < matter->hide_count; i++) {
