@@ -125,19 +125,30 @@ static void add_placement(Listing *listing, const Derived *derived, const CutPla
     const Point middle = ring_centroid(placed->within[BAND_FACE]);
     listing_add(listing,
                 (const char *const[]){
-                    arena_text(keep, "%d", p + 1), plan_cover_name(derived, placed, keep),
+                    arena_text(keep, "%d", p + 1), cover_name(derived->demands, placed, keep),
                     chair_text(&derived->demands[placed->demand], keep),
                     length_digits(middle.x, units.length, keep), out_text(middle.y, units, keep),
                     arena_text(keep, "%.0f°", placed->motion.turn_rad / RAD_PER_DEG),
-                    touch_text(placed, &derived->hides[placed->hide], keep)});
+                    touch_text(placed, &derived->hides[placed->hide], keep),
+                    beside_text(derived->demands, derived->demand_count, placed->demand, keep)});
+}
+
+static bool any_beside(const Derived *derived)
+{
+    for (int d = 0; d < derived->demand_count; d++) {
+        if (derived->demands[d].beside > 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static void print_placements(Session *session, const Derived *derived, const CutPlan *plan,
                              int hide)
 {
-    Listing listing = listing_begin("rllrrrl", session->keep);
+    Listing listing = listing_begin(any_beside(derived) ? "rllrrrll" : "rllrrrl", session->keep);
     listing_add(&listing, (const char *const[]){"cut", "cover", "for", "middle up", "out", "turned",
-                                                "touches"});
+                                                "touches", "beside"});
     for (int p = 0; p < plan->cover_count; p++) {
         if (plan->covers[p].hide == hide) {
             add_placement(&listing, derived, plan, p, session->keep);

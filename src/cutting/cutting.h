@@ -7,6 +7,7 @@
 // always at least as strict. Defaults: docs/tolerance.md.
 #pragma once
 
+#include "base/text.h"
 #include "hide/hide.h"
 #include "layout/layout.h"
 #include "seat/cover.h"
@@ -40,6 +41,7 @@ typedef struct CoverDemand {
     const char *seat;  ///< name of the seat kind
     const char *chair; ///< name of the chair, or NULL when the kind has plain copies
     int count;         ///< copies wanted
+    int beside;        ///< those of the same number stand side by side; 0: with their kind
 } CoverDemand;
 
 /// What is to be laid on what, and how; owned by the caller.
@@ -92,6 +94,15 @@ typedef struct CutPlan {
     double useful_mm;    ///< what is left counts where it is so wide
     bool stopped;        ///< asked to stop before the search ended; the best so far
 } CutPlan;
+
+/// The copy's number behind its demand's name: `3`, or `-3` behind a digit; "" for the only one.
+const char *copy_number_text(const CoverDemand *demand, int copy, Arena *keep);
+
+/// What a placed cover is called: `A3`, or `A` for the only copy.
+const char *cover_name(const CoverDemand *demands, const PlacedCover *placed, Arena *keep);
+
+/// The other covers that somebody said stand beside these: `B, C`; "" when nobody did.
+const char *beside_text(const CoverDemand *demands, int count, int demand, Arena *keep);
 
 /// Whether no cover lies on a hide.
 bool hide_is_left_whole(const CutPlan *plan, int hide);

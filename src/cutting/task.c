@@ -69,16 +69,18 @@ static int turns_of(const LayingRules *rules, Arena *keep, const TurnRange **tur
     return rules->either_way ? 2 : 1;
 }
 
-// Chairs of one kind stand side by side, so their covers are cut side by side: leather
-// changes in shade and grain over a hide. Numbered by the kind's first demand.
+static bool stand_together(const CoverDemand *a, const CoverDemand *b)
+{
+    return a->beside > 0 || b->beside > 0 ? a->beside == b->beside
+                                          : a->seat && b->seat && strcmp(a->seat, b->seat) == 0;
+}
+
+// Chairs that stand side by side, as those of one kind do, have their covers cut side by side:
+// leather changes in shade and grain over a hide. Numbered by the first of them.
 static int partners_of(const Laying *laying, int demand)
 {
     int first = 0;
-    if (!laying->demands[demand].seat) {
-        return demand + 1;
-    }
-    while (!laying->demands[first].seat ||
-           strcmp(laying->demands[first].seat, laying->demands[demand].seat) != 0) {
+    while (first < demand && !stand_together(&laying->demands[first], &laying->demands[demand])) {
         first++;
     }
     return first + 1;

@@ -363,6 +363,12 @@ static const Field chair_fields[] = {
      .type = &fixing_type,
      .usual_text = "as the kind's",
      .help = "What differs in how its cover is held."},
+    {.key = "beside",
+     .kind = FIELD_TEXT,
+     .offset = offsetof(JobChair, beside),
+     .usual_text = "the others of its kind",
+     .help = "The chair, or kind of seat, that it stands beside: their covers are cut side by "
+             "side."},
 };
 
 const ObjectType chair_type = {
@@ -414,6 +420,12 @@ static const Field seat_fields[] = {
      .names = cut_style_names,
      .name_count = CUT_STYLE_COUNT,
      .help = "Whether the shears follow the outline or cut the fewest straight lines round it."},
+    {.key = "beside",
+     .kind = FIELD_TEXT,
+     .offset = offsetof(JobSeat, beside),
+     .usual_text = "among themselves",
+     .help = "The kind of seat, or the chair, that all of this kind stand beside: their covers "
+             "are cut side by side."},
     {.key = "chairs",
      .kind = FIELD_LIST,
      .offset = offsetof(JobSeat, chairs),

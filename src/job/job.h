@@ -29,6 +29,7 @@ typedef struct JobChair {
     Frame frame;
     BuildUp build_up;
     Fixing fixing;
+    const char *beside; ///< the chair or kind that it stands beside, or NULL
 } JobChair;
 
 typedef struct JobSeat {
@@ -38,6 +39,7 @@ typedef struct JobSeat {
     BuildUp build_up;
     Fixing fixing;
     CutStyle cut;
+    const char *beside; ///< as a chair's
     JobChair *chairs;
     int chair_count;
 } JobSeat;
@@ -59,6 +61,24 @@ typedef struct Job {
     LayingRules laying;
     LayoutOptions search;
 } Job;
+
+/// A kind of seat, or one of its chairs.
+typedef struct JobPlace {
+    int seat;
+    int chair; ///< index into the kind's chairs, or -1: the kind itself
+} JobPlace;
+
+/// What a text of `beside` names: a kind, a single chair, or `kind, chair` where two kinds have
+/// chairs of that name.
+///
+/// Result   how many there are by that name; *place is the first.
+int job_find(const Job *job, const char *name, JobPlace *place);
+
+/// Numbers of the groups whose chairs stand side by side, from 1; 0 where nobody said so.
+///
+/// Shapes   of_seat[seat_count]; of_chair has those of all kinds' chairs in a row.
+/// Method   who is named or names another leaves the group of their kind and joins theirs.
+void job_groups(const Job *job, int *of_seat, int *of_chair);
 
 /// Reads a job from its text.
 ///

@@ -1,6 +1,8 @@
 // What must hold between the fields of one object.
 #include "job/reading.h"
 
+#include "base/text.h"
+
 #include <string.h>
 
 static bool has(json_t *json, const char *key)
@@ -157,6 +159,71 @@ static bool check_hide_names(Reading *reading, const Job *job)
     return check_names(reading, &hides, names, job->hide_count);
 }
 
+static const char *nearest_name(const Job *job, const char *name)
+{
+    const char *names[JOB_SEATS_MAX + JOB_CHAIRS_MAX];
+    int count = 0;
+    for (int s = 0; s < job->seat_count; s++) {
+        const JobSeat *seat = &job->seats[s];
+        if (seat->name) {
+            names[count++] = seat->name;
+        }
+        for (int c = 0; c < seat->chair_count && count < JOB_CHAIRS_MAX; c++) {
+            if (seat->chairs[c].name) {
+                names[count++] = seat->chairs[c].name;
+            }
+        }
+    }
+    return text_nearest(name, names, count);
+}
+
+static bool check_beside(Reading *reading, const Path *path, const Job *job, JobPlace own,
+                         const char *beside)
+{
+    if (!beside) {
+        return true;
+    }
+    const Path inner = {.parent = path, .key = "beside"};
+    Arena *words = reading_words(reading);
+    const char *shown = reading_quoted(reading, beside);
+    JobPlace place;
+    const int found = job_find(job, beside, &place);
+    if (found == 0) {
+        const char *near = nearest_name(job, beside);
+        return reading_refuse(reading, &inner,
+                              arena_text(words, "no chair and no kind of seat is called %s", shown),
+                              "the name of a kind of seat, or of one of the \"chairs\"",
+                              near ? arena_text(words, "did you mean \"%s\"?", near) : NULL);
+    }
+    if (found > 1) {
+        return reading_refuse(
+            reading, &inner, arena_text(words, "%d chairs are called %s", found, shown),
+            arena_text(words, "the kind as well: \"%s, %s\"", job->seats[place.seat].name, beside),
+            NULL);
+    }
+    return place.seat != own.seat || place.chair != own.chair ||
+           reading_refuse(reading, &inner, arena_text(words, "%s is itself", shown),
+                          "another chair or kind of seat", NULL);
+}
+
+static bool check_all_beside(Reading *reading, const Job *job)
+{
+    const Path seats = {.key = "seats"};
+    bool good = true;
+    for (int s = 0; s < job->seat_count; s++) {
+        const Path seat = {.parent = &seats, .index = s};
+        const Path chairs = {.parent = &seat, .key = "chairs"};
+        good = check_beside(reading, &seat, job, (JobPlace){s, -1}, job->seats[s].beside) && good;
+        for (int c = 0; c < job->seats[s].chair_count; c++) {
+            const Path chair = {.parent = &chairs, .index = c};
+            good = check_beside(reading, &chair, job, (JobPlace){s, c},
+                                job->seats[s].chairs[c].beside) &&
+                   good;
+        }
+    }
+    return good;
+}
+
 // Prices of some hides only would be compared with nothing.
 static bool check_prices(Reading *reading, json_t *hides)
 {
@@ -206,6 +273,7 @@ static bool check_job(Reading *reading, const Path *path, json_t *json, const vo
                               arena_text(words, "at most %d in all", (int)JOB_COVERS_MAX),
                               "divide the job");
     }
+    good = check_all_beside(reading, job) && good;
     good = check_prices(reading, json_object_get(json, "hides")) && good;
     return check_hide_names(reading, job) && good;
 }

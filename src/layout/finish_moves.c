@@ -64,6 +64,61 @@ static bool move_two(Finish *finish, int first, int second)
     return any;
 }
 
+static bool same_ring(Ring a, Ring b)
+{
+    if (a.count != b.count) {
+        return false;
+    }
+    for (int i = 0; i < a.count; i++) {
+        if (a.points[i].x != b.points[i].x || a.points[i].y != b.points[i].y) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// Whether either may lie where the other lies.
+static bool are_alike(const Piece *a, const Piece *b)
+{
+    bool alike = a->depth_count == b->depth_count && a->turn_count == b->turn_count &&
+                 a->turn_symmetry == b->turn_symmetry && a->gap_mm == b->gap_mm;
+    for (int i = 0; alike && i < a->turn_count; i++) {
+        alike = a->turns[i].from_rad == b->turns[i].from_rad &&
+                a->turns[i].to_rad == b->turns[i].to_rad;
+    }
+    for (int depth = 0; alike && depth < a->depth_count; depth++) {
+        alike = same_ring(a->outline[depth], b->outline[depth]);
+    }
+    return alike;
+}
+
+static bool exchange(Finish *finish, int i, int k)
+{
+    const Placement first = finish->placements[i];
+    const Placement second = finish->placements[k];
+    const Piece *pieces = finish->task->pieces;
+    if (first.locked || second.locked ||
+        pieces[first.piece].partners == pieces[second.piece].partners ||
+        !are_alike(&pieces[first.piece], &pieces[second.piece])) {
+        return false;
+    }
+    finish_change(finish, i, (Placement){first.piece, second.sheet, second.motion, false});
+    finish_change(finish, k, (Placement){second.piece, first.sheet, first.motion, false});
+    return finish_try(finish);
+}
+
+// Pieces of the same outline and different partners, wherever they lie: free of cost.
+static bool exchange_alike(Finish *finish)
+{
+    bool helped = false;
+    for (int i = 0; i < finish->count && finish_goes_on(finish); i++) {
+        for (int k = i + 1; k < finish->count && finish_goes_on(finish); k++) {
+            helped |= exchange(finish, i, k);
+        }
+    }
+    return helped;
+}
+
 typedef struct Ranked {
     int index;
     double key;
@@ -199,6 +254,7 @@ void finish_moves(Finish *finish)
     bool again = true;
     while (again && finish_goes_on(finish)) {
         again = (wish == LAYOUT_WISH_STRAIGHT && finish_straighten(finish)) ||
+                (wish == LAYOUT_WISH_PARTNERS && exchange_alike(finish)) ||
                 (press && finish_press(finish)) || move_all_once(finish) ||
                 (wish != LAYOUT_WISH_FEW_PARTS && (move_pairs(finish) || lay_all_anew(finish)));
     }

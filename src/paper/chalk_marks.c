@@ -79,7 +79,7 @@ static double draw_diagonals(const Flow *flow, const Marks *marks, double top)
 static const char *cover_heading(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
 {
     const CoverDemand *demand = &matter->demands[cover->demand];
-    const char *name = marks_cover_name(matter, cover, keep);
+    const char *name = cover_name(matter->demands, cover, keep);
     return demand->chair ? arena_text(keep, "%s: %s, %s", name, demand->seat, demand->chair)
                          : arena_text(keep, "%s: %s", name, demand->seat);
 }

@@ -87,6 +87,10 @@ static const char *cover_notes(const PackMatter *matter, const PlacedCover *cove
     if (cover->touch_count > NOTES_MAX) {
         add_note(&notes, arena_text(keep, "and %d more flaws", cover->touch_count - NOTES_MAX));
     }
+    const char *beside = beside_text(matter->demands, matter->demand_count, cover->demand, keep);
+    if (*beside) {
+        add_note(&notes, arena_text(keep, "stands beside %s: compare the shade", beside));
+    }
     if (cover->off_firm_rad > worth_saying_rad) {
         add_note(&notes, arena_text(keep, "%.0f° off the firm direction",
                                     cover->off_firm_rad / RAD_PER_DEG));
@@ -128,7 +132,7 @@ static void add_covers(Flow *flow)
             demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
         table_row(&table,
                   (const char *[]){arena_text(keep, "%d", i + 1), NULL, NULL,
-                                   marks_cover_name(matter, cover, keep), chair,
+                                   cover_name(matter->demands, cover, keep), chair,
                                    marks_up_text(marks_rounded_mm(middle.x, unit), unit, keep),
                                    marks_out_text(marks_rounded_mm(middle.y, unit), unit, keep),
                                    cover_notes(matter, cover, keep),

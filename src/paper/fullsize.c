@@ -145,7 +145,7 @@ static void draw_placed(Drawing *drawing, const PackMatter *matter, const Placed
     const CoverDemand *demand = &matter->demands[placed->demand];
     const Point middle = motion_apply(motion_matrix(placed->motion), demand->cover->middle);
     draw_text(drawing, LAYER_TEXT, point_plus(middle, origin), NAME_CAPITAL_MM, ALIGN_MIDDLE, true,
-              0, "%s", marks_cover_name(matter, placed, keep));
+              0, "%s", cover_name(matter->demands, placed, keep));
 }
 
 Drawing *pack_layout_full_size(const PackMatter *matter, int hide, Arena *keep)

@@ -130,7 +130,7 @@ static double small_name_mm(const Map *map)
         const PlacedCover *cover = &map->matter->plan->covers[i];
         if (cover->hide == map->hide_number) {
             const Box box = map->boxes[ring++];
-            const char *name = marks_cover_name(map->matter, cover, map->page->keep);
+            const char *name = cover_name(map->matter->demands, cover, map->page->keep);
             while (size + 1 < SIZES && draw_text_width_mm(name, sizes_mm[size], true) >
                                            NAME_SHARE * (box.max.x - box.min.x)) {
                 size++;
@@ -156,7 +156,7 @@ void map_draw_small(Map *map)
         const Box box = map->boxes[ring++];
         // A name of one letter and an ellipsis says nothing.
         const double width_mm = NAME_SHARE * (box.max.x - box.min.x);
-        const char *name = marks_cover_name(map->matter, cover, map->page->keep);
+        const char *name = cover_name(map->matter->demands, cover, map->page->keep);
         if (width_mm < NAME_LEAST_MM && draw_text_width_mm(name, size_mm, true) > width_mm) {
             continue;
         }

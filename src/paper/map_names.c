@@ -3,6 +3,9 @@
 #include "paper/marks.h"
 
 #define ARROW_HEAD_MM 2.4
+/// Added where a label must not cross a cut line or the hide's edge: those then cost
+/// too much.
+#define STRICT (LABEL_REFUSED - COST_CUT)
 /// More flaws than this, and each label is only its number.
 enum { FLAWS_WITH_WORDS = 30 };
 
@@ -52,11 +55,41 @@ static void draw_cover_arrow(Map *map, const FaceView *face)
 
 enum { NAME_GRID = 7, NAME_PLACES = NAME_GRID * NAME_GRID, NAME_SIZES = 4 };
 
+/// Whom a cover stands beside, under its name or near it, where there is room.
+static void name_beside(Map *map, const PlacedCover *cover, Ring cut, Point name)
+{
+    const PackMatter *matter = map->matter;
+    Arena *keep = map->page->keep;
+    const char *beside = beside_text(matter->demands, matter->demand_count, cover->demand, keep);
+    const Box box = ring_box(cut);
+    const double width_mm = 0.7 * (box.max.x - box.min.x);
+    const Label label = {
+        page_fitted(arena_text(keep, "beside %s", beside), CAPITAL_SMALL_MM, false, width_mm, keep),
+        CAPITAL_SMALL_MM, false};
+    Point places[NAME_PLACES];
+    double extra[NAME_PLACES];
+    int count = 0;
+    for (int k = 0; *beside && k < NAME_PLACES; k++) {
+        const int column = k % NAME_GRID - NAME_GRID / 2;
+        const int row = k / NAME_GRID;
+        const Point off = {column * (box.max.x - box.min.x) / (NAME_GRID + 5), -4.2 - 1.5 * row};
+        const Point place = point_plus(name, off);
+        if (ring_contains(cut, place)) {
+            places[count] = place;
+            extra[count++] = STRICT + 0.05 * point_length(off);
+        }
+    }
+    Point at;
+    if (count > 0 && board_place(&map->board, label, places, extra, count, &at)) {
+        label_draw(map->page, LAYER_TEXT, label, at);
+    }
+}
+
 static void name_cover(Map *map, const PlacedCover *cover, Ring cut, const FaceView *face)
 {
     static const double sizes_mm[NAME_SIZES] = {4.2, 3.4, 2.8, CAPITAL_SMALL_MM};
     const Box box = ring_box(cut);
-    const char *name = marks_cover_name(map->matter, cover, map->page->keep);
+    const char *name = cover_name(map->matter->demands, cover, map->page->keep);
     const double width_mm = 0.8 * (box.max.x - box.min.x);
     for (int i = 0; i < NAME_SIZES; i++) {
         const bool last = i == NAME_SIZES - 1;
@@ -82,6 +115,7 @@ static void name_cover(Map *map, const PlacedCover *cover, Ring cut, const FaceV
         Point at;
         if (board_place(&map->board, label, places, extra, count, &at)) {
             label_draw(map->page, LAYER_TEXT, label, at);
+            name_beside(map, cover, cut, at);
             return;
         }
     }
@@ -187,9 +221,6 @@ static void name_flaw(Map *map, int flaw)
 
 enum { REGION_GRID = 24, OUTSIDE_GRID = 40 };
 
-/// Added where a label must not cross a cut line or the hide's edge: those then cost
-/// too much.
-#define STRICT (LABEL_REFUSED - COST_CUT)
 #define LEADER_MM 25.0 ///< a line to a label is no longer
 
 /// One part of a region on the page, and the places in it that no cover takes.

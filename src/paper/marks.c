@@ -1,6 +1,5 @@
 #include "paper/marks.h"
 
-#include <ctype.h>
 #include <string.h>
 
 /// Corners nearer than this are one.
@@ -37,28 +36,11 @@ const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep)
                       out_mm > 0 ? "left" : "right");
 }
 
-/// The copy's number behind the demand's name; "" for the only copy.
-static const char *copy_text(const CoverDemand *demand, int copy, Arena *keep)
-{
-    if (demand->count <= 1) {
-        return "";
-    }
-    const size_t length = strlen(demand->name);
-    const bool digit = length > 0 && isdigit((unsigned char)demand->name[length - 1]);
-    return arena_text(keep, "%s%d", digit ? "-" : "", copy + 1);
-}
-
-const char *marks_cover_name(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
-{
-    const CoverDemand *demand = &matter->demands[cover->demand];
-    return arena_text(keep, "%s%s", demand->name, copy_text(demand, cover->copy, keep));
-}
-
 Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,
                         double width_mm, Arena *keep)
 {
     const CoverDemand *demand = &matter->demands[cover->demand];
-    const char *copy = copy_text(demand, cover->copy, keep);
+    const char *copy = copy_number_text(demand, cover->copy, keep);
     const double name_mm = width_mm - draw_text_width_mm(copy, size_mm, true);
     const char *name = page_fitted(demand->name, size_mm, true, name_mm, keep);
     return (Label){arena_text(keep, "%s%s", name, copy), size_mm, true};

@@ -43,12 +43,7 @@ const char *marks_up_text(double up_mm, LengthUnit unit, Arena *keep);
 /// `12 3/8 left`, `4 right`, or `0` on the backbone.
 const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep);
 
-/// What a placed cover is called on maps, in lists and in chalk: the demand's name,
-/// with the copy's number behind it where there are several (`A2`; `B2-1` when the
-/// name itself ends in a digit).
-const char *marks_cover_name(const PackMatter *matter, const PlacedCover *cover, Arena *keep);
-
-/// The same as a bold label of this size: a name that is too wide is cut short before
-/// the copy's number.
+/// What a placed cover is called, as a bold label of this size: a name that is too wide is cut
+/// short before the copy's number.
 Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,
                         double width_mm, Arena *keep);

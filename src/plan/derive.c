@@ -62,7 +62,7 @@ static bool make_cover(Deriving *deriving, const JobSeat *seat, CoverSource sour
                       deriving->problems);
 }
 
-static void add_demand(Deriving *deriving, const JobSeat *seat, const char *chair, int count,
+static void add_demand(Deriving *deriving, const JobSeat *seat, const CoverDemand *wanted,
                        CoverSource source)
 {
     Derived *derived = deriving->derived;
@@ -70,12 +70,11 @@ static void add_demand(Deriving *deriving, const JobSeat *seat, const char *chai
     if (!make_cover(deriving, seat, source, cover)) {
         return; // the others are still worth checking
     }
-    derived->demands[derived->demand_count] =
-        (CoverDemand){.cover = cover,
-                      .name = letter_name(derived->demand_count, deriving->keep),
-                      .seat = seat->name,
-                      .chair = chair,
-                      .count = count};
+    CoverDemand *demand = &derived->demands[derived->demand_count];
+    *demand = *wanted;
+    demand->cover = cover;
+    demand->name = letter_name(derived->demand_count, deriving->keep);
+    demand->seat = seat->name;
     derived->demand_count++;
 }
 
@@ -84,23 +83,32 @@ static void derive_covers(Deriving *deriving)
     Derived *derived = deriving->derived;
     Arena *keep = deriving->keep;
     derived->demands = ARENA_ARRAY(keep, CoverDemand, JOB_SEATS_MAX + JOB_CHAIRS_MAX);
+    int *beside_seat = ARENA_ARRAY(keep, int, JOB_SEATS_MAX);
+    int *beside_chair = ARENA_ARRAY(keep, int, JOB_CHAIRS_MAX);
+    job_groups(&derived->job, beside_seat, beside_chair);
+    int row = 0; // of all chairs of all kinds
     for (int s = 0; s < derived->job.seat_count; s++) {
         const JobSeat *seat = &derived->job.seats[s];
         const char *where = arena_text(keep, "seats[%d]", s);
+        const int first = row;
+        row += seat->chair_count;
         if (!is_sound(deriving, where, arena_text(keep, "%s.chairs[", where))) {
             continue;
         }
         const int plain = seat->count - seat->chair_count;
         if (plain > 0) {
             const CoverSource kind = {&seat->frame, &seat->build_up, &seat->fixing, where};
-            add_demand(deriving, seat, NULL, plain, kind);
+            add_demand(deriving, seat, &(CoverDemand){.count = plain, .beside = beside_seat[s]},
+                       kind);
         }
         for (int c = 0; c < seat->chair_count; c++) {
             const JobChair *chair = &seat->chairs[c];
             const CoverSource own = {&chair->frame, &chair->build_up, &chair->fixing,
                                      arena_text(keep, "%s.chairs[%d]", where, c)};
             if (is_sound(deriving, own.where, NULL)) {
-                add_demand(deriving, seat, chair->name, 1, own);
+                const CoverDemand one = {
+                    .chair = chair->name, .count = 1, .beside = beside_chair[first + c]};
+                add_demand(deriving, seat, &one, own);
             }
         }
     }
@@ -172,16 +180,6 @@ double plan_work(const Derived *derived)
     const double for_hide = 0.4;
     const double work = derived->job.search.work > 0 ? derived->job.search.work : 1;
     return work * fmax(1, for_hide * derived->hide_count);
-}
-
-const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep)
-{
-    return demand->count == 1 ? demand->name : arena_text(keep, "%s%d", demand->name, copy + 1);
-}
-
-const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep)
-{
-    return plan_copy_name(&derived->demands[placed->demand], placed->copy, keep);
 }
 
 PlanTotals plan_totals(const Derived *derived, const CutPlan *plan)

@@ -251,14 +251,27 @@ static void put_touches(Json *json, const PlacedCover *placed, const Hide *hide)
     json_end_array(json);
 }
 
+// The other covers that stand beside this one, by their letters.
+static void put_beside(Json *json, const CoverDemand *demands, int count, int demand)
+{
+    json_begin_flat_array(json, "beside");
+    for (int i = 0; demands[demand].beside > 0 && i < count; i++) {
+        if (i != demand && demands[i].beside == demands[demand].beside) {
+            json_text(json, NULL, demands[i].name);
+        }
+    }
+    json_end_array(json);
+}
+
 static void put_placement(Json *json, const Laying *laying, const PlacedCover *placed)
 {
     const CoverDemand *demand = &laying->demands[placed->demand];
     const Hide *hide = &laying->hides[placed->hide];
     json_begin_object(json, NULL);
-    json_text(json, "cover", plan_copy_name(demand, placed->copy, json->text.keep));
+    json_text(json, "cover", cover_name(laying->demands, placed, json->text.keep));
     json_text(json, "seat", demand->seat);
     json_text(json, "chair", demand->chair);
+    put_beside(json, laying->demands, laying->demand_count, placed->demand);
     json_text(json, "hide", hide->name);
     json_number(json, "x_mm", placed->motion.x_mm);
     json_number(json, "y_mm", placed->motion.y_mm);

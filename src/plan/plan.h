@@ -78,11 +78,6 @@ void plan_covers_json(const Derived *derived, Text *text);
 /// `fit` may be NULL: not asked for.
 void plan_lay_json(const Derived *derived, const CutPlan *plan, const Fit *fit, Text *text);
 
-/// What a placed cover is called: its demand's name, and its number when the demand
-/// has more copies: `A3`.
-const char *plan_cover_name(const Derived *derived, const PlacedCover *placed, Arena *keep);
-const char *plan_copy_name(const CoverDemand *demand, int copy, Arena *keep);
-
 /// Totals for the summary.
 typedef struct PlanTotals {
     int wanted;

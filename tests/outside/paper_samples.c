@@ -71,7 +71,7 @@ int main(int count, char **arguments)
     const char *folder = arguments[1];
     Arena *arena = arena_create("samples", TEST_ARENA_BYTES);
     const Cover cover = sample_cover(1, arena);
-    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6};
+    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6, 0};
     Job job = {.name = "Samples", .paper = PAPER_A4};
     const PackMatter matter = {
         .job = &job, .demands = &demand, .demand_count = 1, .date = "2026-01-31"};

@@ -71,7 +71,7 @@ static void check_three_degrees_more(double askew_deg, void **state)
     hide.outline = ring_moved(hide.outline, (Motion){0, 0, askew_deg * degree_rad}, *state);
     hide.regions[0].area = polygon_set_of_ring(hide.outline, *state);
     const Cover cover = plain_cover(500, 500, *state);
-    const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "stool", NULL, 1, 0};
     LayingRules rules = plain_rules();
     rules.turn_window_rad = 10 * degree_rad;
     const Fit fit = fit_of(&(Laying){&demand, 1, &hide, 1, &rules}, 4, NULL, *state);
@@ -95,7 +95,7 @@ static void a_scar_in_the_way_may_be_allowed_and_a_hole_never(void **state)
     Hide hide = panel(520, 520, *state);
     add_flaw(&hide, FLAW_SCAR, box_ring(240, -20, 40, 40, *state), *state);
     const Cover cover = plain_cover(500, 500, *state);
-    const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "stool", NULL, 1, 0};
     const LayingRules rules = plain_rules();
     const Laying laying = {&demand, 1, &hide, 1, &rules};
     const Fit fit = fit_of(&laying, 4, NULL, *state);
@@ -119,7 +119,7 @@ static void only_as_many_bands_as_needed(void **state)
     Hide hide = panel(500, 500, *state);
     add_flaw(&hide, FLAW_STAIN, box_ring(0, -20, 35, 40, *state), *state); // + 5 mm margin
     const Cover cover = plain_cover(490, 490, *state);
-    const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "stool", NULL, 1, 0};
     LayingRules rules = plain_rules();
     rules.table.flaw[FLAW_STAIN] = NO_BAND;
     const Fit fit = fit_of(&(Laying){&demand, 1, &hide, 1, &rules}, 4, NULL, *state);
@@ -135,7 +135,7 @@ static void soft_leather_round_the_edge(void **state)
     hide.regions[1] = (Region){REGION_BELLY, SOFT, 1.8, 1.5, polygon_set_of_ring(belly, *state)};
     hide.region_count = 2;
     const Cover cover = plain_cover(490, 490, *state);
-    const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "stool", NULL, 1, 0};
     const LayingRules rules = plain_rules();
     const Fit fit = fit_of(&(Laying){&demand, 1, &hide, 1, &rules}, 4, NULL, *state);
     const FitAnswer *soft = answer_of(&fit, FIT_FIRMNESS);
@@ -181,7 +181,7 @@ static void a_shorter_grip_on_the_sides_that_need_it(void **state)
     const Bench *bench = square_seat(*state);
     const Box box = cut_box(&bench->cover);
     const Hide hide = panel(box.max.y - box.min.y - 12, box.max.x - box.min.x + 6, *state);
-    const CoverDemand demand = {&bench->cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&bench->cover, "A", "stool", NULL, 1, 0};
     LayingRules rules = plain_rules();
     rules.turn_window_rad = 0;
     const Fit fit = fit_of(&(Laying){&demand, 1, &hide, 1, &rules}, 4, NULL, *state);
@@ -203,7 +203,7 @@ static void no_grip_gets_shorter_than_pliers_need(void **state)
     const Bench *bench = square_seat(*state);
     const Box box = cut_box(&bench->cover);
     const Hide hide = panel(box.max.y - box.min.y - 31, 1000, *state);
-    const CoverDemand demand = {&bench->cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&bench->cover, "A", "stool", NULL, 1, 0};
     LayingRules rules = plain_rules();
     rules.turn_window_rad = 0;
     // Front 30 and back 25 may give 20 + 15 and keep 10; after three steps of 5 it is 30.
@@ -226,7 +226,8 @@ static void a_larger_hide_and_a_cover_fewer(void **state)
     const Hide hide = panel(480, 962.88, *state);
     const Cover cover = plain_cover(500, 500, *state);
     const Cover small = plain_cover(300, 300, *state);
-    const CoverDemand demands[] = {{&cover, "A", "stool", NULL, 2}, {&small, "B", "low", NULL, 1}};
+    const CoverDemand demands[] = {{&cover, "A", "stool", NULL, 2, 0},
+                                   {&small, "B", "low", NULL, 1, 0}};
     LayingRules rules = plain_rules();
     rules.turn_window_rad = 0;
     const Fit fit = fit_of(&(Laying){demands, 1, &hide, 1, &rules}, 8, NULL, *state);
@@ -257,7 +258,7 @@ static void a_stop_keeps_the_answers_so_far(void **state)
     Hide hide = panel(520, 520, *state);
     add_flaw(&hide, FLAW_SCAR, box_ring(240, -20, 40, 40, *state), *state);
     const Cover cover = plain_cover(500, 500, *state);
-    const CoverDemand demand = {&cover, "A", "stool", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "stool", NULL, 1, 0};
     const LayingRules rules = plain_rules();
     const Laying laying = {&demand, 1, &hide, 1, &rules};
     int fewest = 99;

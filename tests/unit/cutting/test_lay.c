@@ -32,7 +32,7 @@ static void covers_keep_their_face_and_edge_off_a_brand(void **state)
     Hide hide = plain_hide(*state);
     add_flaw(&hide, FLAW_BRAND, box_ring(250, -60, 120, 120, *state), *state);
     const Cover cover = plain_cover(480, 500, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 6};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 6, 0};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(&demand, 1, &hide, 1, &rules, *state);
     assert_true(plan.cover_count >= 4);
@@ -60,7 +60,7 @@ static void a_brand_may_lie_in_the_turn_and_is_reported(void **state)
 {
     Hide hide = tight_hide(*state);
     const Cover cover = plain_cover(480, 500, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 1, 0};
     const LayingRules rules = plain_rules();
     add_flaw(&hide, FLAW_BRAND, box_ring(0, -20, 40, 40, *state), *state);
     const CutPlan plan = lay(&demand, 1, &hide, 1, &rules, *state);
@@ -87,7 +87,7 @@ static void soft_leather_takes_turn_and_grip_only(void **state)
 {
     Hide hide = tight_hide(*state);
     const Cover cover = plain_cover(480, 500, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 1};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 1, 0};
     const LayingRules rules = plain_rules();
     // The belly begins 55 mm from the hide's left edge: turn and grip have 60.
     hide.regions[1].area = polygon_set_of_ring(box_ring(0, 195, 520, 55, *state), *state);
@@ -107,7 +107,7 @@ static void covers_lie_front_to_butt_within_their_window(void **state)
 {
     const Hide hide = plain_hide(*state);
     const Cover cover = plain_cover(460, 520, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 6};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 6, 0};
     LayingRules rules = plain_rules();
     const CutPlan plan = lay(&demand, 1, &hide, 1, &rules, *state);
     assert_true(plan.cover_count > 3);
@@ -134,8 +134,8 @@ static void covers_are_listed_butt_first_and_numbered(void **state)
     const Hide hides[] = {plain_hide(*state), plain_hide(*state)};
     const Cover cover = plain_cover(460, 520, *state);
     const Cover stool = plain_cover(300, 300, *state);
-    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 8},
-                                   {&stool, "B", "stool", "1", 3}};
+    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 8, 0},
+                                   {&stool, "B", "stool", "1", 3, 0}};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(demands, 2, hides, 2, &rules, *state);
     assert_int_equal(plan.cover_count, 11);
@@ -167,7 +167,7 @@ static void a_hide_that_is_not_needed_is_left_whole(void **state)
         hides[i].regions[1].firmness = FIRM;
     }
     const Cover cover = plain_cover(480, 500, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 21};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 21, 0};
     const LayingRules rules = plain_rules();
     CutPlan plan = lay(&demand, 1, hides, 4, &rules, *state);
     assert_int_equal(plan.cover_count, 21);
@@ -193,7 +193,7 @@ static void a_side_is_cut_before_a_whole_hide(void **state)
     hides[1].outline = box_ring(0, 0, 2000, 800, *state);
     hides[1].area_mm2 = 1.6e6;
     const Cover cover = plain_cover(480, 500, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 2};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 2, 0};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(&demand, 1, hides, 2, &rules, *state);
     assert_int_equal(plan.cover_count, 2);
@@ -205,8 +205,8 @@ static void rows_are_cut_from_left_to_right(void **state)
     const Hide hide = plain_hide(*state);
     const Cover large = plain_cover(460, 520, *state);
     const Cover small = plain_cover(400, 380, *state);
-    const CoverDemand demands[] = {{&large, "A", "dining", NULL, 4},
-                                   {&small, "B", "stool", NULL, 4}};
+    const CoverDemand demands[] = {{&large, "A", "dining", NULL, 4, 0},
+                                   {&small, "B", "stool", NULL, 4, 0}};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(demands, 2, &hide, 1, &rules, *state);
     int rows = 0;
@@ -226,11 +226,33 @@ static void rows_are_cut_from_left_to_right(void **state)
     assert_true(rows < plan.cover_count);
 }
 
+static void who_stands_beside_whom_becomes_partners(void **state)
+{
+    const Hide hide = plain_hide(*state);
+    const Cover cover = plain_cover(460, 520, *state);
+    const CoverDemand demands[] = {
+        {&cover, "A", "side", NULL, 3, 0}, {&cover, "B", "side", "1", 1, 7},
+        {&cover, "C", "arm", NULL, 2, 0},  {&cover, "D", "side", "2", 1, 0},
+        {&cover, "E", "arm", "3", 1, 7},   {&cover, "F", "arm", "4", 1, 7}};
+    const LayingRules rules = plain_rules();
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    LayoutTask task;
+    assert_true(cutting_task(&(Laying){demands, 6, &hide, 1, &rules}, *state, scratch, &task,
+                             problems_in(*state)));
+    const int wanted[] = {1, 2, 3, 1, 2, 2};
+    for (int i = 0; i < 6; i++) {
+        assert_int_equal(task.pieces[i].partners, wanted[i]);
+    }
+    assert_string_equal(beside_text(demands, 6, 0, *state), "");
+    assert_string_equal(beside_text(demands, 6, 4, *state), "B, F");
+    arena_destroy(scratch);
+}
+
 static void rings_stand_on_the_lattice(void **state)
 {
     const Hide hide = plain_hide(*state);
     const Cover cover = plain_cover(461.234567, 519.87654, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 2};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 2, 0};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(&demand, 1, &hide, 1, &rules, *state);
     for (int i = 0; i < plan.cover_count; i++) {
@@ -253,8 +275,8 @@ static void reasons_are_in_words_of_the_trade(void **state)
     const Hide hide = tight_hide(*state);
     const Cover cover = plain_cover(480, 500, *state);
     const Cover large = plain_cover(900, 500, *state);
-    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 2},
-                                   {&large, "B", "bench", NULL, 1}};
+    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 2, 0},
+                                   {&large, "B", "bench", NULL, 1, 0}};
     const LayingRules rules = plain_rules();
     const CutPlan plan = lay(demands, 2, &hide, 1, &rules, *state);
     assert_int_equal(plan.cover_count, 1);
@@ -273,8 +295,8 @@ static void nonsense_is_refused_with_its_place(void **state)
     const Hide hide = plain_hide(*state);
     const Cover cover = plain_cover(480, 500, *state);
     const Cover empty = {.turn_symmetry = 1};
-    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 0},
-                                   {&empty, "B", "bench", NULL, 1}};
+    const CoverDemand demands[] = {{&cover, "A", "dining", NULL, 0, 0},
+                                   {&empty, "B", "bench", NULL, 1, 0}};
     LayingRules rules = plain_rules();
     rules.turn_window_rad = 2;
     rules.table.flaw[FLAW_BRAND] = 5;
@@ -303,6 +325,7 @@ int main(void)
         TEST_IN_ARENA(a_hide_that_is_not_needed_is_left_whole),
         TEST_IN_ARENA(a_side_is_cut_before_a_whole_hide),
         TEST_IN_ARENA(rows_are_cut_from_left_to_right),
+        TEST_IN_ARENA(who_stands_beside_whom_becomes_partners),
         TEST_IN_ARENA(rings_stand_on_the_lattice),
         TEST_IN_ARENA(reasons_are_in_words_of_the_trade),
         TEST_IN_ARENA(nonsense_is_refused_with_its_place),

@@ -43,7 +43,7 @@ static void a_thing_is_forbidden_one_band_further_in(void **state)
         add_flaw(&hide, kinds[i], box_ring(100 + 100 * i, 0, 10, 10, *state), *state);
     }
     const Cover cover = plain_cover(400, 400, *state);
-    const CoverDemand demand = {&cover, "A", "dining", NULL, 3};
+    const CoverDemand demand = {&cover, "A", "dining", NULL, 3, 0};
     const LayingRules rules = plain_rules();
     LayoutTask task;
     Problems *problems = problems_in(*state);

@@ -14,11 +14,13 @@ typedef struct Maker {
     Random random;
     Json json;
     Units units;
-    int names;        ///< given so far, so that each is new
-    int count;        ///< chairs of the present seat kind
-    FrameShape shape; ///< of the present seat kind
-    bool priced;      ///< all hides have a price, else none
-    int half;         ///< of the present side: 0 left, 1 right; -1: not a side
+    int names;             ///< given so far, so that each is new
+    int count;             ///< chairs of the present seat kind
+    FrameShape shape;      ///< of the present seat kind
+    const char *seat;      ///< name of the present seat kind
+    const char *neighbour; ///< and of the one before it, or NULL
+    bool priced;           ///< all hides have a price, else none
+    int half;              ///< of the present side: 0 left, 1 right; -1: not a side
 } Maker;
 
 static bool chance(Maker *maker, double share)
@@ -224,6 +226,9 @@ static int rule(const Maker *maker, const ObjectType *type, const char *key, int
     if (type == &hide_type && strncmp(key, "stamp", 5) == 0) {
         return coin % 3 == (strcmp(key, "stamp") == 0);
     }
+    if (strcmp(key, "beside") == 0) { // chairs beside their kind, kinds beside the one before
+        return coin < 30 && (type == &chair_type || maker->neighbour);
+    }
     if (type == &hide_type && strcmp(key, "price") == 0) {
         return maker->priced;
     }
@@ -302,6 +307,17 @@ static void make_object(Maker *maker, const char *key, const ObjectType *type, b
         }
         const int ruled = rule(maker, type, field->key, coin);
         if (ruled < 0 ? !wanted(maker, type, field, variant, correction) : ruled == 0) {
+            continue;
+        }
+        if (type == &seat_type && strcmp(field->key, "name") == 0) {
+            maker->neighbour = maker->seat;
+            maker->seat = new_name(maker);
+            json_text(&maker->json, field->key, maker->seat);
+            continue;
+        }
+        if (strcmp(field->key, "beside") == 0) {
+            json_text(&maker->json, field->key,
+                      type == &chair_type ? maker->seat : maker->neighbour);
             continue;
         }
         const bool corrects = correction || (type == &chair_type && field->kind == FIELD_OBJECT);

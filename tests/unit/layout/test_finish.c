@@ -120,6 +120,27 @@ static void partners_end_side_by_side_and_turned_alike(void **state)
     assert_true(layout.measures.partner_distance_mm <= 200 + 0.05 * size_mm + 10);
 }
 
+// On a full sheet nothing can move, but pieces of one outline can change places.
+static void alike_pieces_change_places_to_meet_their_partners(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 600, 100, *state)};
+    Piece pieces[6];
+    Placement placements[6];
+    for (int i = 0; i < 6; i++) {
+        pieces[i] = plain_piece(box_ring(0, 0, 100, 100, *state), 1);
+        pieces[i].partners = 1 + i % 3;
+        placements[i] = (Placement){i, 0, {100.0 * i, 0, 0}, false};
+    }
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = 6};
+    CHECK_NEAR(finish(&task, placements, 6, 0, *state).measures.partner_distance_mm, 300, 1e-6);
+    CHECK_NEAR(finish(&task, placements, 6, 0.05, *state).measures.partner_distance_mm, 100, 1e-6);
+    placements[4].locked = true;
+    const Layout held = finish(&task, placements, 6, 0.05, *state);
+    CHECK_NEAR(held.measures.partner_distance_mm, 100, 1e-6);
+    CHECK_NEAR(held.placements[4].motion.x_mm, 400, 0);
+}
+
 static void nothing_stays_tilted_for_no_gain(void **state)
 {
     const Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
@@ -283,6 +304,7 @@ int main(void)
         TEST_IN_ARENA(a_locked_piece_stays),
         TEST_IN_ARENA(a_ramp_of_costs_pulls_to_its_cheap_end),
         TEST_IN_ARENA(partners_end_side_by_side_and_turned_alike),
+        TEST_IN_ARENA(alike_pieces_change_places_to_meet_their_partners),
         TEST_IN_ARENA(nothing_stays_tilted_for_no_gain),
         TEST_IN_ARENA(straightening_pushes_others_away),
         TEST_IN_ARENA(the_callers_order_counts),

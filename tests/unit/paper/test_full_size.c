@@ -24,7 +24,7 @@ static const DrawItem *first_on(const Drawing *drawing, DrawLayer layer)
 static void a_cover_has_its_own_size_and_lines(void **state)
 {
     const Cover cover = sample_cover(1, *state);
-    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6};
+    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6, 0};
     const PackMatter matter = {.demands = &demand, .demand_count = 1};
     const Drawing *drawing = pack_cover_full_size(&matter, 0, *state);
     const Box box = ring_box(cover.cut);
@@ -62,7 +62,7 @@ static void middles_are_straight_out_from_the_middle(void **state)
 static void a_layout_has_the_hide_at_its_own_place_and_nothing_of_other_hides(void **state)
 {
     const Cover cover = sample_cover(1, *state);
-    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 2};
+    const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 2, 0};
     const Point edge[] = {{-40, -900}, {2100, -800}, {2000, 950}, {10, 900}};
     const Point hole[] = {{500, 10}, {520, 10}, {510, 30}};
     const Polygon area = {.outer = {hole, 3}};

@@ -130,9 +130,9 @@ static void copies_have_names_of_their_own(void **state)
     const PlacedCover first = {.demand = 0, .copy = 2};
     const PlacedCover second = {.demand = 1, .copy = 0};
     const PlacedCover third = {.demand = 2, .copy = 0};
-    assert_string_equal(marks_cover_name(&matter, &first, *state), "A3");
-    assert_string_equal(marks_cover_name(&matter, &second, *state), "B2-1");
-    assert_string_equal(marks_cover_name(&matter, &third, *state), "C");
+    assert_string_equal(cover_name(matter.demands, &first, *state), "A3");
+    assert_string_equal(cover_name(matter.demands, &second, *state), "B2-1");
+    assert_string_equal(cover_name(matter.demands, &third, *state), "C");
 }
 
 int main(void)

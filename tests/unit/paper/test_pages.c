@@ -146,7 +146,7 @@ static void every_cover_is_named(void **state)
     pack_chalk_map(matter, 0, &map);
     pack_cut_order(matter, &order);
     for (int i = 0; i < matter->plan->cover_count; i++) {
-        const char *name = marks_cover_name(matter, &matter->plan->covers[i], *state);
+        const char *name = cover_name(matter->demands, &matter->plan->covers[i], *state);
         assert_true(says(map.items[0], name));
         assert_true(says(map.items[1], name));
         bool in_tables = false;
@@ -198,6 +198,29 @@ static void what_is_left_is_drawn_and_named(void **state)
         const double across = fmax(box.max.x - box.min.x, box.max.y - box.min.y);
         CHECK_NEAR(across / along, 815.0 / 160, 0.05);
     }
+}
+
+static void who_stands_beside_whom_is_told(void **state)
+{
+    PackMatter *matter = sample_matter((SampleWish){0}, *state);
+    CoverDemand *demands = ARENA_ARRAY(*state, CoverDemand, 2);
+    for (int i = 0; i < 2; i++) {
+        demands[i] = matter->demands[i];
+        demands[i].beside = 1;
+    }
+    matter->demands = demands;
+    Pages pages = {.keep = *state};
+    pack_chalk_map(matter, 0, &pages);
+    assert_true(says(pages.items[0], "beside A") && says(pages.items[1], "beside A"));
+    assert_true(says(pages.items[0], "beside B") && says(pages.items[1], "beside B"));
+    check_texts_apart(pages.items[0], *state);
+    Pages order = {.keep = *state};
+    pack_cut_order(matter, &order);
+    bool told = false;
+    for (int p = 0; p < order.count; p++) {
+        told |= begins(order.items[p], "stands beside A:");
+    }
+    assert_true(told);
 }
 
 static void a_hide_left_whole_is_told_and_has_no_map(void **state)
@@ -381,6 +404,7 @@ int main(void)
         TEST_IN_ARENA(every_cover_is_named),
         TEST_IN_ARENA(every_flaw_is_numbered_on_the_map),
         TEST_IN_ARENA(what_is_left_is_drawn_and_named),
+        TEST_IN_ARENA(who_stands_beside_whom_is_told),
         TEST_IN_ARENA(a_hide_left_whole_is_told_and_has_no_map),
         TEST_IN_ARENA(pages_stop_when_asked),
         TEST_IN_ARENA(each_page_says_which_of_how_many_it_is),

@@ -43,7 +43,7 @@ static void every_page_proves_its_scale(void **state)
     const Cover cover = sample_cover(1, *state);
     for (int paper = 0; paper < JOB_PAPER_COUNT; paper++) {
         const Job job = sample_job((JobPaper)paper);
-        const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6};
+        const CoverDemand demand = {&cover, "A", "Dining seat", NULL, 6, 0};
         const PackMatter matter = {
             .job = &job, .demands = &demand, .demand_count = 1, .date = "2026-01-31"};
         const Pages pages = templates_of(&matter, *state);
@@ -66,9 +66,9 @@ static void demands_of_one_cover_share_a_template(void **state)
     const Cover plain = sample_cover(0.5, *state);
     const Cover other = sample_cover(0.4, *state);
     const Job job = sample_job(PAPER_A4);
-    const CoverDemand demands[] = {{&plain, "A", "Stool", NULL, 3},
-                                   {&other, "B", "Stool", "chair 4", 1},
-                                   {&plain, "C", "Stool", NULL, 2}};
+    const CoverDemand demands[] = {{&plain, "A", "Stool", NULL, 3, 0},
+                                   {&other, "B", "Stool", "chair 4", 1, 0},
+                                   {&plain, "C", "Stool", NULL, 2, 0}};
     const PackMatter matter = {
         .job = &job, .demands = demands, .demand_count = 3, .date = "2026-01-31"};
     const Pages pages = templates_of(&matter, *state);
@@ -88,7 +88,7 @@ static void nothing_is_drawn_where_printers_do_not_reach(void **state)
 {
     const Cover cover = sample_cover(1.3, *state);
     const Job job = sample_job(PAPER_LETTER);
-    const CoverDemand demand = {&cover, "A", "Dining seat", "a chair with a long name", 1};
+    const CoverDemand demand = {&cover, "A", "Dining seat", "a chair with a long name", 1, 0};
     const PackMatter matter = {
         .job = &job, .demands = &demand, .demand_count = 1, .date = "2026-01-31"};
     const Pages pages = templates_of(&matter, *state);
