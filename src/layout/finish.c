@@ -16,7 +16,6 @@ typedef struct Finishing {
     bool last;        // no wish is left to begin with
     Arena *keep;
     Arena *scratch;
-    Problems *problems;
 } Finishing;
 
 // One wish after the other from the stage `first` on; those before it are held as they are.
@@ -69,9 +68,9 @@ static bool improve_from(Finishing *finishing, int first, Layout *layout)
     run_stages(finish, first);
     arena_rewind(finishing->keep, unkept);
     finishing->spent += finish_words(finish) / words_in_unit;
+    moved.measures =
+        measure_layout(task, &moved, &finishing->progress, finishing->keep, finishing->scratch);
     const bool better =
-        measure_layout(task, &moved, &finishing->progress, finishing->keep, finishing->scratch,
-                       &moved.measures, finishing->problems) &&
         moved.measures.remnants &&
         layout_check(task, moved.placements, moved.count, finishing->scratch, NULL, 0) == 0 &&
         !is_worse(finish, &moved.measures, &layout->measures);
@@ -85,33 +84,24 @@ static bool improve_from(Finishing *finishing, int first, Layout *layout)
     return better;
 }
 
-bool finish_run(const LayoutTask *task, double work, const Progress *progress, Arena *keep,
-                Arena *scratch, Layout *layout, Problems *problems)
+void finish_run(const LayoutTask *task, double work, const Progress *progress, Arena *keep,
+                Arena *scratch, Layout *layout)
 {
-    const int mistakes = problems->mistakes;
     ProgressPart part = {.whole = progress, .to = 1};
     Finishing finishing = {.task = task,
                            .work = work,
                            .progress = {progress_report_part, &part},
                            .moved = ARENA_ARRAY(keep, Placement, layout->count + 1),
                            .keep = keep,
-                           .scratch = scratch,
-                           .problems = problems};
+                           .scratch = scratch};
     Layout finished = *layout;
-    if (!measure_layout(task, layout, &finishing.progress, keep, scratch, &finished.measures,
-                        problems)) {
-        return false;
-    }
+    finished.measures = measure_layout(task, layout, &finishing.progress, keep, scratch);
     // From the first wish on; when what that brings is undone by a later wish that got worse on
     // the way, from the second wish on, and so forth.
     bool done = layout->count == 0;
     for (int first = 0; !done && !part.stopped && finishing.spent < work; first++) {
         done = improve_from(&finishing, first, &finished) || finishing.last;
     }
-    if (problems->mistakes > mistakes) {
-        return false;
-    }
     finished.work += finishing.spent;
     *layout = finished;
-    return true;
 }

@@ -17,10 +17,9 @@
 ///          order of the wishes, the first that changes by more than its tolerance got
 ///          better; accepted by layout_check().
 /// Cost     about `work` units, and two measurements.
-/// Errors   as layout_measure(); *layout is then untouched. When stopped, what is reached
-///          by then is the result.
-MUST_CHECK bool finish_run(const LayoutTask *task, double work, const Progress *progress,
-                           Arena *keep, Arena *scratch, Layout *layout, Problems *problems);
+/// Errors   none. When stopped, what is reached by then is the result.
+void finish_run(const LayoutTask *task, double work, const Progress *progress, Arena *keep,
+                Arena *scratch, Layout *layout);
 
 /// How much worse a wish may get for the sake of those after it.
 double finish_tolerance(const LayoutTask *task, LayoutWish wish);

@@ -8,6 +8,8 @@
 // Cells on the largest sheet's box: about 9 mm on a whole hide. And on all together.
 static const double cells_on_sheet = 80e3;
 static const double cells_in_all = 2e6;
+// A sheet like a needle has fewer.
+static const double cells_along = 5000;
 static const double report_words = 2e7; // about 20 ms
 // Of the highest cost.
 static const double hair_of_cost = 0.002;
@@ -48,13 +50,16 @@ static double cell_mm_for(const LayoutTask *task)
 {
     double largest_mm2 = 0;
     double sum_mm2 = 0;
+    double longest_mm = 0;
     for (int i = 0; i < task->sheet_count; i++) {
         const Box box = ring_box(task->sheets[i].outline);
         const double area_mm2 = (box.max.x - box.min.x) * (box.max.y - box.min.y);
+        longest_mm = fmax(longest_mm, fmax(box.max.x - box.min.x, box.max.y - box.min.y));
         largest_mm2 = fmax(largest_mm2, area_mm2);
         sum_mm2 += area_mm2;
     }
-    return fmax(sqrt(largest_mm2 / cells_on_sheet), sqrt(sum_mm2 / cells_in_all));
+    return fmax(fmax(sqrt(largest_mm2 / cells_on_sheet), sqrt(sum_mm2 / cells_in_all)),
+                longest_mm / cells_along);
 }
 
 // The cells that are taken or of no use on a sheet, in the trial.
@@ -313,7 +318,8 @@ Finish *finish_begin(const LayoutTask *task, Placement *placements, int count, A
     }
     finish->size_mm = measure_size_mm(task);
     finish->highest_cost = finish->tolerance[LAYOUT_WISH_COST] / hair_of_cost;
-    finish->useful_cells = (int)fmax(floor(measure_useful_mm(task) / finish->room->cell_mm), 1);
+    const double useful_cells = floor(measure_useful_mm(task) / finish->room->cell_mm);
+    finish->useful_cells = (int)fmin(fmax(useful_cells, 1), 2 * cells_along);
     for (int i = 0; i < count; i++) {
         finish->trial[i] = placements[i];
         finish->changed[i] = true;

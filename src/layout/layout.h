@@ -17,8 +17,9 @@ enum {
     LAYOUT_PIECES_MAX = 500,  ///< kinds of pieces
     LAYOUT_COPIES_MAX = 1000, ///< placements in all
     LAYOUT_SHEETS_MAX = 50,
-    LAYOUT_POINTS_MAX = 5000, ///< in one outline
-    LAYOUT_TURNS_MAX = 8,     ///< intervals of one piece
+    LAYOUT_POINTS_MAX = 5000,      ///< in one outline
+    LAYOUT_POINTS_IN_ALL = 250000, ///< of all sheets, holes, forbidden areas and pieces
+    LAYOUT_TURNS_MAX = 8,          ///< intervals of one piece
 };
 
 /// A cost for each place, for instance of worse material. The engine adds up the
@@ -165,13 +166,13 @@ MUST_CHECK bool layout_search(const LayoutTask *task, LayoutOptions options,
 ///          half turn counts as much as lying farther apart by the root of the pieces' mean
 ///          area; two sheets are as far apart as twice the greatest diagonal of any.
 /// Accuracy areas as polygon_overlay() and polygon_grow(): 0.2 % of useful_mm at round
-///          corners. No rectangle is larger than the one found by more than a
-///          cell at each side, of 250,000 cells on the sheet's box; each of its sides touches
-///          what ends it.
-/// Errors   PROBLEM_BAD_INPUT when areas to keep off cannot be joined.
-MUST_CHECK bool layout_measure(const LayoutTask *task, const Placement *placements, int count,
-                               Arena *keep, Arena *scratch, LayoutMeasures *measures,
-                               Problems *problems);
+///          corners. Where areas to keep off cannot be joined (drawn over themselves, say),
+///          what is left is counted in the cells named next, too small by up to two cells at
+///          each edge. No rectangle is larger than the one found by more than a
+///          cell at each side, of 250,000 cells on the sheet's box, 5000 along it at most;
+///          each of its sides touches what ends it.
+LayoutMeasures layout_measure(const LayoutTask *task, const Placement *placements, int count,
+                              Arena *keep, Arena *scratch);
 
 typedef enum LayoutFaultKind {
     LAYOUT_OFF_SHEET,    ///< not wholly on the sheet's outline, or over a hole

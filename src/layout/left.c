@@ -146,6 +146,9 @@ static int swept_cells(Runs runs, int *parent, int part, int width, Bitmap like,
 
 LeftParts left_parts(Bitmap map, int width, Arena *scratch)
 {
+    if (width > map.columns || width > map.rows) {
+        return (LeftParts){0};
+    }
     const ArenaMark mark = arena_mark(scratch);
     const Runs runs = clear_runs(grown_down(map, width, scratch), scratch);
     int *parent = joined_runs(runs, scratch);

@@ -199,42 +199,35 @@ const Ring *measure_cuts(const LayoutTask *task, const Placement *placements, in
     return cuts;
 }
 
-// False when the areas of a sheet cannot be joined; NULL when stopped before the last.
-static bool measure_remnants(const LayoutTask *task, const Layout *layout, const Progress *progress,
-                             Arena *keep, Arena *scratch, Remnant **remnants, Problems *problems)
+// NULL when stopped before the last.
+static Remnant *measure_remnants(const LayoutTask *task, const Layout *layout,
+                                 const Progress *progress, Arena *keep, Arena *scratch)
 {
     const double useful_mm = measure_useful_mm(task);
-    *remnants = ARENA_ARRAY(keep, Remnant, task->sheet_count + 1);
+    Remnant *remnants = ARENA_ARRAY(keep, Remnant, task->sheet_count + 1);
     for (int sheet = 0; sheet < task->sheet_count; sheet++) {
         if (!progress_report(progress, measure_doing, 0)) {
-            *remnants = NULL;
-            return true;
+            return NULL;
         }
         const ArenaMark mark = arena_mark(scratch);
         CutSheet cut = {.sheet = &task->sheets[sheet]};
         cut.cuts =
             measure_cuts(task, layout->placements, layout->count, sheet, &cut.cut_count, scratch);
-        const bool good = remnant_measure(cut, useful_mm, scratch, &(*remnants)[sheet]);
+        remnants[sheet] = remnant_measure(cut, useful_mm, scratch);
         arena_rewind(scratch, mark);
-        if (!good) {
-            return problems_say(problems, PROBLEM_BAD_INPUT, "layout",
-                                "the areas to keep off sheet %d cannot be joined", sheet);
-        }
     }
-    return true;
+    return remnants;
 }
 
-bool measure_layout(const LayoutTask *task, const Layout *layout, const Progress *progress,
-                    Arena *keep, Arena *scratch, LayoutMeasures *measures, Problems *problems)
+LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout,
+                              const Progress *progress, Arena *keep, Arena *scratch)
 {
-    LayoutMeasures measured = {.useful_mm = measure_useful_mm(task)};
-    if (!measure_remnants(task, layout, progress, keep, scratch, &measured.remnants, problems)) {
-        return false;
-    }
+    LayoutMeasures measures = {.useful_mm = measure_useful_mm(task)};
+    measures.remnants = measure_remnants(task, layout, progress, keep, scratch);
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
-        measured.cost += measure_cost(task, placement, scratch) / layout->count;
-        measured.off_middle_rad +=
+        measures.cost += measure_cost(task, placement, scratch) / layout->count;
+        measures.off_middle_rad +=
             measure_off_middle_rad(&task->pieces[placement->piece], placement->motion.turn_rad) /
             layout->count;
     }
@@ -242,14 +235,13 @@ bool measure_layout(const LayoutTask *task, const Layout *layout, const Progress
     const PartnerMeasure partners = measure_partners(task, measure_centres(task, scratch),
                                                      layout->placements, layout->count, scratch);
     arena_rewind(scratch, mark);
-    measured.partner_distance_mm = partners.distance_mm;
-    measured.partner_turn_rad = partners.turn_rad;
-    *measures = measured;
-    return true;
+    measures.partner_distance_mm = partners.distance_mm;
+    measures.partner_turn_rad = partners.turn_rad;
+    return measures;
 }
 
-bool layout_measure(const LayoutTask *task, const Placement *placements, int count, Arena *keep,
-                    Arena *scratch, LayoutMeasures *measures, Problems *problems)
+LayoutMeasures layout_measure(const LayoutTask *task, const Placement *placements, int count,
+                              Arena *keep, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
     Placement *own = ARENA_ARRAY(scratch, Placement, count + 1);
@@ -257,9 +249,9 @@ bool layout_measure(const LayoutTask *task, const Placement *placements, int cou
         own[i] = placements[i];
     }
     const Layout layout = {.placements = own, .count = count};
-    const bool good = measure_layout(task, &layout, NULL, keep, scratch, measures, problems);
+    const LayoutMeasures measures = measure_layout(task, &layout, NULL, keep, scratch);
     arena_rewind(scratch, mark);
-    return good;
+    return measures;
 }
 
 double measure_wish(const LayoutTask *task, const LayoutMeasures *measures, LayoutWish wish)

@@ -3,10 +3,9 @@
 
 #include "layout/layout.h"
 
-/// layout_measure() that can be stopped: true then, with measures->remnants NULL.
-MUST_CHECK bool measure_layout(const LayoutTask *task, const Layout *layout,
-                               const Progress *progress, Arena *keep, Arena *scratch,
-                               LayoutMeasures *measures, Problems *problems);
+/// layout_measure() that can be stopped: then remnants is NULL.
+LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout,
+                              const Progress *progress, Arena *keep, Arena *scratch);
 
 /// Turn off the middle of the interval that it lies in, or lies nearest to; 0 for what is
 /// round.

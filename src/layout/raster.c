@@ -1,8 +1,14 @@
 #include "layout/raster.h"
 
+// Far beside any map, where only the side counts.
+static int whole(double cells)
+{
+    return (int)fmax(-1e9, fmin(cells, 1e9));
+}
+
 static int cell_at(double mm, double cell_mm)
 {
-    return (int)floor(mm / cell_mm);
+    return whole(floor(mm / cell_mm));
 }
 
 static int within_limits(int value, int from, int to)
@@ -60,10 +66,10 @@ static void flip_crossings(Grid grid, Ring ring, Bitmap flips)
             a = b;
             b = swap;
         }
-        const int first = within_limits((int)ceil(a.y / grid.cell_mm - 0.5), 0, grid.rows);
+        const int first = within_limits(whole(ceil(a.y / grid.cell_mm - 0.5)), 0, grid.rows);
         for (int row = first; row < grid.rows && (row + 0.5) * grid.cell_mm < b.y; row++) {
             const double x = x_at(a, b, (row + 0.5) * grid.cell_mm);
-            const int column = within_limits((int)ceil(x / grid.cell_mm - 0.5), 0, grid.columns);
+            const int column = within_limits(whole(ceil(x / grid.cell_mm - 0.5)), 0, grid.columns);
             if (column < grid.columns) {
                 bitmap_row(flips, row)[column / 64] ^= UINT64_C(1) << (column % 64);
             }

@@ -7,10 +7,13 @@
 // the second names is fit for a margin at best.
 enum { SPOILING_DEPTHS = 2 };
 static const double cells_on_sheet = 250e3;
+// A sheet like a needle has fewer.
+static const double cells_along = 5000;
 // Two places nearer than this are the same.
 static const double hair_mm = 1e-6;
 
-// Whole parts as exact polygons.
+// Whole parts as exact polygons. False when areas cannot be joined: some lie within each other's
+// rounding, or are no areas at all.
 
 static bool cut_away(PolygonSet *left, PolygonSet area, Arena *scratch)
 {
@@ -26,7 +29,7 @@ static bool cut_away_rings(PolygonSet *left, const Ring *rings, int count, Arena
 
 // Parts that are wide enough: what is left after a disc of that width has gone all over
 // them (opening).
-static bool find_parts(CutSheet cut, double useful_mm, Arena *scratch, Remnant *remnant)
+static bool find_exact_parts(CutSheet cut, double useful_mm, Arena *scratch, Remnant *remnant)
 {
     const Sheet *sheet = cut.sheet;
     PolygonSet left = polygon_set_of_ring(sheet->outline, scratch);
@@ -42,18 +45,18 @@ static bool find_parts(CutSheet cut, double useful_mm, Arena *scratch, Remnant *
     }
     // Cores that lie apart may touch when grown again; they are separate parts all the same.
     remnant->parts = cores.count;
-    for (int i = 0; i < cores.count; i++) {
-        PolygonSet part;
-        if (!polygon_grow((PolygonSet){&cores.items[i], 1}, useful_mm / 2, POLYGON_ROUND, scratch,
-                          &part)) {
-            return false;
-        }
+    for (int i = 0; i < cores.count && good; i++) {
+        const ArenaMark mark = arena_mark(scratch);
+        PolygonSet part = {0};
+        good = polygon_grow((PolygonSet){&cores.items[i], 1}, useful_mm / 2, POLYGON_ROUND, scratch,
+                            &part);
         remnant->area_mm2 = fmax(remnant->area_mm2, polygon_set_area_mm2(part));
+        arena_rewind(scratch, mark);
     }
-    return true;
+    return good;
 }
 
-// The rectangle: on cells first, then each side out to what ends it.
+// The sheet on cells.
 
 typedef struct Obstacles {
     Ring *rings;
@@ -61,6 +64,12 @@ typedef struct Obstacles {
     int capacity;
     Arena *arena;
 } Obstacles;
+
+typedef struct Cells {
+    Grid grid;
+    Bitmap map; // set where anything is in the way
+    Obstacles obstacles;
+} Cells;
 
 static void add_ring(Obstacles *obstacles, Ring ring)
 {
@@ -78,10 +87,26 @@ static void add_polygon(Obstacles *obstacles, Polygon polygon, Grid grid, Bitmap
     }
 }
 
-static Bitmap gather(Obstacles *obstacles, CutSheet cut, Grid grid, Arena *scratch)
+static Grid sheet_grid(const Sheet *sheet)
+{
+    const Box box = ring_box(sheet->outline);
+    const double width_mm = box.max.x - box.min.x;
+    const double height_mm = box.max.y - box.min.y;
+    const double cell_mm =
+        fmax(sqrt(width_mm * height_mm / cells_on_sheet), fmax(width_mm, height_mm) / cells_along);
+    return (Grid){.corner = box.min,
+                  .cell_mm = cell_mm,
+                  .columns = (int)(width_mm / cell_mm) + 1,
+                  .rows = (int)(height_mm / cell_mm) + 1};
+}
+
+static Cells find_cells(CutSheet cut, Arena *scratch)
 {
     const Sheet *sheet = cut.sheet;
-    Bitmap map = bitmap_make(grid.columns, grid.rows, scratch);
+    Cells cells = {.grid = sheet_grid(sheet), .obstacles = {.arena = scratch}};
+    const Grid grid = cells.grid;
+    Obstacles *obstacles = &cells.obstacles;
+    const Bitmap map = bitmap_make(grid.columns, grid.rows, scratch);
     raster_outside(grid, sheet->outline, map, scratch);
     add_ring(obstacles, sheet->outline);
     for (int i = 0; i < sheet->hole_count; i++) {
@@ -95,8 +120,26 @@ static Bitmap gather(Obstacles *obstacles, CutSheet cut, Grid grid, Arena *scrat
             add_polygon(obstacles, sheet->forbidden[depth].items[i], grid, map);
         }
     }
-    return map;
+    cells.map = map;
+    return cells;
 }
+
+// What the exact way cannot tell: within a cell or two at each edge, too small rather than too
+// large.
+static void find_parts_on_cells(const Cells *cells, double useful_mm, Arena *scratch,
+                                Remnant *remnant)
+{
+    const Grid grid = cells->grid;
+    const double width = fmax(1, ceil(useful_mm / grid.cell_mm));
+    if (width > fmin(grid.columns, grid.rows)) {
+        return;
+    }
+    const LeftParts parts = left_parts(cells->map, (int)width, scratch);
+    remnant->parts = parts.count;
+    remnant->area_mm2 = parts.largest_cells * grid.cell_mm * grid.cell_mm;
+}
+
+// The rectangle: on cells first, then each side out to what ends it.
 
 // A look from one side of a box outward: ahead along an axis, to the right or to the left,
 // within the box's own width.
@@ -169,34 +212,29 @@ static Box stretched(Box box, const Obstacles *obstacles)
     return box;
 }
 
-static void find_rectangle(CutSheet cut, Arena *scratch, Remnant *remnant)
+static Box find_rectangle(const Cells *cells, Arena *scratch)
 {
-    const Box box = ring_box(cut.sheet->outline);
-    const double area_mm2 = (box.max.x - box.min.x) * (box.max.y - box.min.y);
-    Grid grid = {.corner = box.min, .cell_mm = sqrt(area_mm2 / cells_on_sheet)};
-    grid.columns = (int)((box.max.x - box.min.x) / grid.cell_mm) + 1;
-    grid.rows = (int)((box.max.y - box.min.y) / grid.cell_mm) + 1;
-    Obstacles obstacles = {.arena = scratch};
-    const Bitmap map = gather(&obstacles, cut, grid, scratch);
-    const CellBox cells = left_rectangle(map, scratch);
-    remnant->rectangle = (Box){0};
-    if (cells.columns > 0) {
-        const Point corner = {grid.corner.x + cells.column * grid.cell_mm,
-                              grid.corner.y + cells.row * grid.cell_mm};
-        const Point size = {cells.columns * grid.cell_mm, cells.rows * grid.cell_mm};
-        remnant->rectangle = stretched((Box){corner, point_plus(corner, size)}, &obstacles);
+    const Grid grid = cells->grid;
+    const CellBox box = left_rectangle(cells->map, scratch);
+    if (box.columns == 0) {
+        return (Box){0};
     }
+    const Point corner = {grid.corner.x + box.column * grid.cell_mm,
+                          grid.corner.y + box.row * grid.cell_mm};
+    const Point size = {box.columns * grid.cell_mm, box.rows * grid.cell_mm};
+    return stretched((Box){corner, point_plus(corner, size)}, &cells->obstacles);
 }
 
-bool remnant_measure(CutSheet cut, double useful_mm, Arena *scratch, Remnant *remnant)
+Remnant remnant_measure(CutSheet cut, double useful_mm, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
-    Remnant measured = {0};
-    const bool good = find_parts(cut, useful_mm, scratch, &measured);
-    if (good) {
-        find_rectangle(cut, scratch, &measured);
-        *remnant = measured;
+    const Cells cells = find_cells(cut, scratch);
+    Remnant remnant = {0};
+    if (!find_exact_parts(cut, useful_mm, scratch, &remnant)) {
+        remnant = (Remnant){0};
+        find_parts_on_cells(&cells, useful_mm, scratch, &remnant);
     }
+    remnant.rectangle = find_rectangle(&cells, scratch);
     arena_rewind(scratch, mark);
-    return good;
+    return remnant;
 }

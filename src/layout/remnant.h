@@ -10,5 +10,5 @@ typedef struct CutSheet {
     int cut_count;
 } CutSheet;
 
-/// Measures it; accuracy as layout_measure(). False when the areas cannot be joined.
-MUST_CHECK bool remnant_measure(CutSheet cut, double useful_mm, Arena *scratch, Remnant *remnant);
+/// Measures it; accuracy as layout_measure().
+Remnant remnant_measure(CutSheet cut, double useful_mm, Arena *scratch);

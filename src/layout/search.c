@@ -283,9 +283,8 @@ bool layout_search(const LayoutTask *task, LayoutOptions options, const Progress
     }
     part.from = part.to;
     part.to = 1;
-    if (share > 0 && !part.stopped &&
-        !finish_run(task, share * work, &reports, keep, scratch, &laid, problems)) {
-        return false;
+    if (share > 0 && !part.stopped) {
+        finish_run(task, share * work, &reports, keep, scratch, &laid);
     }
     *layout = laid;
     layout->stopped = part.stopped;

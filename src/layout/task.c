@@ -18,11 +18,8 @@ static bool check_count(Problems *problems, const char *where, int count, int le
                arena_text(problems->keep, "%d to %d", least, most));
 }
 
-static bool check_ring(Problems *problems, const char *where, Ring ring)
+static bool check_points(Problems *problems, const char *where, Ring ring)
 {
-    if (!check_count(problems, where, ring.count, 3, LAYOUT_POINTS_MAX)) {
-        return false;
-    }
     for (int i = 0; i < ring.count; i++) {
         const Point p = ring.points[i];
         if (!(fabs(p.x) <= farthest_mm && fabs(p.y) <= farthest_mm)) {
@@ -30,6 +27,15 @@ static bool check_ring(Problems *problems, const char *where, Ring ring)
                        arena_text(problems->keep, "point %d at %g, %g mm", i, p.x, p.y),
                        arena_text(problems->keep, "up to %g mm from the origin", farthest_mm));
         }
+    }
+    return true;
+}
+
+static bool check_ring(Problems *problems, const char *where, Ring ring)
+{
+    if (!check_count(problems, where, ring.count, 3, LAYOUT_POINTS_MAX) ||
+        !check_points(problems, where, ring)) {
+        return false;
     }
     Point crossing;
     if (!ring_is_simple(ring, &crossing)) {
@@ -42,6 +48,21 @@ static bool check_ring(Problems *problems, const char *where, Ring ring)
         return bad(problems, where, "an outline without area", "a closed outline with area");
     }
     return true;
+}
+
+// Forbidden areas may cross themselves, or have no area: the judge keeps off them as they are.
+static void check_areas(Problems *problems, const char *where, PolygonSet areas)
+{
+    for (int i = 0; i < areas.count; i++) {
+        const Polygon *area = &areas.items[i];
+        const char *which = arena_text(problems->keep, "%s[%d]", where, i);
+        bool good = check_count(problems, which, area->outer.count, 0, LAYOUT_POINTS_MAX) &&
+                    check_points(problems, which, area->outer);
+        for (int k = 0; k < area->hole_count && good; k++) {
+            good = check_count(problems, which, area->holes[k].count, 0, LAYOUT_POINTS_MAX) &&
+                   check_points(problems, which, area->holes[k]);
+        }
+    }
 }
 
 static bool check_field(Problems *problems, const char *where, CostField field)
@@ -72,6 +93,10 @@ static void check_sheet(Problems *problems, const Sheet *sheet, int index)
     check_ring(problems, arena_text(keep, "sheets[%d].outline", index), sheet->outline);
     for (int i = 0; i < sheet->hole_count; i++) {
         check_ring(problems, arena_text(keep, "sheets[%d].holes[%d]", index, i), sheet->holes[i]);
+    }
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        check_areas(problems, arena_text(keep, "sheets[%d].forbidden[%d]", index, depth),
+                    sheet->forbidden[depth]);
     }
     check_gap(problems, arena_text(keep, "sheets[%d].gap", index), sheet->gap_mm);
     if (!(sheet->price >= 0 && sheet->price <= 1e12)) {
@@ -179,12 +204,49 @@ static void check_wishes(Problems *problems, const LayoutTask *task)
     }
 }
 
+static double points_of_areas(PolygonSet areas)
+{
+    double points = 0;
+    for (int i = 0; i < areas.count; i++) {
+        points += areas.items[i].outer.count;
+        for (int k = 0; k < areas.items[i].hole_count; k++) {
+            points += areas.items[i].holes[k].count;
+        }
+    }
+    return points;
+}
+
+// Before anything is done with them, since even to look at so many takes its time.
+static bool check_points_in_all(Problems *problems, const LayoutTask *task)
+{
+    double points = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        const Sheet *sheet = &task->sheets[i];
+        points += sheet->outline.count;
+        for (int k = 0; k < sheet->hole_count; k++) {
+            points += sheet->holes[k].count;
+        }
+        for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+            points += points_of_areas(sheet->forbidden[depth]);
+        }
+    }
+    for (int i = 0; i < task->piece_count; i++) {
+        for (int depth = 0; depth < task->pieces[i].depth_count && depth < LAYOUT_DEPTHS; depth++) {
+            points += task->pieces[i].outline[depth].count;
+        }
+    }
+    return points <= LAYOUT_POINTS_IN_ALL ||
+           bad(problems, "outlines", arena_text(problems->keep, "%.0f points in all", points),
+               arena_text(problems->keep, "up to %d", LAYOUT_POINTS_IN_ALL));
+}
+
 bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
 {
     const int before = problems->mistakes;
     if (!check_count(problems, "pieces", task->piece_count, 0, LAYOUT_PIECES_MAX) ||
         !check_count(problems, "sheets", task->sheet_count, 0, LAYOUT_SHEETS_MAX) ||
-        !check_count(problems, "locked", task->locked_count, 0, LAYOUT_COPIES_MAX)) {
+        !check_count(problems, "locked", task->locked_count, 0, LAYOUT_COPIES_MAX) ||
+        !check_points_in_all(problems, task)) {
         return false;
     }
     check_wishes(problems, task);

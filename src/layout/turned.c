@@ -173,8 +173,10 @@ static bool space_out(Ring bare, double gap_mm, Arena *keep, Ring *spaced)
     const double tidy_mm = fmin(0.05, 0.02 * gap_mm);
     const double reach_mm = 1.003 * gap_mm / 2 + tidy_mm + 0.02;
     PolygonSet grown;
-    if (!polygon_grow(polygon_set_of_ring(bare, keep), reach_mm, POLYGON_ROUND, keep, &grown)) {
-        return false;
+    const Ring hull = ring_convex_hull(bare.points, bare.count, keep);
+    if (!polygon_grow(polygon_set_of_ring(bare, keep), reach_mm, POLYGON_ROUND, keep, &grown) &&
+        !polygon_grow(polygon_set_of_ring(hull, keep), reach_mm, POLYGON_ROUND, keep, &grown)) {
+        return false; // not even around its convex hull, which is no harm to hold instead
     }
     *spaced = ring_tidied(polygon_set_largest_ring(grown), tidy_mm, keep);
     return spaced->count >= 3;

@@ -1,5 +1,7 @@
 #include "plane/polygon.h"
 
+#include "plane/crowd.h"
+
 #include <float.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +12,8 @@
 enum { CHORDS_IN_QUARTER = 16 };
 static const double SLIVER_MM2 = 1e-6;
 static const double MITRE_LIMIT = 5.0;
+// Of a distance, what outlines of too many points are tidied by before they are grown by it.
+static const double TIDY_SHARE = 0.002;
 
 double polygon_area_mm2(Polygon polygon)
 {
@@ -290,11 +294,41 @@ bool polygon_union_all(const Ring *rings, int count, Arena *keep, PolygonSet *re
     return finish(geos, made, keep, result);
 }
 
+static const Ring *tidied_rings(const Ring *rings, int count, double tolerance_mm, Arena *keep)
+{
+    Ring *tidied = ARENA_ARRAY(keep, Ring, count + 1);
+    for (int i = 0; i < count; i++) {
+        tidied[i] = ring_tidied(rings[i], tolerance_mm, keep);
+    }
+    return tidied;
+}
+
+static PolygonSet tidied_set(PolygonSet set, double tolerance_mm, Arena *keep)
+{
+    Polygon *polygons = ARENA_ARRAY(keep, Polygon, set.count + 1);
+    for (int i = 0; i < set.count; i++) {
+        const Polygon *from = &set.items[i];
+        polygons[i] = (Polygon){ring_tidied(from->outer, tolerance_mm, keep),
+                                tidied_rings(from->holes, from->hole_count, tolerance_mm, keep),
+                                from->hole_count};
+    }
+    return (PolygonSet){polygons, set.count};
+}
+
 bool polygon_grow(PolygonSet set, double distance_mm, PolygonJoin join, Arena *keep,
                   PolygonSet *result)
 {
+    const ArenaMark mark = arena_mark(keep);
+    if (isfinite(distance_mm) && polygon_set_is_crowded(set, 2 * fabs(distance_mm), keep)) {
+        set = tidied_set(set, TIDY_SHARE * fabs(distance_mm), keep);
+        if (polygon_set_is_crowded(set, 2 * fabs(distance_mm), keep)) {
+            arena_rewind(keep, mark);
+            return false;
+        }
+    }
     GEOSContextHandle_t geos = GEOS_init_r();
     GEOSGeometry *given = to_geos_set(geos, set);
+    arena_rewind(keep, mark);
     const int style = join == POLYGON_MITRE ? GEOSBUF_JOIN_MITRE : GEOSBUF_JOIN_ROUND;
     GEOSGeometry *made = given && isfinite(distance_mm)
                              ? GEOSBufferWithStyle_r(geos, given, distance_mm, CHORDS_IN_QUARTER,

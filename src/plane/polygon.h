@@ -60,8 +60,10 @@ MUST_CHECK bool polygon_union_all(const Ring *rings, int count, Arena *keep, Pol
 /// Accuracy rounded corners are inscribed polygons: at most 0.2 % of the distance
 ///          short (16 chords a quarter; GEOS also simplifies by up to 1 % of the
 ///          distance at concave places). Callers who need a guaranteed distance
-///          ask for 1.003 times it.
-/// Errors   as above.
+///          ask for 1.003 times it. Outlines with thousands of points within the distance
+///          of each other are tidied by 0.2 % of it first.
+/// Errors   as above, and when there are too many such points even then: all that is put
+///          around them would cross millions of times (plane/crowd.h).
 MUST_CHECK bool polygon_grow(PolygonSet set, double distance_mm, PolygonJoin join, Arena *keep,
                              PolygonSet *result);
 

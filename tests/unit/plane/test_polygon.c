@@ -1,5 +1,6 @@
 #include "plane/polygon.h"
 
+#include "base/random.h"
 #include "support/check.h"
 
 static const double PI = 3.14159265358979323846;
@@ -61,6 +62,31 @@ static void growing_follows_steiner(void **state)
     assert_int_equal(grown.count, 0);
 }
 
+// A circle, or a thistle whose points lie as near to each other.
+static Ring many_points(int count, bool rough, Arena *keep)
+{
+    Random random = random_begin(3, 0, 0);
+    Point *points = ARENA_ARRAY(keep, Point, count);
+    for (int i = 0; i < count; i++) {
+        const double angle = 2 * PI * i / count;
+        const double far = rough ? random_between(&random, 150, 250) : 250;
+        points[i] = (Point){far * cos(angle), far * sin(angle)};
+    }
+    return (Ring){points, count};
+}
+
+static void very_many_points_are_grown_or_refused(void **state)
+{
+    PolygonSet grown = {0};
+    const PolygonSet circle = polygon_set_of_ring(many_points(5000, false, *state), *state);
+    assert_true(polygon_grow(circle, 100, POLYGON_ROUND, *state, &grown));
+    CHECK_NEAR(polygon_set_area_mm2(grown) / (PI * 350 * 350), 1, 4e-3);
+    // Minutes and gigabytes otherwise; little by little it is no trouble.
+    const PolygonSet thistle = polygon_set_of_ring(many_points(5000, true, *state), *state);
+    assert_false(polygon_grow(thistle, 100, POLYGON_ROUND, *state, &grown));
+    assert_true(polygon_grow(thistle, 1, POLYGON_ROUND, *state, &grown));
+}
+
 static void a_line_with_a_width_has_round_ends(void **state)
 {
     static const Point line[] = {{0, 0}, {100, 0}};
@@ -118,6 +144,7 @@ int main(void)
         TEST_IN_ARENA(overlays_of_squares),
         TEST_IN_ARENA(a_hole_is_a_hole),
         TEST_IN_ARENA(growing_follows_steiner),
+        TEST_IN_ARENA(very_many_points_are_grown_or_refused),
         TEST_IN_ARENA(a_line_with_a_width_has_round_ends),
         TEST_IN_ARENA(numbers_that_are_not_finite_are_refused),
         TEST_IN_ARENA(a_crossing_by_a_hair_is_repaired),
