@@ -2,6 +2,7 @@
 
 #include <assert.h>
 #include <limits.h>
+#include <stdlib.h>
 #include <string.h>
 
 // Farther left or right than anything; sums of three of them still fit.
@@ -184,7 +185,33 @@ void outlining_add(Outlining *outlining, LatticeRing ring, int reach)
     }
 }
 
-// By band, then by the left end: sorted into bands by counting, each band by insertion.
+static int by_left(const void *a, const void *b)
+{
+    const Stretch *one = a;
+    const Stretch *other = b;
+    return (one->left > other->left) - (one->left < other->left);
+}
+
+// Few by insertion.
+static void sort_band(Stretch *items, int count)
+{
+    enum { FEW = 40 };
+    if (count > FEW) {
+        qsort(items, (size_t)count, sizeof *items, by_left);
+        return;
+    }
+    for (int i = 1; i < count; i++) {
+        const Stretch item = items[i];
+        int at = i;
+        while (at > 0 && items[at - 1].left > item.left) {
+            items[at] = items[at - 1];
+            at--;
+        }
+        items[at] = item;
+    }
+}
+
+// By band, then by the left end: sorted into bands by counting, then each band.
 static Stretch *sorted(const Stretch *items, int count, Arena *scratch)
 {
     Stretch *result = ARENA_ARRAY(scratch, Stretch, count + 1);
@@ -209,12 +236,10 @@ static Stretch *sorted(const Stretch *items, int count, Arena *scratch)
     memcpy(begin, end, (size_t)bands * sizeof *begin);
     for (int i = 0; i < count; i++) {
         const int band = items[i].band - least;
-        int at = end[band]++;
-        while (at > begin[band] && result[at - 1].left > items[i].left) {
-            result[at] = result[at - 1];
-            at--;
-        }
-        result[at] = items[i];
+        result[end[band]++] = items[i];
+    }
+    for (int i = 0; i < bands; i++) {
+        sort_band(result + begin[i], end[i] - begin[i]);
     }
     return result;
 }
@@ -245,13 +270,14 @@ void outlining_fill_outside(Outlining *outlining)
     outlining->crossing_count = 0;
 }
 
-// Overlapping and touching stretches of a band become one. Returns how many are left.
-static int join(Stretch *items, int count)
+// Overlapping and touching stretches of a band become one, and those no farther apart than
+// the gap. Returns how many are left.
+static int join(Stretch *items, int count, int32_t gap)
 {
     int joined = 0;
     for (int i = 0; i < count; i++) {
         Stretch *before = joined > 0 ? &items[joined - 1] : NULL;
-        if (before && before->band == items[i].band && items[i].left <= before->right) {
+        if (before && before->band == items[i].band && items[i].left - before->right <= gap) {
             before->right = items[i].right > before->right ? items[i].right : before->right;
         } else {
             items[joined++] = items[i];
@@ -286,10 +312,19 @@ static int chain(const Stretch *items, int count, int *part_of)
 
 Parts outlining_parts(Outlining *outlining, Arena *keep)
 {
+    return outlining_few_parts(outlining, INT_MAX, keep);
+}
+
+Parts outlining_few_parts(Outlining *outlining, int most, Arena *keep)
+{
     Stretch *items = sorted(outlining->stretches, outlining->count, outlining->scratch);
-    const int count = join(items, outlining->count);
+    int count = join(items, outlining->count, 0);
     int *part_of = ARENA_ARRAY(outlining->scratch, int, count + 1);
     Parts parts = {.count = chain(items, count, part_of)};
+    for (int32_t gap = 1; parts.count > most && gap < FAR_AWAY; gap *= 2) {
+        count = join(items, count, gap);
+        parts.count = chain(items, count, part_of);
+    }
     parts.items = ARENA_ARRAY(keep, Part, parts.count + 1);
     for (int i = 0; i < count; i++) {
         parts.items[part_of[i]].count++;

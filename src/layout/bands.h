@@ -64,6 +64,10 @@ void outlining_fill_outside(Outlining *outlining);
 /// Joins overlapping stretches and chains them.
 Parts outlining_parts(Outlining *outlining, Arena *keep);
 
+/// The same in `most` parts or fewer, if the rings are in one piece: gaps between stretches
+/// of a band are closed, the narrowest first, until there are so few.
+Parts outlining_few_parts(Outlining *outlining, int most, Arena *keep);
+
 /// An open interval of x; empty when low >= high.
 typedef struct Span {
     int32_t low;

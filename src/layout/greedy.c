@@ -141,14 +141,14 @@ bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found)
         bool room = false;
         double best_here = HUGE_VAL;
         Laid here = {.piece = piece};
-        for (int pose = 0; pose < shape->pose_count && !model->work.stopped; pose++) {
+        for (int pose = 0; pose < shape->pose_count && !work_is_over(&model->work); pose++) {
             const int index = shape->first_pose + pose;
             if (model->poses[index].off_middle > 0 && !((rule->tried >> (index % 64)) & 1)) {
                 continue;
             }
             room |= scan_pose(greedy, sheet, shape->first_pose + pose, rule, &best_here, &here);
         }
-        if (!room && !model->work.stopped) {
+        if (!room && !work_is_over(&model->work)) {
             *full = model->round;
         }
         if (room && best_here < best) {

@@ -17,9 +17,10 @@ enum {
     LAYOUT_PIECES_MAX = 500,  ///< kinds of pieces
     LAYOUT_COPIES_MAX = 1000, ///< placements in all
     LAYOUT_SHEETS_MAX = 50,
-    LAYOUT_POINTS_MAX = 5000,      ///< in one outline
-    LAYOUT_POINTS_IN_ALL = 250000, ///< of all sheets, holes, forbidden areas and pieces
-    LAYOUT_TURNS_MAX = 8,          ///< intervals of one piece
+    LAYOUT_POINTS_MAX = 5000,       ///< in one outline
+    LAYOUT_POINTS_IN_ALL = 250000,  ///< of all sheets, holes, forbidden areas and pieces
+    LAYOUT_COSTS_IN_ALL = 10000000, ///< of the cost fields of all sheets
+    LAYOUT_TURNS_MAX = 8,           ///< intervals of one piece
 };
 
 /// A cost for each place, for instance of worse material. The engine adds up the

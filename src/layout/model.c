@@ -8,6 +8,7 @@
 static const double report_steps = 2e7;
 // Room for what is kept between two layouts; beyond it, nothing is kept.
 static const double kept_bytes = 64e6;
+static const size_t outline_bytes = (size_t)1 << 30;
 
 // As the judge counts: a gap between two units is the greater one.
 static int gap_units(double gap_mm)
@@ -53,18 +54,17 @@ static void add_areas(Outlining *outlining, PolygonSet areas)
     }
 }
 
-static void make_obstacles(Model *model, const Sheet *sheet, SheetMap *map, bool bare)
+static void make_obstacles(Model *model, const Sheet *sheet, SheetMap *map, bool bare,
+                           Arena *scratch)
 {
     for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
-        // What is kept and what is not would lie mixed in one arena: the scratch stays
-        // until the model goes. It is a small part of it.
-        Outlining outlining = sheet_outlining(model, map, model->arena);
+        const ArenaMark mark = arena_mark(scratch);
+        Outlining outlining = sheet_outlining(model, map, scratch);
         if (depth == 0) {
-            outlining_add(&outlining, lattice_ring(sheet->outline, (Motion){0}, model->arena), 0);
+            outlining_add(&outlining, lattice_ring(sheet->outline, (Motion){0}, scratch), 0);
             outlining_fill_outside(&outlining);
             for (int i = 0; i < sheet->hole_count; i++) {
-                outlining_add(&outlining, lattice_ring(sheet->holes[i], (Motion){0}, model->arena),
-                              0);
+                outlining_add(&outlining, lattice_ring(sheet->holes[i], (Motion){0}, scratch), 0);
                 outlining_fill(&outlining);
             }
         }
@@ -73,6 +73,7 @@ static void make_obstacles(Model *model, const Sheet *sheet, SheetMap *map, bool
         }
         work_add(&model->work, 60.0 * outlining.count);
         map->obstacle[depth] = outlining_parts(&outlining, model->arena);
+        arena_rewind(scratch, mark);
     }
 }
 
@@ -81,7 +82,7 @@ static CellBox whole_window(const Model *model, const SheetMap *map)
     return (CellBox){0, 0, (int)(map->size.x / model->cell), (int)(map->size.y / model->cell)};
 }
 
-static void make_sheet(Model *model, int index, bool bare)
+static void make_sheet(Model *model, int index, bool bare, Arena *scratch)
 {
     const Sheet *sheet = &model->task->sheets[index];
     SheetMap *map = &model->sheets[index];
@@ -92,15 +93,16 @@ static void make_sheet(Model *model, int index, bool bare)
     map->window = whole_window(model, map);
     map->field = field_sums(sheet->field, model->arena);
     model->highest_cost = fmax(model->highest_cost, map->field.highest);
-    make_obstacles(model, sheet, map, bare);
+    make_obstacles(model, sheet, map, bare, scratch);
 }
 
 // What lies on a sheet and stays, for each gap that a pose may ask for.
-static void make_taken(Model *model, int index, ModelView view)
+static void make_taken(Model *model, int index, ModelView view, Arena *scratch)
 {
     SheetMap *map = &model->sheets[index];
     for (int gap = map->gap; gap < model->gap_count; gap++) {
-        Outlining outlining = sheet_outlining(model, map, model->arena);
+        const ArenaMark mark = arena_mark(scratch);
+        Outlining outlining = sheet_outlining(model, map, scratch);
         for (int i = 0; i < view.taken_count; i++) {
             const Taken *taken = &view.taken[i];
             if (taken->sheet != index) {
@@ -109,12 +111,12 @@ static void make_taken(Model *model, int index, ModelView view)
             const int own = gap_units(taken->piece->gap_mm);
             const int reach = own > model->gaps[gap] ? own : model->gaps[gap];
             outlining_add(&outlining,
-                          lattice_ring(taken->piece->outline[0], taken->motion, model->arena),
-                          reach);
+                          lattice_ring(taken->piece->outline[0], taken->motion, scratch), reach);
             outlining_fill(&outlining);
         }
         work_add(&model->work, 60.0 * outlining.count);
         map->taken[gap] = outlining_parts(&outlining, model->arena);
+        arena_rewind(scratch, mark);
     }
 }
 
@@ -223,11 +225,16 @@ void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Are
                      .work = work,
                      .arena = arena};
     find_gaps(model);
+    // What is kept of an outline is little beside what it takes to make it.
+    Arena *scratch = arena_create("outlines", outline_bytes);
+    assert(scratch);
     for (int i = 0; i < task->sheet_count; i++) {
-        make_sheet(model, i, view.bare);
-        make_taken(model, i, view);
+        make_sheet(model, i, view.bare, scratch);
+        make_taken(model, i, view, scratch);
     }
-    model_make_poses(model);
+    model_make_poses(model, scratch);
+    arena_destroy(scratch);
+    model_make_spans(model);
     const size_t poses = (size_t)model->pose_count;
     model->keeps = finds_room_to_keep(model);
     model->places = ARENA_ARRAY(arena, Places,

@@ -114,6 +114,7 @@ typedef struct Work {
     double done; ///< steps of about half a nanosecond
     double reported;
     double limit;
+    double most; ///< with so much done even the first layout ends; 0: it never does
     const Progress *progress;
     bool stopped;
 } Work;
@@ -134,6 +135,7 @@ typedef struct Model {
     Places *places; ///< [sheet * pose_count + pose]
     PairRow *pairs; ///< [gap * pose_count + laid pose]
     bool keeps;     ///< places and pairs find room to be kept
+    void *spans;    ///< room for those of one row of a pair (layout/places.c)
     Laid *laid;
     int laid_count;
     uint64_t round;
@@ -144,6 +146,12 @@ typedef struct Model {
 
 /// Adds to the counted work and reports now and then. False: stop.
 bool work_add(Work *work, double steps);
+
+/// Whether nothing more may be asked: stopped, or more done than even the first layout may.
+static inline bool work_is_over(const Work *work)
+{
+    return work->stopped || (work->most > 0 && work->done >= work->most);
+}
 
 /// A piece that lies on a sheet and stays.
 typedef struct Taken {
@@ -164,8 +172,12 @@ typedef struct ModelView {
 /// fits stay exact. Halved, they keep what was laid on them.
 int model_coarse_cell(const LayoutTask *task);
 
-/// Whether maps of all sheets with such cells find room.
+/// Whether maps of all sheets with such cells find room, and all outlines on their bands.
 bool model_finds_room(const LayoutTask *task, int cell);
+
+/// Whether any cells do; else there are too many points in too many turns. In a part of a task
+/// that does, they do.
+bool model_ever_finds_room(const LayoutTask *task);
 
 /// Makes the model. What the caller puts into `arena` later is lost: the answers to
 /// questions may lie there.
@@ -173,7 +185,10 @@ void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Are
                 Model *model);
 
 /// The shapes and poses of the task's pieces, for model_make().
-void model_make_poses(Model *model);
+void model_make_poses(Model *model, Arena *scratch);
+
+/// Room for the spans of one row of any pair, once the poses are made.
+void model_make_spans(Model *model);
 
 /// The index of the least of the model's gaps that is no less.
 int model_gap_index(const Model *model, double gap_mm);

@@ -3,6 +3,9 @@
 
 #include <limits.h>
 
+// Pairs are kept until the model takes so much; then they are made anew each time.
+static const size_t pairs_kept_bytes = (size_t)400 << 20;
+
 static int floor_div(int value, int by)
 {
     const int quotient = value / by;
@@ -159,6 +162,30 @@ static Stride all_rows(const Model *model, Parts still, Parts moved)
     return rows;
 }
 
+static int lesser(int a, int b)
+{
+    return a < b ? a : b;
+}
+
+static int greater(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+void model_make_spans(Model *model)
+{
+    int still = 0;
+    int moved = 0;
+    for (int i = 0; i < model->pose_count; i++) {
+        const Pose *pose = &model->poses[i];
+        moved = greater(moved, pose->outline[0].count);
+        for (int gap = 0; gap < model->gap_count; gap++) {
+            still = greater(still, pose->stamp[gap].count);
+        }
+    }
+    model->spans = ARENA_ARRAY(model->arena, Stride, (size_t)still * (size_t)moved + 1);
+}
+
 // Spans of one row of a pair; returns how many.
 static int pair_row(Model *model, Parts still, Parts moved, int row, Stride *spans)
 {
@@ -198,8 +225,7 @@ static Pair make_pair(Model *model, Parts still, Parts moved)
     if (most > 1) {
         pair.begin = ARENA_ARRAY(model->arena, int, pair.rows + 1);
     }
-    Stride few[32];
-    Stride *spans = most <= 32 ? few : ARENA_ARRAY(model->arena, Stride, most);
+    Stride *spans = model->spans;
     int capacity = 0;
     int count = 0;
     for (int row = 0; row < pair.rows; row++) {
@@ -229,22 +255,25 @@ static Pair make_pair(Model *model, Parts still, Parts moved)
     return pair;
 }
 
-static Pair find_pair(Model *model, const Laid *laid, int gap, int pose_index)
+// *kept is false when the pair is lost with what the arena gets from now on.
+static Pair find_pair(Model *model, const Laid *laid, int gap, int pose_index, bool *kept)
 {
     const Pose *pose = &model->poses[pose_index];
     const Pose *other = &model->poses[laid->pose];
-    if (!model->keeps) {
-        return make_pair(model, other->stamp[gap], pose->outline[0]);
-    }
     PairRow *row = &model->pairs[gap * model->pose_count + laid->pose];
-    if (!row->pairs) {
+    if (model->keeps && row->pairs && row->pairs[pose_index].first) {
+        *kept = true;
+        return row->pairs[pose_index];
+    }
+    *kept = model->keeps && arena_used_bytes(model->arena) <= pairs_kept_bytes;
+    if (*kept && !row->pairs) {
         row->pairs = ARENA_ARRAY(model->arena, Pair, model->pose_count);
     }
-    Pair *pair = &row->pairs[pose_index];
-    if (!pair->first) {
-        *pair = make_pair(model, other->stamp[gap], pose->outline[0]);
+    const Pair pair = make_pair(model, other->stamp[gap], pose->outline[0]);
+    if (*kept) {
+        row->pairs[pose_index] = pair;
     }
-    return *pair;
+    return pair;
 }
 
 static void set_span(Bitmap blocked, int row, ColumnSpan span, Stride seen, int column)
@@ -257,19 +286,8 @@ static void set_span(Bitmap blocked, int row, ColumnSpan span, Stride seen, int 
 }
 
 // True when anything may have been blocked.
-static bool block_by_laid(Model *model, Places *places, const Laid *laid, int pose_index)
+static bool block_by_pair(Model *model, Places *places, const Laid *laid, Pair pair)
 {
-    const Pose *pose = &model->poses[pose_index];
-    const Pose *other = &model->poses[laid->pose];
-    const int wider = wider_gap(&model->sheets[laid->sheet], pose);
-    const int gap = wider > other->gap ? wider : other->gap;
-    // Far away on the sheet: told without a look at the pair.
-    const int reach = model->gaps[gap] / model->cell + 2;
-    if (laid->row + other->cells_high + reach < places->first_row ||
-        laid->row - pose->cells_high - reach > places->last_row) {
-        return false;
-    }
-    const Pair pair = find_pair(model, laid, gap, pose_index);
     const Stride seen = {places->first_word * BITS_IN_WORD - laid->column,
                          (places->last_word + 1) * BITS_IN_WORD - 1 - laid->column};
     const int lift = laid->row + pair.first_row;
@@ -291,14 +309,26 @@ static bool block_by_laid(Model *model, Places *places, const Laid *laid, int po
     return true;
 }
 
-static int lesser(int a, int b)
+static bool block_by_laid(Model *model, Places *places, const Laid *laid, int pose_index)
 {
-    return a < b ? a : b;
-}
-
-static int greater(int a, int b)
-{
-    return a > b ? a : b;
+    const Pose *pose = &model->poses[pose_index];
+    const Pose *other = &model->poses[laid->pose];
+    const int wider = wider_gap(&model->sheets[laid->sheet], pose);
+    const int gap = wider > other->gap ? wider : other->gap;
+    // Far away on the sheet: told without a look at the pair.
+    const int reach = model->gaps[gap] / model->cell + 2;
+    if (laid->row + other->cells_high + reach < places->first_row ||
+        laid->row - pose->cells_high - reach > places->last_row) {
+        return false;
+    }
+    const ArenaMark mark = arena_mark(model->arena);
+    bool kept = false;
+    const Pair pair = find_pair(model, laid, gap, pose_index, &kept);
+    const bool blocked = block_by_pair(model, places, laid, pair);
+    if (!kept) {
+        arena_rewind(model->arena, mark);
+    }
+    return blocked;
 }
 
 // The open places whose piece touches the window. False when there are none.
@@ -379,6 +409,9 @@ Places *model_places(Model *model, int sheet, int pose)
         return NULL;
     }
     for (; !places->none && places->applied < model->laid_count; places->applied++) {
+        if (work_is_over(&model->work)) {
+            return NULL; // what is blocked is not known to the end
+        }
         if (model->laid[places->applied].sheet == sheet &&
             block_by_laid(model, places, &model->laid[places->applied], pose)) {
             leave_out_full_rows(places);

@@ -1,19 +1,14 @@
-#include "layout/model.h"
+#include "layout/poses.h"
 
 #include <limits.h>
 #include <string.h>
 
 static const double whole_turn_rad = 6.283185307179586;
-// Poses of all shapes together, above which each interval is tried in its middle only.
-enum { POSES_ENOUGH = 400, TURNS_TRIED_MAX = 17 };
+// A piece in more parts than this gets narrow gaps closed: what a pair costs grows with the
+// product of both.
+enum { PARTS_MOST = 128 };
 // Within an interval, turns are tried no farther apart than this.
 static const double turn_step_rad = 0.27;
-
-typedef struct Turns {
-    double turn_rad[LAYOUT_TURNS_MAX * TURNS_TRIED_MAX];
-    double off_middle[LAYOUT_TURNS_MAX * TURNS_TRIED_MAX];
-    int count;
-} Turns;
 
 static bool same_ring(Ring a, Ring b)
 {
@@ -22,7 +17,7 @@ static bool same_ring(Ring a, Ring b)
             memcmp(a.points, b.points, (size_t)a.count * sizeof *a.points) == 0);
 }
 
-static bool same_shape(const Piece *a, const Piece *b)
+bool poses_same_shape(const Piece *a, const Piece *b)
 {
     if (a->depth_count != b->depth_count || a->turn_count != b->turn_count ||
         a->turn_symmetry != b->turn_symmetry || a->gap_mm != b->gap_mm) {
@@ -66,7 +61,7 @@ static void add_turn(Turns *turns, double turn_rad, double off_middle, int symme
 }
 
 // The middle of each interval first, then outward to both ends.
-static Turns turns_to_try(const Piece *piece, bool middles_only)
+Turns poses_turns(const Piece *piece, bool middles_only)
 {
     Turns turns = {.count = 0};
     for (int i = 0; i < piece->turn_count; i++) {
@@ -125,20 +120,24 @@ static bool finds_room(const Model *model, LatticePoint size)
     return false;
 }
 
-static Parts pose_parts(Model *model, const Pose *pose, LatticeRing ring, int reach)
+static Parts pose_parts(Model *model, const Pose *pose, LatticeRing ring, int reach, Arena *scratch)
 {
+    const ArenaMark mark = arena_mark(scratch);
     Outlining outlining = {.grid = {pose->corner, model->cell / model->bands_in_cell},
                            .first = -INT_MAX / 4,
                            .last = INT_MAX / 4,
-                           .scratch = model->arena};
+                           .scratch = scratch};
     outlining_add(&outlining, ring, reach);
     outlining_fill(&outlining);
     work_add(&model->work, 60.0 * outlining.count);
-    return outlining_parts(&outlining, model->arena);
+    const Parts parts = outlining_few_parts(&outlining, PARTS_MOST, model->arena);
+    arena_rewind(scratch, mark);
+    return parts;
 }
 
-static void make_pose(Model *model, const Piece *piece, Pose *pose)
+static void make_pose(Model *model, const Piece *piece, Pose *pose, Arena *scratch)
 {
+    const ArenaMark mark = arena_mark(scratch);
     LatticeRing turned[LAYOUT_DEPTHS] = {{0}};
     int doubt[LAYOUT_DEPTHS];
     LatticePoint low = {INT64_MAX, INT64_MAX};
@@ -146,7 +145,7 @@ static void make_pose(Model *model, const Piece *piece, Pose *pose)
     for (int depth = 0; depth < piece->depth_count; depth++) {
         doubt[depth] = doubt_units(piece->outline[depth], pose->turn_rad);
         turned[depth] =
-            lattice_ring(piece->outline[depth], (Motion){0, 0, pose->turn_rad}, model->arena);
+            lattice_ring(piece->outline[depth], (Motion){0, 0, pose->turn_rad}, scratch);
         low.x = lesser(low.x, turned[depth].min.x - doubt[depth]);
         low.y = lesser(low.y, turned[depth].min.y - doubt[depth]);
         high.x = greater(high.x, turned[depth].max.x + doubt[depth]);
@@ -160,21 +159,23 @@ static void make_pose(Model *model, const Piece *piece, Pose *pose)
     pose->depth_count = piece->depth_count;
     pose->finds_room = turned[0].count >= 3 && finds_room(model, pose->size);
     if (!pose->finds_room) {
+        arena_rewind(scratch, mark);
         return; // no place is ever asked for; its bands could be of any number
     }
     for (int depth = 0; depth < piece->depth_count; depth++) {
-        pose->outline[depth] = pose_parts(model, pose, turned[depth], doubt[depth]);
+        pose->outline[depth] = pose_parts(model, pose, turned[depth], doubt[depth], scratch);
     }
     for (int gap = 0; gap < model->gap_count; gap++) {
         const int reach = model->gaps[gap] + doubt[0];
-        pose->stamp[gap] =
-            reach == doubt[0] ? pose->outline[0] : pose_parts(model, pose, turned[0], reach);
+        pose->stamp[gap] = reach == doubt[0] ? pose->outline[0]
+                                             : pose_parts(model, pose, turned[0], reach, scratch);
     }
     const LatticeRing deepest = turned[piece->depth_count - 1];
     pose->deepest = (Box){{(double)(deepest.min.x - low.x) / LATTICE_PER_MM,
                            (double)(deepest.min.y - low.y) / LATTICE_PER_MM},
                           {(double)(deepest.max.x - low.x) / LATTICE_PER_MM,
                            (double)(deepest.max.y - low.y) / LATTICE_PER_MM}};
+    arena_rewind(scratch, mark);
 }
 
 static void find_shapes(Model *model)
@@ -185,7 +186,7 @@ static void find_shapes(Model *model)
     for (int i = 0; i < task->piece_count; i++) {
         int shape = 0;
         while (shape < model->shape_count &&
-               !same_shape(&task->pieces[model->shapes[shape].piece], &task->pieces[i])) {
+               !poses_same_shape(&task->pieces[model->shapes[shape].piece], &task->pieces[i])) {
             shape++;
         }
         model->shape_of[i] = shape;
@@ -195,137 +196,22 @@ static void find_shapes(Model *model)
     }
 }
 
-static int count_turns(const Model *model, bool middles_only)
-{
-    int count = 0;
-    for (int i = 0; i < model->shape_count; i++) {
-        count += turns_to_try(&model->task->pieces[model->shapes[i].piece], middles_only).count;
-    }
-    return count;
-}
-
-void model_make_poses(Model *model)
+void model_make_poses(Model *model, Arena *scratch)
 {
     find_shapes(model);
-    const bool middles_only = count_turns(model, false) > POSES_ENOUGH;
-    model->poses = ARENA_ARRAY(model->arena, Pose, count_turns(model, middles_only) + 1);
+    const PoseSums sums = poses_sums(model->task);
+    model->poses = ARENA_ARRAY(model->arena, Pose, sums.poses + 1);
     for (int i = 0; i < model->shape_count; i++) {
         Shape *shape = &model->shapes[i];
         const Piece *piece = &model->task->pieces[shape->piece];
-        const Turns turns = turns_to_try(piece, middles_only);
+        const Turns turns = poses_turns(piece, sums.middles_only);
         shape->first_pose = model->pose_count;
         shape->pose_count = turns.count;
         for (int turn = 0; turn < turns.count; turn++) {
             Pose *pose = &model->poses[model->pose_count++];
             pose->turn_rad = turns.turn_rad[turn];
             pose->off_middle = turns.off_middle[turn];
-            make_pose(model, piece, pose);
+            make_pose(model, piece, pose, scratch);
         }
     }
-}
-
-// Cells on the largest sheet's box: about 10 mm on a whole hide.
-static const double cells_on_sheet = 66e3;
-// Cells on all sheets together; their maps then take about 50 MB.
-static const double cells_in_all = 9e6;
-// A step that all measures share is used when it gives cells of nearly the right size.
-static const double finest_share = 0.4, coarsest_share = 1.25;
-
-static double box_area_mm2(Ring ring)
-{
-    const Box box = ring_box(ring);
-    return (box.max.x - box.min.x) * (box.max.y - box.min.y);
-}
-
-static double sheets_area_mm2(const LayoutTask *task)
-{
-    double area_mm2 = 0;
-    for (int i = 0; i < task->sheet_count; i++) {
-        area_mm2 += box_area_mm2(task->sheets[i].outline);
-    }
-    return area_mm2;
-}
-
-static double area_of_cell_mm2(int cell)
-{
-    return cell / LATTICE_PER_MM * (cell / LATTICE_PER_MM);
-}
-
-bool model_finds_room(const LayoutTask *task, int cell)
-{
-    return sheets_area_mm2(task) <= cells_in_all * area_of_cell_mm2(cell);
-}
-
-static int64_t common_divisor(int64_t a, int64_t b)
-{
-    while (b != 0) {
-        const int64_t rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a < 0 ? -a : a;
-}
-
-// The greatest step that divides `step` and all of a ring's measures; 0 is no measure.
-static int64_t shared_step(Ring ring, int64_t step)
-{
-    const Box box = ring_box(ring);
-    for (int i = 0; i < ring.count && step != 1; i++) {
-        const double x = (ring.points[i].x - box.min.x) * LATTICE_PER_MM;
-        const double y = (ring.points[i].y - box.min.y) * LATTICE_PER_MM;
-        if (fabs(x - round(x)) > 1e-6 || fabs(y - round(y)) > 1e-6) {
-            return 1; // between two units
-        }
-        step = common_divisor(common_divisor(step, (int64_t)round(x)), (int64_t)round(y));
-    }
-    return step;
-}
-
-static int64_t task_step(const LayoutTask *task)
-{
-    int64_t step = 0;
-    for (int i = 0; i < task->sheet_count && step != 1; i++) {
-        step = shared_step(task->sheets[i].outline, step);
-        step = common_divisor(step, (int64_t)ceil(task->sheets[i].gap_mm * LATTICE_PER_MM - 1e-6));
-    }
-    for (int i = 0; i < task->piece_count && step != 1; i++) {
-        step = shared_step(task->pieces[i].outline[0], step);
-    }
-    return step;
-}
-
-// The divisor of a step that is nearest to the wanted cell, and best to halve; 0 when
-// none is near.
-static int fitting_cell(int64_t step, int wanted)
-{
-    int best = 0;
-    double least = HUGE_VAL;
-    for (int cell = (int)ceil(finest_share * wanted); cell <= coarsest_share * wanted; cell++) {
-        if (step > 1 && step % cell == 0) {
-            const double halves = cell % 16 == 0 ? 1 : cell % 4 == 0 ? 1.3 : 2;
-            const double far = halves * (1 + fabs(log((double)cell / wanted)));
-            best = far < least ? cell : best;
-            least = fmin(far, least);
-        }
-    }
-    return best;
-}
-
-int model_coarse_cell(const LayoutTask *task)
-{
-    double largest_mm2 = 0;
-    double longest_mm = 0;
-    for (int i = 0; i < task->sheet_count; i++) {
-        const Box box = ring_box(task->sheets[i].outline);
-        longest_mm = fmax(longest_mm, box.max.x - box.min.x);
-        largest_mm2 = fmax(largest_mm2, box_area_mm2(task->sheets[i].outline));
-    }
-    const double wanted_mm =
-        fmax(fmax(sqrt(largest_mm2 / cells_on_sheet), sqrt(sheets_area_mm2(task) / cells_in_all)),
-             longest_mm * 5 / COLUMNS_MAX);
-    const int wanted = (int)fmin(ceil(wanted_mm * LATTICE_PER_MM / 16) * 16, 1e8);
-    const int fitting = fitting_cell(task_step(task), wanted > 16 ? wanted : 16);
-    const bool finds_room =
-        model_finds_room(task, fitting) && fitting >= longest_mm * LATTICE_PER_MM * 4 / COLUMNS_MAX;
-    return fitting > 0 && finds_room ? fitting : wanted > 16 ? wanted : 16;
 }

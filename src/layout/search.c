@@ -10,6 +10,10 @@
 
 // Steps of counted work in one unit: about one second of a laptop's core.
 static const double steps_in_unit = 1.6e9;
+// The first layout takes what it takes, but no more than this, or so many times the work that
+// is allowed: with thousands of points in thousands of places it would take minutes.
+static const double first_steps = 2e10;
+static const double first_share = 8;
 // With so many units and more there are two streams, each with half the work.
 static const double units_for_two = 0.5;
 enum { STREAMS_MAX = 2 };
@@ -169,8 +173,10 @@ static bool begin_streams(Search *search, double units, Arena *scratch)
         // Random numbers of the first stream are those of the seed alone.
         tries_begin(&stream->tries, task, options->seed + (uint64_t)i * 0x9e3779b97f4a7c15,
                     scratch);
+        const double limit = steps_in_unit * units / search->stream_count;
         stream->work = (Work){.progress = shared_progress_of(search->progress, i),
-                              .limit = steps_in_unit * units / search->stream_count};
+                              .limit = limit,
+                              .most = fmax(first_steps, first_share * limit)};
         if (options->improved) {
             stream->improved = tell_improved;
             stream->improved_context = search;

@@ -1,5 +1,7 @@
 #include "layout/task.h"
 
+#include "layout/model.h"
+
 // No sheet or piece reaches farther than this from its origin, in mm; the judge asks
 // the same.
 static const double farthest_mm = 2e6;
@@ -72,7 +74,7 @@ static bool check_field(Problems *problems, const char *where, CostField field)
     }
     bool good = field.columns > 0 && field.rows > 0 && field.step_mm > 0 &&
                 isfinite(field.step_mm) && isfinite(field.origin.x) && isfinite(field.origin.y) &&
-                (double)field.columns * field.rows <= 1e8;
+                (double)field.columns * field.rows <= LAYOUT_COSTS_IN_ALL;
     for (int i = 0; good && i < field.columns * field.rows; i++) {
         good = field.cost[i] >= 0 && isfinite((double)field.cost[i]);
     }
@@ -240,13 +242,24 @@ static bool check_points_in_all(Problems *problems, const LayoutTask *task)
                arena_text(problems->keep, "up to %d", LAYOUT_POINTS_IN_ALL));
 }
 
+static bool check_costs_in_all(Problems *problems, const LayoutTask *task)
+{
+    double costs = 0;
+    for (int i = 0; i < task->sheet_count; i++) {
+        costs += fmax(0, (double)task->sheets[i].field.columns * task->sheets[i].field.rows);
+    }
+    return costs <= LAYOUT_COSTS_IN_ALL ||
+           bad(problems, "cost fields", arena_text(problems->keep, "%.0f costs in all", costs),
+               arena_text(problems->keep, "up to %d", LAYOUT_COSTS_IN_ALL));
+}
+
 bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
 {
     const int before = problems->mistakes;
     if (!check_count(problems, "pieces", task->piece_count, 0, LAYOUT_PIECES_MAX) ||
         !check_count(problems, "sheets", task->sheet_count, 0, LAYOUT_SHEETS_MAX) ||
         !check_count(problems, "locked", task->locked_count, 0, LAYOUT_COPIES_MAX) ||
-        !check_points_in_all(problems, task)) {
+        !check_points_in_all(problems, task) || !check_costs_in_all(problems, task)) {
         return false;
     }
     check_wishes(problems, task);
@@ -263,6 +276,12 @@ bool task_check(const LayoutTask *task, Arena *scratch, Problems *problems)
     }
     if (problems->mistakes == before) {
         check_locked(problems, task, scratch);
+    }
+    if (problems->mistakes == before && task->aim != LAYOUT_SHORTEST_STRIP &&
+        !model_ever_finds_room(task)) {
+        bad(problems, task->locked_count > 0 ? "locked" : "pieces",
+            "more points, in more turns and with more gaps, than there is room for",
+            "fewer points, fewer turns, or alike gaps");
     }
     return problems->mistakes == before;
 }

@@ -62,17 +62,22 @@ void tries_find_attainable(Tries *tries)
     model_clear(tries->model);
     tries->attainable = 0;
     const Rule rule = {.along_x = 1, .along_y = 1, .tried = ALL_TURNS};
+    // Half of the most is left for the first layout.
+    Work *work = &tries->model->work;
+    const double most = work->most;
+    work->most = most / 2;
     int asked = -1; // copies of a piece stand together
     bool fits = false;
-    for (int i = 0; i < tries->all_count && !tries->model->work.stopped; i++) {
+    for (int i = 0; i < tries->all_count && !work->stopped; i++) {
         const int piece = tries->all[i].piece;
         if (piece != asked) {
             Laid found;
-            fits = greedy_find(&tries->greedy, piece, &rule, &found);
+            fits = greedy_find(&tries->greedy, piece, &rule, &found) || work_is_over(work);
             asked = piece;
         }
         tries->attainable += fits ? tries->task->pieces[piece].value : 0;
     }
+    work->most = most;
 }
 
 // The first rules are fixed, so that even a short search tries the plain ways: best
@@ -121,7 +126,7 @@ static void order_all(Tries *tries, Random *random, double spread)
 
 static bool spent(const Tries *tries)
 {
-    return tries->model->work.stopped ||
+    return work_is_over(&tries->model->work) ||
            (tries->best.any && tries->model->work.done >= tries->model->work.limit);
 }
 
@@ -335,11 +340,12 @@ void tries_run(Tries *tries, uint64_t stream)
     const double begun = tries->model->work.done;
     int since_better = 0;
     bool untold = false;
-    for (int i = 0; !spent(tries); i++) {
+    const Work *work = &tries->model->work;
+    for (int i = 0; !spent(tries) || (!tries->best.any && !work->stopped); i++) {
         Random random = random_begin(tries->seed, (uint64_t)i, stream);
         build(tries, &random, i);
         const Arrangement built = weighed(tries);
-        if (tries->model->work.stopped && built.count == 0) {
+        if (work->stopped && built.count == 0) {
             return;
         }
         since_better++;

@@ -86,6 +86,37 @@ static void areas_to_keep_off_spoil_it_at_the_first_two_depths(void **state)
     check_box(measure(&task, NULL, 0, *state).remnants[0].rectangle, 0, 0, 1000, 500);
 }
 
+// A thistle of thousands of points, too many to be grown by the useful width: what is left
+// beside it is counted in cells, a cell or two too small at each edge. And a needle of a
+// sheet, whose cells would be millions.
+static void what_cannot_be_joined_is_counted_in_cells(void **state)
+{
+    enum { POINTS = 4000 };
+    Random random = random_begin(8, 0, 0);
+    Point *points = ARENA_ARRAY(*state, Point, POINTS);
+    for (int i = 0; i < POINTS; i++) {
+        const double angle = 2 * pi * i / POINTS;
+        const double far = i % 2 ? 100 : random_between(&random, 40, 100);
+        points[i] = (Point){500 + far * cos(angle), 300 + far * sin(angle)};
+    }
+    Sheet sheet = {.outline = box_ring(0, 0, 1000, 600, *state)};
+    const Piece piece = plain_piece(box_ring(0, 0, 10, 10, *state), 1);
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = &piece, .piece_count = 1, .useful_mm = 100};
+    sheet.forbidden[0] = one_polygon((Ring){points, POINTS}, NULL, 0, *state);
+    const Remnant cells = measure(&task, NULL, 0, *state).remnants[0];
+    assert_int_equal(cells.parts, 1);
+    CHECK_NEAR(cells.rectangle.max.x - cells.rectangle.min.x, 400, 0.001);
+    CHECK_NEAR(cells.rectangle.max.y - cells.rectangle.min.y, 600, 1e-9);
+    // All around the disc that the thistle fills, less what a square cannot reach.
+    const double most_mm2 = 600e3 - pi * 100 * 100;
+    assert_true(cells.area_mm2 < most_mm2 && cells.area_mm2 > 0.95 * most_mm2);
+
+    sheet.forbidden[0] = (PolygonSet){0};
+    sheet.outline = box_ring(0, 0, 1000, 1e-7, *state);
+    assert_int_equal(measure(&task, NULL, 0, *state).remnants[0].parts, 0);
+}
+
 static void turns_off_the_middle_know_symmetry(void **state)
 {
     (void)state;
@@ -306,6 +337,7 @@ int main(void)
         TEST_IN_ARENA(what_is_left_of_a_rectangle_is_measured_exactly),
         TEST_IN_ARENA(a_narrow_neck_parts_what_is_left),
         TEST_IN_ARENA(areas_to_keep_off_spoil_it_at_the_first_two_depths),
+        TEST_IN_ARENA(what_cannot_be_joined_is_counted_in_cells),
         TEST_IN_ARENA(turns_off_the_middle_know_symmetry),
         TEST_IN_ARENA(partners_are_joined_each_to_the_next),
         TEST_IN_ARENA(the_largest_rectangle_agrees_with_trying_all),

@@ -386,6 +386,80 @@ static void refused_tasks_say_where(void **state)
     arena_destroy(scratch);
 }
 
+static void refuses(const LayoutTask *task, const char *where, Arena *keep)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(keep);
+    Layout layout = {.count = 77};
+    assert_false(
+        layout_search(task, (LayoutOptions){.work = 1e-6}, NULL, keep, scratch, &layout, problems));
+    assert_int_equal(layout.count, 77);
+    assert_string_equal(problems->items[0].where, where);
+    assert_int_equal(problems_exit_status(problems), 2);
+    arena_destroy(scratch);
+}
+
+static Ring circle(int count, double size_mm, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, count);
+    for (int i = 0; i < count; i++) {
+        const double angle = 6.283185307179586 * i / count;
+        points[i] = (Point){size_mm * cos(angle), size_mm * sin(angle)};
+    }
+    return (Ring){points, count};
+}
+
+static void what_finds_no_room_is_refused_by_name(void **state)
+{
+    Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
+    Piece piece = plain_piece(box_ring(0, 0, 300, 300, *state), 4);
+    LayoutTask task = task_of(&sheet, &piece);
+    // An area beyond the farthest place, and one that is no number.
+    sheet.forbidden[2] = one_polygon(box_ring(0, 0, 3e6, 10, *state), NULL, 0, *state);
+    refuses(&task, "sheets[0].forbidden[2][0]", *state);
+    sheet.forbidden[2] = one_polygon(box_ring(0, 0, (double)NAN, 10, *state), NULL, 0, *state);
+    refuses(&task, "sheets[0].forbidden[2][0]", *state);
+    sheet.forbidden[2] = (PolygonSet){0};
+    sheet.field = (CostField){.step_mm = 1, .columns = 4000, .rows = 4000};
+    refuses(&task, "cost fields", *state);
+    sheet.field = (CostField){0};
+    // 255,000 points.
+    enum { KINDS = 51 };
+    Piece pieces[KINDS];
+    for (int i = 0; i < KINDS; i++) {
+        pieces[i] = plain_piece(circle(5000, 50 + i, *state), 1);
+    }
+    task.pieces = pieces;
+    task.piece_count = KINDS;
+    refuses(&task, "outlines", *state);
+}
+
+// Combs of hundreds of teeth, which lock into each other in hundreds of ways: the first
+// layout alone would take hours. It ends where it is.
+static void a_first_layout_without_end_is_ended(void **state)
+{
+    enum { TEETH = 600, KINDS = 40 };
+    const Sheet sheet = {.outline = box_ring(0, 0, 4000, 4000, *state), .gap_mm = 0.5};
+    Piece pieces[KINDS];
+    for (int i = 0; i < KINDS; i++) {
+        Point *points = ARENA_ARRAY(*state, Point, 2 * TEETH + 2);
+        for (int k = 0; k < 2 * TEETH; k++) {
+            points[k] = (Point){200.0 + i - k / 6.0, k % 2 ? 150 : 10.0 + k % 7};
+        }
+        points[2 * TEETH] = (Point){0, 0};
+        points[2 * TEETH + 1] = (Point){200 + i, 0};
+        pieces[i] = plain_piece((Ring){points, 2 * TEETH + 2}, 25);
+    }
+    const LayoutTask task = {.sheets = &sheet,
+                             .sheet_count = 1,
+                             .pieces = pieces,
+                             .piece_count = KINDS,
+                             .unfinished = true};
+    const SearchResult result = search(&task, 1, 1e-4, *state);
+    assert_true(result.layout.count > 0 && result.layout.count < KINDS * 25);
+    assert_true(result.tally.work < 20);
+}
+
 static void nothing_to_do_is_done(void **state)
 {
     const Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
@@ -502,6 +576,8 @@ int main(void)
         TEST_IN_ARENA(sheets_are_all_used_when_needed),
         TEST_IN_ARENA(locked_placements_stay_and_come_first),
         TEST_IN_ARENA(refused_tasks_say_where),
+        TEST_IN_ARENA(what_finds_no_room_is_refused_by_name),
+        TEST_IN_ARENA(a_first_layout_without_end_is_ended),
         TEST_IN_ARENA(nothing_to_do_is_done),
         TEST_IN_ARENA(a_stop_is_honoured_at_once),
         TEST_IN_ARENA(many_shapes_are_laid_too),
