@@ -1,6 +1,5 @@
 #include "layout/pair.h"
 
-#include <float.h>
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -375,7 +374,7 @@ static const float *least_from(const Pair *pair, Arena *scratch)
 
 static float greatest(const float *values, size_t count)
 {
-    float most = FLT_MIN;
+    float most = 1e-30F; // if they are all 0: what it is divided by, and its inverse, are numbers
     for (size_t i = 0; i < count; i++) {
         most = values[i] > most ? values[i] : most;
     }

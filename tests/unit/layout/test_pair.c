@@ -192,6 +192,26 @@ static void the_least_of_a_block_is_its_least(void **state)
     arena_destroy(scratch);
 }
 
+// Slips so thin that no grid point lies in their sum: blocks are 0 then, not 0 / 0.
+static void what_lies_between_grid_points_is_no_block(void **state)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Both low;
+    Both high;
+    assert_true(both_of(box_ring(0.03, 0.03, 5, 0.01, *state), *state, &low));
+    assert_true(both_of(box_ring(0.03, 0.53, 5, 0.01, *state), *state, &high));
+    const Pair *pair = pair_make(&low.body, &high.body, 100, *state, scratch);
+    assert_true(pair_severity(pair, 0, -50) > 0);
+    for (int i = 0; i < pair->columns * pair->rows; i++) {
+        assert_true(pair->severity[i] == 0);
+    }
+    assert_true(pair->least_unit > 0 && isfinite(1 / pair->least_unit));
+    for (int i = 0; i < pair->block_stride * pair->block_rows * POOL * POOL; i++) {
+        assert_int_equal(pair->least[i], 0);
+    }
+    arena_destroy(scratch);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -200,6 +220,7 @@ int main(void)
         TEST_IN_ARENA(touching_is_not_overlapping),
         TEST_IN_ARENA(overlap_is_exact),
         TEST_IN_ARENA(the_least_of_a_block_is_its_least),
+        TEST_IN_ARENA(what_lies_between_grid_points_is_no_block),
     };
     return cmocka_run_group_tests_name("layout/pair", tests, NULL, NULL);
 }
