@@ -7,7 +7,7 @@ import pathlib
 import re
 import sys
 
-ALL = {"base", "plane", "seat", "hide", "layout", "cutting", "job", "paper"}
+ALL = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper"}
 MAY = {
     "base": set(),
     "plane": {"base"},
@@ -15,8 +15,9 @@ MAY = {
     "hide": {"base", "plane"},
     "layout": {"base", "plane"},
     "cutting": {"base", "plane", "seat", "hide", "layout"},
-    "job": {"base", "plane", "seat", "hide", "cutting"},
-    "paper": {"base", "plane", "seat", "hide", "layout", "cutting", "job"},
+    "buying": {"base", "plane", "seat", "hide", "layout", "cutting"},
+    "job": {"base", "plane", "seat", "hide", "cutting", "buying"},
+    "paper": {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job"},
     "plan": ALL,
     "cli": {"base", "job", "plan"},
 }
@@ -28,7 +29,7 @@ LIBRARY = {
     "pango": "paper",
 }
 # The middle has no files, clock, threads or printing of its own.
-PURE = {"base", "plane", "seat", "hide", "layout", "cutting", "job", "paper"}
+PURE = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper"}
 THREADS = "base/workers.c"  # the only file that may start some
 IMPURE = re.compile(r"\b(fopen|printf|puts|time|clock_gettime|pthread_create|setlocale|getenv)\(")
 

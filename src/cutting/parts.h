@@ -8,6 +8,10 @@
 MUST_CHECK bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where,
                               Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
 
+/// The same where one place is as good as another.
+MUST_CHECK bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char *where,
+                                    Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
+
 /// The cost of leather at each place of a hide (docs/tolerance.md has the formula).
 CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep,
                          Arena *scratch);

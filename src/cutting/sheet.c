@@ -111,16 +111,24 @@ static bool join(PolygonSet *sets, int count, Arena *keep, PolygonSet *joined)
 bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where, Arena *keep,
                    Arena *scratch, Sheet *sheet, Problems *problems)
 {
+    if (!sheet_without_costs(hide, rules, where, keep, scratch, sheet, problems)) {
+        return false;
+    }
+    sheet->field = cost_of_places(hide, &rules->table, keep, scratch);
+    return true;
+}
+
+bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char *where, Arena *keep,
+                         Arena *scratch, Sheet *sheet, Problems *problems)
+{
     const ArenaMark mark = arena_mark(scratch);
     Gathered gathered = {.count = {0}};
     const int most = hide->flaw_count + hide->region_count + 1;
     for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
         gathered.sets[depth] = ARENA_ARRAY(scratch, PolygonSet, most);
     }
-    *sheet = (Sheet){.outline = hide->outline,
-                     .gap_mm = rules->gap_mm,
-                     .price = price_of(hide),
-                     .field = cost_of_places(hide, &rules->table, keep, scratch)};
+    *sheet =
+        (Sheet){.outline = hide->outline, .gap_mm = rules->gap_mm, .price = price_of(hide)};
     bool good = gather_flaws(&gathered, hide, &rules->table, keep) &&
                 gather_rim(&gathered, hide, &rules->table, keep);
     for (int i = 0; i < hide->region_count; i++) {

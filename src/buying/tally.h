@@ -1,0 +1,60 @@
+// What the trials of a study say: from how large a hide on each found room, and with what
+// certainty that answers how large a hide to buy.
+//
+// Areas are steps of half a square foot, the trade's own coarse measure: step i is an area of
+// i / 2 ft². A tally takes the same memory for ten trials as for a million.
+#pragma once
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum { AREA_STEPS = 200 };                ///< 100 ft²
+static const double area_step_mm2 = 46451.52; ///< half a square foot, exactly
+
+/// Between which two areas a trial's covers begin to find room: none at `failed`, all at `fits`.
+/// failed is -1 when they fit on the least area looked at, fits AREA_STEPS when on none.
+typedef struct Bracket {
+    int failed;
+    int fits;
+} Bracket;
+
+typedef struct Tally {
+    int trials;
+    int careful; ///< trials in which the second, longer search was needed
+    /// [failed + 1][fits]
+    uint32_t count[AREA_STEPS + 1][AREA_STEPS + 1];
+} Tally;
+
+void tally_add(Tally *tally, Bracket bracket, bool careful);
+
+/// Adds up two tallies of different trials.
+void tally_join(Tally *tally, const Tally *other);
+
+/// A share with the interval in which it lies with a given confidence.
+typedef struct Chance {
+    double share;
+    double low;
+    double high;
+} Chance;
+
+/// Of `trials` some `happened` (may be a fraction); z is 1.96 for 95 %.
+///
+/// Method   the score interval of Wilson (J. Am. Stat. Assoc. 22, 1927).
+Chance chance_of(double happened, double trials, double z);
+
+/// The chance that an area is enough. Within a bracket the trial counts in part, evenly
+/// over its steps.
+Chance tally_chance(const Tally *tally, int step, double z);
+
+/// The least area whose chance reaches `comfort`, and the interval for it: from the least area
+/// whose chance could reach it to the least whose chance does so for sure. AREA_STEPS: none does.
+typedef struct AreaFor {
+    int step;
+    int low;
+    int high;
+} AreaFor;
+
+AreaFor tally_area_for(const Tally *tally, double comfort, double z);
+
+/// A chance as one says it: `19 times in 20`, `2 times in 3`, `hardly ever`.
+const char *chance_words(double share);
