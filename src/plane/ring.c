@@ -244,10 +244,66 @@ static bool edge_turns_back(Point before, Point corner, Point after)
     return point_cross(in, out) == 0 && point_dot(in, out) < 0;
 }
 
+// Runs of edges with a box around each, so that an edge is compared with the few that are near.
+enum { RUNS_MOST = 256, RUN_LEAST = 16 };
+
+typedef struct Runs {
+    Box boxes[RUNS_MOST];
+    int edges; // in each
+} Runs;
+
+static Box edge_box(Ring ring, int edge)
+{
+    const Point a = ring.points[edge];
+    const Point b = ring_point(ring, edge + 1);
+    return (Box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
+}
+
+static void make_runs(Ring ring, Runs *runs)
+{
+    const int needed = (ring.count + RUNS_MOST - 1) / RUNS_MOST;
+    runs->edges = needed > RUN_LEAST ? needed : RUN_LEAST;
+    for (int i = 0; i < ring.count; i++) {
+        const Box box = edge_box(ring, i);
+        Box *run = &runs->boxes[i / runs->edges];
+        if (i % runs->edges == 0) {
+            *run = box;
+        }
+        run->min = (Point){fmin(run->min.x, box.min.x), fmin(run->min.y, box.min.y)};
+        run->max = (Point){fmax(run->max.x, box.max.x), fmax(run->max.y, box.max.y)};
+    }
+}
+
+static bool boxes_meet(Box a, Box b)
+{
+    return a.min.x <= b.max.x && b.min.x <= a.max.x && a.min.y <= b.max.y && b.min.y <= a.max.y;
+}
+
+// The first edge from `first` to before `end` that meets an edge, or -1.
+static int first_that_meets(Ring ring, int edge, int first, int end, const Runs *runs)
+{
+    const Box box = edge_box(ring, edge);
+    int at = first;
+    while (at < end) {
+        const int run = at / runs->edges;
+        const int run_end = (run + 1) * runs->edges < end ? (run + 1) * runs->edges : end;
+        at = boxes_meet(box, runs->boxes[run]) ? at : run_end;
+        for (; at < run_end; at++) {
+            if (segments_meet(ring.points[edge], ring_point(ring, edge + 1), ring.points[at],
+                              ring_point(ring, at + 1))) {
+                return at;
+            }
+        }
+    }
+    return -1;
+}
+
 bool ring_is_simple(Ring ring, Point *crossing)
 {
     Point unused;
     Point *place = crossing ? crossing : &unused;
+    Runs runs;
+    make_runs(ring, &runs);
     for (int i = 0; i < ring.count; i++) {
         const Point a = ring.points[i];
         const Point b = ring_point(ring, i + 1);
@@ -257,13 +313,10 @@ bool ring_is_simple(Ring ring, Point *crossing)
         }
         // The last edge is the first one's neighbour.
         const int end = i == 0 ? ring.count - 1 : ring.count;
-        for (int j = i + 2; j < end; j++) {
-            const Point c = ring.points[j];
-            const Point d = ring_point(ring, j + 1);
-            if (segments_meet(a, b, c, d)) {
-                *place = meeting_point(a, b, c, d);
-                return false;
-            }
+        const int j = first_that_meets(ring, i, i + 2, end, &runs);
+        if (j >= 0) {
+            *place = meeting_point(a, b, ring.points[j], ring_point(ring, j + 1));
+            return false;
         }
     }
     return ring.count >= 3;
