@@ -211,8 +211,7 @@ static bool run_pilot(Run *run, const Progress *progress, Arena *scratch, StudyA
                       Problems *problems)
 {
     const int count = limited(run->study->trials, 0, PILOT);
-    run->window.guess =
-        limited((int)(run->least / first_guess_use), run->least, AREA_STEPS - 1);
+    run->window.guess = limited((int)(run->least / first_guess_use), run->least, AREA_STEPS - 1);
     run->window.low = AREA_STEPS + 1; // nothing is narrowed yet
     begin_trials(run, 0, 1, count);
     if (!run_batch(run, count, progress, scratch, problems)) {

@@ -10,9 +10,9 @@
 #include "cutting/room.h"
 
 enum {
-    STUDY_HIDES_MAX = 20,    ///< of one purchase
+    STUDY_HIDES_MAX = 20, ///< of one purchase
     STUDY_TRIALS_MAX = 1000000,
-    STUDY_BATCH = 32,        ///< trials between two looks at what is known
+    STUDY_BATCH = 32, ///< trials between two looks at what is known
 };
 
 /// Which hide is wanted of a population.
@@ -38,20 +38,20 @@ typedef struct Study {
     void *context;
     RoomCare care;
     uint64_t seed;
-    double comfort;    ///< the chance that the user wants, 0.5 to 0.99
-    double precision;  ///< ends when the area for it is known to this share either way, with
-                       ///< 95 % confidence; 0: only after all trials
-    int trials;        ///< at most; 1 to STUDY_TRIALS_MAX
+    double comfort;   ///< the chance that the user wants, 0.5 to 0.99
+    double precision; ///< ends when the area for it is known to this share either way, with
+                      ///< 95 % confidence; 0: only after all trials
+    int trials;       ///< at most; 1 to STUDY_TRIALS_MAX
     int threads;
-    int shard;         ///< 0 to shards - 1: only trials k with k % shards == shard are told
-    int shards;        ///< 1 or more
+    int shard;  ///< 0 to shards - 1: only trials k with k % shards == shard are told
+    int shards; ///< 1 or more
 } Study;
 
 typedef struct StudyAnswer {
     Tally tally;
-    AreaFor area;   ///< for the comfort
-    bool precise;   ///< as precise as wanted
-    bool stopped;   ///< the user wanted no more
+    AreaFor area; ///< for the comfort
+    bool precise; ///< as precise as wanted
+    bool stopped; ///< the user wanted no more
 } StudyAnswer;
 
 /// Runs the trials.

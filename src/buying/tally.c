@@ -42,7 +42,7 @@ static double fitting(const Tally *tally, int step)
             const uint32_t count = tally->count[row][fits];
             if (count > 0 && step > failed) {
                 // A bracket that no area ends counts as not enough.
-                const double share = step >= fits       ? 1
+                const double share = step >= fits        ? 1
                                      : fits < AREA_STEPS ? (double)(step - failed) / (fits - failed)
                                                          : 0;
                 sum += share * count;
@@ -75,10 +75,10 @@ const char *chance_words(double share)
         double least;
         const char *words;
     } said[] = {
-        {0.995, "practically always"}, {0.97, "49 times in 50"},  {0.925, "19 times in 20"},
-        {0.85, "9 times in 10"},       {0.775, "4 times in 5"},   {0.7084, "3 times in 4"},
-        {0.5834, "2 times in 3"},      {0.4167, "1 time in 2"},   {0.2917, "1 time in 3"},
-        {0.225, "1 time in 4"},        {0.15, "1 time in 5"},     {0.075, "1 time in 10"},
+        {0.995, "practically always"}, {0.97, "49 times in 50"}, {0.925, "19 times in 20"},
+        {0.85, "9 times in 10"},       {0.775, "4 times in 5"},  {0.7084, "3 times in 4"},
+        {0.5834, "2 times in 3"},      {0.4167, "1 time in 2"},  {0.2917, "1 time in 3"},
+        {0.225, "1 time in 4"},        {0.15, "1 time in 5"},    {0.075, "1 time in 10"},
         {0.035, "1 time in 20"},       {0.005, "1 time in 50"},
     };
     for (int i = 0; i < (int)(sizeof said / sizeof *said); i++) {

@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-enum { AREA_STEPS = 200 };                ///< 100 ft²
+enum { AREA_STEPS = 200 };                    ///< 100 ft²
 static const double area_step_mm2 = 46451.52; ///< half a square foot, exactly
 
 /// Between which two areas a trial's covers begin to find room: none at `failed`, all at `fits`.

@@ -1,0 +1,240 @@
+// Studies of hides whose right answer is known: one square cover on rectangles.
+#include "base/random.h"
+#include "buying/study.h"
+#include "support/check.h"
+
+#include <math.h>
+
+static const double cover_mm = 600;
+// A rectangle's sides are the root of its area times and by a factor of 1 to e^0.2. The cover
+// lies on it when the shorter side is as long as the cover: from an area of cover² e^(2 u) on.
+static const double most_stretched = 0.2;
+
+static Ring box_at(double width, double height, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, 4);
+    points[1] = (Point){width, 0};
+    points[2] = (Point){width, height};
+    points[3] = (Point){0, height};
+    return (Ring){points, 4};
+}
+
+static double stretched(const HideAsked *asked)
+{
+    Random random = random_begin(asked->seed, asked->trial, (uint64_t)asked->number);
+    return most_stretched * random_share(&random);
+}
+
+static bool draw_rectangle(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
+                           Hide *hide, Problems *problems)
+{
+    (void)scratch;
+    (void)problems;
+    int *drawn = context;
+    if (drawn) {
+        *drawn += 1;
+    }
+    const double side = sqrt(asked->stamped_mm2);
+    const double factor = exp(stretched(asked));
+    *hide = (Hide){.name = "rectangle", .form = HIDE_PANEL, .backbone_mm = side * factor};
+    hide->outline = box_at(side * factor, side / factor, keep);
+    hide->area_mm2 = asked->stamped_mm2;
+    return true;
+}
+
+typedef struct Bench {
+    Cover cover;
+    CoverDemand demand;
+    LayingRules rules;
+    Study study;
+} Bench;
+
+static Bench *bench_of(int covers, Arena *keep)
+{
+    Bench *bench = ARENA_NEW(keep, Bench);
+    Cover *cover = &bench->cover;
+    *cover = (Cover){.turn_symmetry = 1, .gross_area_mm2 = cover_mm * cover_mm};
+    for (int band = 0; band < BAND_COUNT; band++) {
+        cover->within[band] = box_at(cover_mm, cover_mm, keep);
+    }
+    cover->cut = cover->within[BAND_GRIP];
+    bench->demand = (CoverDemand){.cover = cover, .name = "A", .seat = "chair", .count = covers};
+    bench->rules = (LayingRules){.table = tolerance_defaults()};
+    bench->study = (Study){.demands = &bench->demand,
+                           .demand_count = 1,
+                           .rules = &bench->rules,
+                           .form = HIDE_WHOLE,
+                           .hides = 1,
+                           .draw = draw_rectangle,
+                           .care = room_care_default(),
+                           .seed = 5,
+                           .comfort = 0.9,
+                           .trials = 120,
+                           .threads = 2,
+                           .shards = 1};
+    // One cover on a rectangle takes no careful search.
+    bench->study.care.careful_work = 0.01;
+    return bench;
+}
+
+static StudyAnswer *answered(const Study *study, Arena *keep)
+{
+    StudyAnswer *answer = ARENA_NEW(keep, StudyAnswer);
+    Problems *problems = problems_in(keep);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    assert_true(study_run(study, NULL, scratch, answer, problems));
+    arena_destroy(scratch);
+    return answer;
+}
+
+static int step_of(double factor)
+{
+    return (int)ceil(cover_mm * cover_mm * factor / area_step_mm2);
+}
+
+static void each_trial_finds_its_own_area(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.trials = 40;
+    const StudyAnswer *answer = answered(&bench->study, *state);
+    assert_int_equal(answer->tally.trials, 40);
+    double below = 0;
+    const int step = step_of(exp(most_stretched));
+    for (int i = 0; i < 40; i++) {
+        const HideAsked asked = {.seed = 5, .trial = (uint64_t)i};
+        below += step_of(exp(2 * stretched(&asked))) <= step ? 1 : 0;
+    }
+    // Brackets away from the answer span up to four steps, so only nearly.
+    CHECK_NEAR(tally_chance(&answer->tally, step, 1.96).share, below / 40, 0.08);
+}
+
+static void the_area_is_the_one_known(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    const StudyAnswer *answer = answered(&bench->study, *state);
+    const int truth = step_of(exp(2 * most_stretched * 0.9));
+    assert_true(answer->area.low <= truth && answer->area.high >= truth);
+    assert_in_range(answer->area.step, truth - 1, truth + 1);
+}
+
+static void threads_do_not_change_the_answer(void **state)
+{
+    Bench *bench = bench_of(2, *state);
+    bench->study.trials = 48;
+    bench->study.threads = 1;
+    const StudyAnswer *one = answered(&bench->study, *state);
+    bench->study.threads = 3;
+    const StudyAnswer *three = answered(&bench->study, *state);
+    assert_memory_equal(&one->tally, &three->tally, sizeof one->tally);
+}
+
+static void shards_together_are_the_whole(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.trials = 75;
+    const StudyAnswer *whole = answered(&bench->study, *state);
+    Tally *joined = ARENA_NEW(*state, Tally);
+    bench->study.shards = 3;
+    for (int shard = 0; shard < 3; shard++) {
+        bench->study.shard = shard;
+        tally_join(joined, &answered(&bench->study, *state)->tally);
+    }
+    assert_memory_equal(joined, &whole->tally, sizeof *joined);
+}
+
+static void it_ends_when_it_is_precise(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.precision = 0.08;
+    bench->study.trials = 5000;
+    const StudyAnswer *answer = answered(&bench->study, *state);
+    assert_true(answer->precise);
+    assert_true(answer->tally.trials < 1000);
+    assert_true(answer->area.high - answer->area.low <= 2 * 0.08 * answer->area.step);
+}
+
+static void two_hides_hold_what_one_does_not(void **state)
+{
+    Bench *bench = bench_of(2, *state);
+    bench->study.trials = 40;
+    const StudyAnswer *one = answered(&bench->study, *state);
+    bench->study.hides = 2;
+    const StudyAnswer *two = answered(&bench->study, *state);
+    // On each of two hides one cover; both must be large enough.
+    const int truth = step_of(exp(2 * most_stretched * sqrt(0.9)));
+    assert_in_range(two->area.step, truth - 3, truth + 2);
+    assert_true(one->area.step > two->area.step);
+}
+
+typedef struct Stop {
+    int calls;
+    int after;
+} Stop;
+
+static bool stop_after(void *context, const char *what, double share)
+{
+    Stop *stop = context;
+    assert_non_null(what);
+    assert_true(share >= 0 && share <= 1);
+    return stop->calls++ < stop->after;
+}
+
+static void a_stop_keeps_what_is_known(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.threads = 1;
+    bench->study.trials = 5000;
+    for (int after = 0; after < 600; after += 150) {
+        Stop stop = {0, after};
+        const Progress progress = {stop_after, &stop};
+        Problems *problems = problems_in(*state);
+        Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+        StudyAnswer *answer = ARENA_NEW(*state, StudyAnswer);
+        const bool any = study_run(&bench->study, &progress, scratch, answer, problems);
+        arena_destroy(scratch);
+        assert_int_equal(any, after > 0);
+        if (any) {
+            assert_true(answer->stopped);
+            assert_in_range(answer->tally.trials, 1, 600);
+        } else {
+            assert_int_equal(problems->items[0].kind, PROBLEM_CANCELLED);
+        }
+    }
+}
+
+static bool draw_nothing(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
+                         Hide *hide, Problems *problems)
+{
+    (void)context;
+    (void)keep;
+    (void)scratch;
+    (void)hide;
+    return problems_say(problems, PROBLEM_SYSTEM, "hide", "nothing at %.0f", asked->stamped_mm2);
+}
+
+static void a_hide_that_cannot_be_drawn_is_told(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.draw = draw_nothing;
+    Problems *problems = problems_in(*state);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    StudyAnswer *answer = ARENA_NEW(*state, StudyAnswer);
+    assert_false(study_run(&bench->study, NULL, scratch, answer, problems));
+    arena_destroy(scratch);
+    assert_int_equal(problems->items[0].kind, PROBLEM_SYSTEM);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST_IN_ARENA(each_trial_finds_its_own_area),
+        TEST_IN_ARENA(the_area_is_the_one_known),
+        TEST_IN_ARENA(threads_do_not_change_the_answer),
+        TEST_IN_ARENA(shards_together_are_the_whole),
+        TEST_IN_ARENA(it_ends_when_it_is_precise),
+        TEST_IN_ARENA(two_hides_hold_what_one_does_not),
+        TEST_IN_ARENA(a_stop_keeps_what_is_known),
+        TEST_IN_ARENA(a_hide_that_cannot_be_drawn_is_told),
+    };
+    return cmocka_run_group_tests_name("buying/study", tests, NULL, NULL);
+}
