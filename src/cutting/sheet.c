@@ -127,8 +127,7 @@ bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char 
     for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
         gathered.sets[depth] = ARENA_ARRAY(scratch, PolygonSet, most);
     }
-    *sheet =
-        (Sheet){.outline = hide->outline, .gap_mm = rules->gap_mm, .price = price_of(hide)};
+    *sheet = (Sheet){.outline = hide->outline, .gap_mm = rules->gap_mm, .price = price_of(hide)};
     bool good = gather_flaws(&gathered, hide, &rules->table, keep) &&
                 gather_rim(&gathered, hide, &rules->table, keep);
     for (int i = 0; i < hide->region_count; i++) {
