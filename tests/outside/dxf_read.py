@@ -14,7 +14,7 @@ import ezdxf
 from program import ROOT, Checks, folder
 
 LAYERS = ["HIDE", "REGION", "HATCH", "FLAW", "BACKBONE", "CUT", "TURN", "EDGE", "FACE", "TACK",
-          "FRAME", "DIRECTION", "MARK", "TEXT", "RULE"]
+          "FRAME", "LEFT", "DIRECTION", "MARK", "TEXT", "RULE"]
 
 
 def read(checks, path):
