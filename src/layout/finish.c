@@ -38,13 +38,14 @@ static void run_stages(Finish *finish, int first)
 }
 
 // The first wish that differs by more than its tolerance decides.
-static bool is_worse(const Finish *finish, const LayoutMeasures *now, const LayoutMeasures *before)
+static bool is_worse(const LayoutTask *task, const LayoutMeasures *now,
+                     const LayoutMeasures *before)
 {
-    for (int i = 0; i < finish->order_count; i++) {
-        const LayoutWish wish = finish->order[i];
-        const double change =
-            measure_wish(finish->task, now, wish) - measure_wish(finish->task, before, wish);
-        if (fabs(change) > finish->tolerance[wish] * 1.01 + 1e-9) {
+    const int count = task->wish_count > 0 ? task->wish_count : LAYOUT_WISH_COUNT;
+    for (int i = 0; i < count; i++) {
+        const LayoutWish wish = task->wish_count > 0 ? task->wishes[i] : (LayoutWish)i;
+        const double change = measure_wish(task, now, wish) - measure_wish(task, before, wish);
+        if (fabs(change) > finish_tolerance(task, wish) * 1.01 + 1e-9) {
             return change > 0;
         }
     }
@@ -73,7 +74,7 @@ static bool improve_from(Finishing *finishing, int first, Layout *layout)
     const bool better =
         moved.measures.remnants &&
         layout_check(task, moved.placements, moved.count, finishing->scratch, NULL, 0) == 0 &&
-        !is_worse(finish, &moved.measures, &layout->measures);
+        !is_worse(task, &moved.measures, &layout->measures);
     if (better) {
         *layout = moved;
         layout->cost = moved.measures.cost;
@@ -82,6 +83,97 @@ static bool improve_from(Finishing *finishing, int first, Layout *layout)
     finishing->last = first + 1 >= finish->order_count;
     arena_rewind(finishing->scratch, mark);
     return better;
+}
+
+// ---- One sheet after the other
+
+// Of several sheets the work goes first to each by itself, where a move is weighed on one sheet
+// only; the rest to all together.
+static const double each_share = 0.75;
+
+// The task of one sheet with what lies on it; `lying` gets the numbers of its placements.
+static LayoutTask task_of_one(const LayoutTask *task, const Layout *layout, int sheet, int *lying,
+                              Layout *on_sheet, Arena *scratch)
+{
+    Piece *pieces = ARENA_ARRAY(scratch, Piece, task->piece_count + 1);
+    int *number = ARENA_ARRAY(scratch, int, task->piece_count + 1); // from 1
+    LayoutTask one = *task;
+    one.sheets = &task->sheets[sheet];
+    one.sheet_count = 1;
+    one.pieces = pieces;
+    one.piece_count = 0;
+    one.locked_count = 0; // the placements say it too
+    one.useful_mm = measure_useful_mm(task);
+    *on_sheet = (Layout){.placements = ARENA_ARRAY(scratch, Placement, layout->count + 1)};
+    for (int i = 0; i < layout->count; i++) {
+        Placement placement = layout->placements[i];
+        if (placement.sheet != sheet) {
+            continue;
+        }
+        if (number[placement.piece] == 0) {
+            pieces[one.piece_count] = task->pieces[placement.piece];
+            pieces[one.piece_count].demand = 0;
+            number[placement.piece] = ++one.piece_count;
+        }
+        placement.piece = number[placement.piece] - 1;
+        placement.sheet = 0;
+        pieces[placement.piece].demand++;
+        lying[on_sheet->count] = i;
+        on_sheet->placements[on_sheet->count++] = placement;
+    }
+    return one;
+}
+
+// Finishes the copy of a layout sheet by sheet.
+static void finish_each(Finishing *finishing, Layout *layout)
+{
+    const LayoutTask *task = finishing->task;
+    for (int sheet = 0; sheet < task->sheet_count; sheet++) {
+        const ArenaMark mark = arena_mark(finishing->scratch);
+        const ArenaMark kept = arena_mark(finishing->keep);
+        int *lying = ARENA_ARRAY(finishing->scratch, int, layout->count + 1);
+        Layout on_sheet;
+        const LayoutTask one =
+            task_of_one(task, layout, sheet, lying, &on_sheet, finishing->scratch);
+        const double work = each_share * finishing->work * on_sheet.count / layout->count;
+        if (on_sheet.count > 0) {
+            finish_run(&one, work, &finishing->progress, finishing->keep, finishing->scratch,
+                       &on_sheet);
+            finishing->spent += on_sheet.work;
+        }
+        for (int i = 0; i < on_sheet.count; i++) {
+            layout->placements[lying[i]].motion = on_sheet.placements[i].motion;
+        }
+        arena_rewind(finishing->keep, kept);
+        arena_rewind(finishing->scratch, mark);
+    }
+}
+
+static int sheets_used(const Layout *layout)
+{
+    bool used[LAYOUT_SHEETS_MAX] = {false};
+    int count = 0;
+    for (int i = 0; i < layout->count; i++) {
+        count += !used[layout->placements[i].sheet];
+        used[layout->placements[i].sheet] = true;
+    }
+    return count;
+}
+
+// Takes the layout finished sheet by sheet when it is no worse.
+static void improve_each(Finishing *finishing, Layout *layout)
+{
+    const LayoutTask *task = finishing->task;
+    Layout moved = *layout;
+    moved.placements = ARENA_ARRAY(finishing->keep, Placement, layout->count + 1);
+    memcpy(moved.placements, layout->placements, (size_t)layout->count * sizeof *moved.placements);
+    finish_each(finishing, &moved);
+    moved.measures =
+        measure_layout(task, &moved, &finishing->progress, finishing->keep, finishing->scratch);
+    if (moved.measures.remnants && !is_worse(task, &moved.measures, &layout->measures)) {
+        *layout = moved;
+        layout->cost = moved.measures.cost;
+    }
 }
 
 void finish_run(const LayoutTask *task, double work, const Progress *progress, Arena *keep,
@@ -96,6 +188,9 @@ void finish_run(const LayoutTask *task, double work, const Progress *progress, A
                            .scratch = scratch};
     Layout finished = *layout;
     finished.measures = measure_layout(task, layout, &finishing.progress, keep, scratch);
+    if (sheets_used(&finished) > 1 && work > 0 && !part.stopped) {
+        improve_each(&finishing, &finished);
+    }
     // From the first wish on; when what that brings is undone by a later wish that got worse on
     // the way, from the second wish on, and so forth.
     bool done = layout->count == 0;

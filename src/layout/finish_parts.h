@@ -65,6 +65,11 @@ bool finish_goes_on(Finish *finish);
 /// Whether a wish stands before the stage's own and so has a bound.
 bool finish_is_held(const Finish *finish, LayoutWish wish);
 
+/// The mean turn off the middle that no change may exceed: the bound, or before there is one
+/// the present value, so that nothing is tilted only to be turned straight again; without end
+/// when straight is no wish.
+double finish_most_off_rad(const Finish *finish);
+
 /// Whether the trial keeps all bounds, and its stage's value is below `below`; then *value.
 bool finish_weigh(Finish *finish, double below, double *value);
 

@@ -238,7 +238,7 @@ Candidates finish_places(Finish *finish, int index, const Corner *corner)
                  .found = &found};
     // What the others leave of the bounds; the box's mean is not quite the face's.
     double cost = 0.02 * finish->highest_cost + finish->bound[LAYOUT_WISH_COST] * finish->count;
-    double off_rad = finish->bound[LAYOUT_WISH_STRAIGHT] * finish->count;
+    double off_rad = finish_most_off_rad(finish) * finish->count;
     for (int i = 0; i < finish->count; i++) {
         cost -= finish->out[i] ? 0 : finish->costs[i];
         off_rad -= finish->out[i] ? 0 : finish->offs[i];
@@ -246,9 +246,7 @@ Candidates finish_places(Finish *finish, int index, const Corner *corner)
     if (finish_is_held(finish, LAYOUT_WISH_COST)) {
         scan.most_cost = cost;
     }
-    if (finish_is_held(finish, LAYOUT_WISH_STRAIGHT)) {
-        scan.most_off_rad = off_rad;
-    }
+    scan.most_off_rad = off_rad;
     double turns_rad[TURNS];
     const int turn_count = turns_to_try(&scan, turns_rad);
     for (int sheet = 0; sheet < finish->task->sheet_count && finish_goes_on(finish); sheet++) {

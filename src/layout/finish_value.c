@@ -199,6 +199,19 @@ bool finish_is_held(const Finish *finish, LayoutWish wish)
     return false;
 }
 
+double finish_most_off_rad(const Finish *finish)
+{
+    if (finish_is_held(finish, LAYOUT_WISH_STRAIGHT)) {
+        return finish->bound[LAYOUT_WISH_STRAIGHT];
+    }
+    for (int i = 0; i < finish->order_count; i++) {
+        if (finish->order[i] == LAYOUT_WISH_STRAIGHT) {
+            return finish->value[LAYOUT_WISH_STRAIGHT];
+        }
+    }
+    return HUGE_VAL;
+}
+
 double finish_aspired(const Finish *finish)
 {
     const LayoutWish wish = finish->order[finish->stage];
@@ -213,6 +226,9 @@ bool finish_weigh(Finish *finish, double below, double *value)
         if (value_of(finish, wish) > finish->bound[wish] + 1e-9) {
             return false;
         }
+    }
+    if (value_of(finish, LAYOUT_WISH_STRAIGHT) > finish_most_off_rad(finish) + 1e-9) {
+        return false;
     }
     if (finish->stage == finish->order_count) {
         return true;

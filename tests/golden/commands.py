@@ -177,6 +177,38 @@ def stopping(checks):
     checks.that(stopped > 0, "Ctrl-C really stops the work")
 
 
+def stopped_after(wait_s, *words, stdin=""):
+    """Status, output and errors of a command that gets Ctrl-C after a while."""
+    running = subprocess.Popen([PROGRAM, *words], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                               stderr=subprocess.PIPE, text=True)
+    running.stdin.write(stdin)
+    running.stdin.close()
+    running.stdin = None
+    time.sleep(wait_s)
+    running.send_signal(signal.SIGINT)
+    out, errors = running.communicate(timeout=60)
+    return running.returncode, out, errors
+
+
+def stopping_lay(checks):
+    restaurant = str(ROOT / "examples" / "restaurant.json")
+    status, out, errors = stopped_after(2, "lay", "--json", restaurant)
+    # On a slow machine nothing may be laid by then.
+    plan = json.loads(out) if out else {"stopped": "stopped" in errors, "placements": []}
+    checks.that(status == 130 and plan["stopped"],
+                f"lay stopped: {status}, {len(plan['placements'])} covers laid by then")
+    many = json.loads(pathlib.Path(CLUB).read_text(encoding="utf-8"))
+    many["seats"][0]["count"] = 12
+    for word in ["text", "json"]:
+        options = ["--json"] if word == "json" else []
+        status, out, errors = stopped_after(4, "lay", "-", "--fit", "1000", *options,
+                                            stdin=json.dumps(many))
+        known = json.loads(out)["fit"]["stopped"] if word == "json" else (
+            "No layout can hold more" in out or "By area alone" in out) and "Stopped before" in out
+        checks.that(status == 130 and known and not errors,
+                    f"lay --fit stopped: {status}, what is known is printed as {word}")
+
+
 def tidy(checks):
     for path in [CLUB, STOOL, str(ROOT / "examples" / "mill-kitchen.json")]:
         once = call("tidy", path).stdout
@@ -191,7 +223,7 @@ def main():
     checks = Checks()
     for part in [usage, odd_inputs, json_of_commands, all_mistakes_at_once, packing, left_over,
                  trouble_while_writing,
-                 stopping, tidy]:
+                 stopping, stopping_lay, tidy]:
         part(checks)
     checks.end()
 

@@ -54,6 +54,32 @@ static void one_piece_goes_to_a_corner(void **state)
     assert_true(fabs(motion.y_mm) < 1e-9 || fabs(motion.y_mm - 400) < 1e-9);
 }
 
+// Each of many sheets is finished as one alone is.
+static void many_sheets_are_finished_as_well_as_one(void **state)
+{
+    enum { SHEETS = 8 };
+    Sheet sheets[SHEETS];
+    Placement middles[SHEETS];
+    for (int i = 0; i < SHEETS; i++) {
+        sheets[i] = (Sheet){.outline = box_ring(0, 0, 1000 + 50 * i, 600, *state)};
+        middles[i] = (Placement){0, i, {333, 222, 0}, i == 3};
+    }
+    const Piece piece = plain_piece(box_ring(0, 0, 300, 200, *state), SHEETS);
+    const LayoutTask task = {
+        .sheets = sheets, .sheet_count = SHEETS, .pieces = &piece, .piece_count = 1};
+    const Layout layout = finish(&task, middles, SHEETS, 0.3, *state);
+    for (int i = 0; i < SHEETS; i++) {
+        const Placement *placement = &layout.placements[i];
+        if (i == 3) {
+            CHECK_NEAR(placement->motion.x_mm, 333, 0);
+            assert_true(placement->locked);
+        } else {
+            CHECK_NEAR(rectangle_mm2(&layout, placement->sheet),
+                       (700 + 50 * placement->sheet) * 600, 1e-6);
+        }
+    }
+}
+
 static void a_locked_piece_stays(void **state)
 {
     const Sheet sheet = {.outline = box_ring(0, 0, 1000, 600, *state)};
@@ -77,6 +103,22 @@ static CostField ramp(double width_mm, Arena *keep)
     const double step_mm = width_mm / columns;
     // One row; below and above it the nearest cell counts.
     return (CostField){{step_mm / 2, step_mm / 2}, step_mm, columns, 1, cost};
+}
+
+// A cheaper place that asks for a tilt is no gain; a turn to the other middle is none to lose.
+static void no_stage_tilts_a_piece(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 2000, 420, *state), .field = ramp(2000, *state)};
+    const TurnRange turns = {-0.15, 0.15};
+    Piece piece = plain_piece(box_ring(0, 0, 300, 380, *state), 1);
+    piece.turns = &turns;
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = &piece, .piece_count = 1};
+    for (int seed = 0; seed < 8; seed++) {
+        const Placement dear = {0, 0, {400 + 150.0 * seed, 10, 0}, false};
+        const Layout layout = finish(&task, &dear, 1, 0.1, *state);
+        CHECK_NEAR(layout.placements[0].motion.turn_rad, 0, 1e-9);
+    }
 }
 
 static void a_ramp_of_costs_pulls_to_its_cheap_end(void **state)
@@ -299,6 +341,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(one_piece_goes_to_a_corner),
+        TEST_IN_ARENA(many_sheets_are_finished_as_well_as_one),
+        TEST_IN_ARENA(no_stage_tilts_a_piece),
         TEST_IN_ARENA(a_locked_piece_stays),
         TEST_IN_ARENA(a_ramp_of_costs_pulls_to_its_cheap_end),
         TEST_IN_ARENA(partners_end_side_by_side_and_turned_alike),
