@@ -23,6 +23,8 @@ int field_system(const Field *field, Units units)
     case FIELD_VERSION:
     case FIELD_SCHEMA:
     case FIELD_UNITS:
+    case FIELD_CURRENCY:
+    case FIELD_MONEY:
     case FIELD_LENGTH:
     case FIELD_SHARE:
     case FIELD_FACTOR:

@@ -12,28 +12,30 @@
 #include <stdint.h>
 
 typedef enum FieldKind {
-    FIELD_VERSION, ///< the whole number JOB_VERSION
-    FIELD_SCHEMA,  ///< `$schema`, for editors; read over
-    FIELD_UNITS,   ///< Units
-    FIELD_LENGTH,  ///< double, mm; in the document a length
-    FIELD_AREA,    ///< double, mm2; an area
-    FIELD_STAMP,   ///< double, mm2; a quarter-foot stamp, a text
-    FIELD_LEATHER, ///< double, mm; a thickness of leather
-    FIELD_SHARE,   ///< double
-    FIELD_FACTOR,  ///< double
-    FIELD_DEGREES, ///< double, rad; in the document degrees
-    FIELD_WHOLE,   ///< int
-    FIELD_SEED,    ///< uint64_t
-    FIELD_TEXT,    ///< const char *, one line
-    FIELD_NOTES,   ///< const char *, may have several lines
-    FIELD_CHOICE,  ///< int (or an enum): index into `names`
-    FIELD_EITHER,  ///< bool: index into two `names`
-    FIELD_YES_NO,  ///< bool
-    FIELD_OBJECT,  ///< a struct of `type`, in place
-    FIELD_LIST,    ///< a list of structs of `type`
-    FIELD_OUTLINE, ///< const Point *: pairs [x, y]
-    FIELD_PLACE,   ///< const Point *: one place on a hide, as place_type
-    FIELD_PLACES,  ///< const Point *: places on a hide
+    FIELD_VERSION,  ///< the whole number JOB_VERSION
+    FIELD_SCHEMA,   ///< `$schema`, for editors; read over
+    FIELD_UNITS,    ///< Units
+    FIELD_CURRENCY, ///< const char *: three letters
+    FIELD_MONEY,    ///< Money; in the document whole units with decimals
+    FIELD_LENGTH,   ///< double, mm; in the document a length
+    FIELD_AREA,     ///< double, mm2; an area
+    FIELD_STAMP,    ///< double, mm2; a quarter-foot stamp, a text
+    FIELD_LEATHER,  ///< double, mm; a thickness of leather
+    FIELD_SHARE,    ///< double
+    FIELD_FACTOR,   ///< double
+    FIELD_DEGREES,  ///< double, rad; in the document degrees
+    FIELD_WHOLE,    ///< int
+    FIELD_SEED,     ///< uint64_t
+    FIELD_TEXT,     ///< const char *, one line
+    FIELD_NOTES,    ///< const char *, may have several lines
+    FIELD_CHOICE,   ///< int (or an enum): index into `names`
+    FIELD_EITHER,   ///< bool: index into two `names`
+    FIELD_YES_NO,   ///< bool
+    FIELD_OBJECT,   ///< a struct of `type`, in place
+    FIELD_LIST,     ///< a list of structs of `type`
+    FIELD_OUTLINE,  ///< const Point *: pairs [x, y]
+    FIELD_PLACE,    ///< const Point *: one place on a hide, as place_type
+    FIELD_PLACES,   ///< const Point *: places on a hide
 } FieldKind;
 
 /// Least and greatest value, both allowed, in the unit of the document.
@@ -68,6 +70,7 @@ typedef struct Field {
     int count_min;
     int count_max;
     bool each_alike; ///< one bare value, or the key "all", stands for every key
+    bool range;      ///< of two keys: may be a text with both, "48-52"
     bool in_place;   ///< a list that lies in the struct itself, not behind a pointer
 } Field;
 
@@ -108,6 +111,12 @@ extern const ObjectType padding_type;
 extern const ObjectType layer_type;
 extern const ObjectType fixing_type;
 extern const ObjectType hide_type;
+extern const ObjectType household_type;
+extern const ObjectType offer_type;
+extern const ObjectType offered_piece_type;
+extern const ObjectType shipping_type;
+extern const ObjectType trip_type;
+extern const ObjectType returns_type;
 extern const ObjectType place_type; ///< read into a Station
 extern const ObjectType station_type;
 extern const ObjectType flaw_type;
@@ -117,7 +126,7 @@ extern const ObjectType tolerance_type;
 extern const ObjectType search_type;
 
 /// Every type once, in the order of docs/job-file.md.
-enum { OBJECT_TYPE_COUNT = 18 };
+enum { OBJECT_TYPE_COUNT = 24 };
 extern const ObjectType *const object_types[OBJECT_TYPE_COUNT];
 
 /// `front_left`, ... in the order of Corner.

@@ -426,6 +426,15 @@ static const Field seat_fields[] = {
      .usual_text = "among themselves",
      .help = "The kind of seat, or the chair, that all of this kind stand beside: their covers "
              "are cut side by side."},
+    {.key = "clearance",
+     .kind = FIELD_LENGTH,
+     .offset = offsetof(JobSeat, clearance_mm),
+     .limits = {{0, 50}, {0, 2}},
+     .likely = {{1, 15}, {0.0625, 0.625}},
+     .usual = {-1, -1},
+     .usual_text = "not measured",
+     .help = "Room between the bare board and the chair's rail, on each side: half of what the "
+             "opening is wider."},
     {.key = "chairs",
      .kind = FIELD_LIST,
      .offset = offsetof(JobSeat, chairs),

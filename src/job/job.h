@@ -8,6 +8,9 @@
 #include "base/json.h"
 #include "base/problem.h"
 #include "base/units.h"
+#include "buying/household.h"
+#include "buying/leather.h"
+#include "buying/offer.h"
 #include "cutting/cutting.h"
 
 enum {
@@ -17,6 +20,7 @@ enum {
     JOB_CHAIRS_MAX = 200,  ///< chairs with corrections, in all kinds together
     JOB_COVERS_MAX = 1000, ///< chairs in all
     JOB_HIDES_MAX = 20,
+    JOB_OFFERS_MAX = 20,
     JOB_NAME_MAX = 80, ///< bytes of a name
     JOB_NOTES_MAX = 4000,
     JOB_OUTLINE_POINTS_MAX = 5000, ///< of a traced frame
@@ -39,7 +43,8 @@ typedef struct JobSeat {
     BuildUp build_up;
     Fixing fixing;
     CutStyle cut;
-    const char *beside; ///< as a chair's
+    const char *beside;  ///< as a chair's
+    double clearance_mm; ///< each side, board to the chair's rail; -1: not measured
     JobChair *chairs;
     int chair_count;
 } JobSeat;
@@ -51,13 +56,19 @@ typedef struct Job {
     const char *name;
     const char *notes; ///< or NULL
     Units units;
+    const char *currency; ///< of all prices, three letters; NULL: not said
     JobPaper paper;
     const char *leather_name; ///< what the leather is called, or NULL
     LeatherSheet leather;
+    LeatherWish wish;
+    Household household;
+    bool household_given;
     JobSeat *seats;
     int seat_count;
     HideEntry *hides;
     int hide_count;
+    Offer *offers;
+    int offer_count;
     LayingRules laying;
     LayoutOptions search;
 } Job;

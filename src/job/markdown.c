@@ -29,7 +29,8 @@ static void add_names(Text *text, const Field *field)
 
 static void add_each(Text *text, const Field *field)
 {
-    text_add(text, "%sone for each of ", field->each_alike ? "one for all, or " : "");
+    text_add(text, "%s%sone for each of ", field->range ? "`\"48-52\"`, " : "",
+             field->each_alike ? "one for all, or " : "");
     for (int i = 0; i < field->each_count; i++) {
         text_add(text, "%s`%s`", i == 0 ? "" : ", ", field->each[i]);
     }
@@ -57,6 +58,9 @@ static void add_allowed(Text *text, const Field *field)
         break;
     case FIELD_UNITS:
         text_add(text, "`in`, `mm`, or an object");
+        break;
+    case FIELD_CURRENCY:
+        text_add(text, "three capital letters");
         break;
     case FIELD_TEXT:
     case FIELD_NOTES:
@@ -96,6 +100,7 @@ static void add_allowed(Text *text, const Field *field)
     case FIELD_SHARE:
     case FIELD_FACTOR:
     case FIELD_DEGREES:
+    case FIELD_MONEY:
         add_limits(text, field);
         break;
     }
@@ -136,7 +141,8 @@ static void add_usual(Text *text, const Field *field, const char *metric)
         text_add(text, "`%s`", field->names[choice]);
     } else if (field->kind == FIELD_YES_NO) {
         text_add(text, field->usual[METRIC] != 0 ? "`true`" : "`false`");
-    } else if (field->kind == FIELD_WHOLE || field->kind == FIELD_SEED) {
+    } else if (field->kind == FIELD_WHOLE || field->kind == FIELD_SEED ||
+               field->kind == FIELD_MONEY) {
         text_add(text, "%.16g", field->usual[METRIC]);
     } else if (field_is_measure(field)) {
         add_usual_measure(text, field, slot);

@@ -181,7 +181,8 @@ static bool check_text(const char *text, size_t bytes, const char *source, Readi
 bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
               Problems *problems)
 {
-    Reading reading = {.keep = keep, .problems = problems};
+    Reading reading = {
+        .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};
     static const char byte_order_mark[] = "\xEF\xBB\xBF"; // some editors put it in front
     const size_t mark_bytes = sizeof byte_order_mark - 1;
     if (bytes >= mark_bytes && memcmp(text, byte_order_mark, mark_bytes) == 0) {

@@ -248,6 +248,75 @@ static bool check_prices(Reading *reading, json_t *hides)
     return good;
 }
 
+static bool check_offered_piece(Reading *reading, const Path *path, json_t *json,
+                                const void *object)
+{
+    (void)object;
+    const bool both = has(json, "stamp") && has(json, "stamped_area");
+    return has(json, "stamp") != has(json, "stamped_area") ||
+           reading_refuse(reading, path,
+                          both ? "has both \"stamp\" and \"stamped_area\""
+                               : "has neither \"stamp\" nor \"stamped_area\"",
+                          "exactly one of them", NULL);
+}
+
+static bool check_area_range(Reading *reading, const Path *path, json_t *json, const Offer *offer)
+{
+    static const char *const ends[2] = {"low", "high"};
+    json_t *area = json_object_get(json, "area");
+    const Path range = {.parent = path, .key = "area"};
+    for (int i = 0; i < 2; i++) {
+        const Path end = {.parent = &range, .key = ends[i]};
+        if (!(offer->area_mm2[i] > 0)) {
+            return reading_refuse(reading, &end, "is missing",
+                                  "the least and the greatest area, or one number for both", NULL);
+        }
+    }
+    return offer->area_mm2[0] <= offer->area_mm2[1] || !json_is_object(area) ||
+           reading_refuse(reading, &range, "has a low end above its high end", NULL,
+                          "exchange the two");
+}
+
+static bool check_offer(Reading *reading, const Path *path, json_t *json, const void *object)
+{
+    const Offer *offer = object;
+    if (offer->form == HIDE_PANEL) {
+        return true;
+    }
+    if (has(json, "area") == has(json, "pieces")) {
+        return reading_refuse(reading, path,
+                              has(json, "area") ? "has both \"area\" and \"pieces\""
+                                                : "has neither \"area\" nor \"pieces\"",
+                              "exactly one of them", NULL);
+    }
+    if (has(json, "area")) {
+        return check_area_range(reading, path, json, offer);
+    }
+    const Path least = {.parent = path, .key = "minimum_pieces"};
+    return offer->piece_count == 0 || offer->minimum_pieces <= offer->piece_count ||
+           reading_refuse(reading, &least,
+                          arena_text(reading_words(reading), "%d pieces of %d in the list",
+                                     offer->minimum_pieces, offer->piece_count),
+                          arena_text(reading_words(reading), "at most %d", offer->piece_count),
+                          NULL);
+}
+
+// Offers are told apart by their names, and compared in one currency.
+static bool check_offers(Reading *reading, const Job *job)
+{
+    const Path offers = {.key = "offers"};
+    const char *names[JOB_OFFERS_MAX] = {0};
+    for (int i = 0; i < job->offer_count; i++) {
+        names[i] = job->offers[i].name;
+    }
+    const bool good = check_names(reading, &offers, names, job->offer_count);
+    const Path currency = {.key = "currency"};
+    return (job->offer_count == 0 || job->currency ||
+            reading_refuse(reading, &currency, "is missing", "three capital letters",
+                           "prices of offers need it")) &&
+           good;
+}
+
 static bool check_job(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)path;
@@ -275,6 +344,7 @@ static bool check_job(Reading *reading, const Path *path, json_t *json, const vo
     }
     good = check_all_beside(reading, job) && good;
     good = check_prices(reading, json_object_get(json, "hides")) && good;
+    good = check_offers(reading, job) && good;
     return check_hide_names(reading, job) && good;
 }
 
@@ -284,9 +354,11 @@ typedef struct Check {
 } Check;
 
 static const Check checks[] = {
-    {&board_type, check_board},     {&notch_type, check_notch}, {&seat_type, check_seat},
-    {&station_type, check_station}, {&place_type, check_place}, {&region_type, check_region},
-    {&hide_type, check_hide},       {&job_type, check_job},
+    {&board_type, check_board}, {&notch_type, check_notch},
+    {&seat_type, check_seat},   {&station_type, check_station},
+    {&place_type, check_place}, {&region_type, check_region},
+    {&hide_type, check_hide},   {&offered_piece_type, check_offered_piece},
+    {&offer_type, check_offer}, {&job_type, check_job},
 };
 
 bool read_check(Reading *reading, const Path *path, const ObjectType *type, json_t *json,

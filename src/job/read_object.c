@@ -1,6 +1,7 @@
 // Reads objects and lists by their tables.
 #include "job/reading.h"
 
+#include "base/number.h"
 #include "base/text.h"
 
 #include <string.h>
@@ -81,10 +82,56 @@ static bool read_alike(Reading *reading, const Path *path, const Field *field, j
     return true;
 }
 
+// `48-52`: two texts of numbers, the second larger; `48-1/2` is one number. NULL, NULL
+// when it is no range.
+static void split_range(const char *text, Arena *keep, const char *ends[2])
+{
+    static const char en_dash[] = "\u2013";
+    const char *dash = strstr(text, en_dash);
+    const size_t length = dash ? strlen(en_dash) : 1;
+    dash = dash ? dash : strchr(text, '-');
+    Number low;
+    Number high;
+    ends[0] = ends[1] = NULL;
+    if (!dash || dash == text) {
+        return;
+    }
+    const char *first = arena_text(keep, "%.*s", (int)(dash - text), text);
+    if (!number_read(first, &low) && !number_read(dash + length, &high) && high.value > low.value) {
+        ends[0] = first;
+        ends[1] = dash + length;
+    }
+}
+
+// Reads a range that is written as one text; *is_range is false when it is something else.
+static bool read_range(Reading *reading, const Path *path, const Field *field, json_t *json,
+                       char *slot, bool *is_range)
+{
+    const char *ends[2] = {NULL, NULL};
+    if (field->range && json_is_string(json)) {
+        split_range(json_string_value(json), reading->keep, ends);
+    }
+    *is_range = ends[0] != NULL;
+    bool good = true;
+    for (int i = 0; *is_range && i < 2; i++) {
+        json_t *end = json_string(ends[i]);
+        good = end &&
+               read_value(reading, path, field, end, slot + (size_t)i * field_stride(field)) &&
+               good;
+        json_decref(end);
+    }
+    return good;
+}
+
 static bool read_each(Reading *reading, const Path *path, const Field *field, json_t *json,
                       const Target *target)
 {
     char *slot = slot_of(target, field);
+    bool is_range = false;
+    const bool range_good = read_range(reading, path, field, json, slot, &is_range);
+    if (is_range) {
+        return range_good;
+    }
     if (!json_is_object(json)) {
         if (field->each_alike) {
             return read_alike(reading, path, field, json, slot);

@@ -424,6 +424,10 @@ bool read_value(Reading *reading, const Path *path, const Field *field, json_t *
         return json_is_string(json) || refuse_kind(reading, path, field, json);
     case FIELD_UNITS:
         return read_units(reading, path, field, json, slot);
+    case FIELD_CURRENCY:
+        return read_currency(reading, path, field, json, slot);
+    case FIELD_MONEY:
+        return read_money(reading, path, field, json, slot);
     case FIELD_OBJECT:
     case FIELD_LIST:
     case FIELD_PLACE:

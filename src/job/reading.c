@@ -147,10 +147,13 @@ const char *reading_allowed(const Reading *reading, const Field *field)
     case FIELD_FACTOR:
     case FIELD_DEGREES:
     case FIELD_OUTLINE:
+    case FIELD_MONEY:
         return limits_text(reading, field);
     case FIELD_WHOLE:
     case FIELD_SEED:
         return arena_text(words, "a whole number, %s", limits_text(reading, field));
+    case FIELD_CURRENCY:
+        return "three capital letters, such as \"EUR\"";
     case FIELD_STAMP:
         return arena_text(words, "%s, as a text such as \"52.3\": whole feet and quarters",
                           limits_text(reading, field));

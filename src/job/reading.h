@@ -14,6 +14,7 @@ typedef struct Path {
 
 typedef struct Reading {
     Units units;
+    int money_decimals; ///< of the document's currency
     Arena *keep;
     Problems *problems;
 } Reading;
@@ -50,6 +51,12 @@ bool read_object(Reading *reading, const Path *path, const ObjectType *type, jso
 
 /// Reads one value of a field; `object` is the struct, `slot` where the value goes.
 bool read_value(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot);
+
+/// Reads the letters of a currency, whose decimals hold for all amounts that follow.
+bool read_currency(Reading *reading, const Path *path, const Field *field, json_t *json,
+                   void *slot);
+/// Reads an amount of money.
+bool read_money(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot);
 
 /// Reads a place on a hide, pairs of coordinates or many places.
 bool read_points(Reading *reading, const Path *path, const Field *field, json_t *json,

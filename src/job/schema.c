@@ -13,6 +13,8 @@ static const char measure_pattern[] =
     "^\\s*[-+]?(\\d+[.,]\\d+|[.,]\\d+|\\d+([ -]+\\d+/\\d+|/\\d+| *[½¼¾⅛⅜⅝⅞⅓⅔])?|[½¼¾⅛⅜⅝⅞⅓⅔])\\s*"
     "(in\\.?|inch|inches|\"|″|ft|foot|feet|'|′|mm|cm|m|oz)?\\s*$";
 
+static const char range_pattern[] = "^\\s*\\d+([.,]\\d+)?\\s*[-–]\\s*\\d+([.,]\\d+)?\\s*$";
+
 typedef struct Schema {
     Json json;
     bool correction; // of a chair: nothing is needed
@@ -146,9 +148,14 @@ static void add_value(Schema *schema, const Field *field)
         json_text(json, "type", "string");
         json_text(json, "pattern", "\\d");
         break;
+    case FIELD_CURRENCY:
+        json_text(json, "type", "string");
+        json_text(json, "pattern", "^[A-Z]{3}$");
+        break;
     case FIELD_SHARE:
     case FIELD_FACTOR:
     case FIELD_DEGREES:
+    case FIELD_MONEY:
         json_text(json, "type", "number");
         add_bounds(json, field);
         break;
@@ -237,6 +244,12 @@ static void add_each(Schema *schema, const Field *field)
     json_begin_object(json, NULL);
     add_each_object(schema, field);
     json_end_object(json);
+    if (field->range) {
+        json_begin_flat_object(json, NULL);
+        json_text(json, "type", "string");
+        json_text(json, "pattern", range_pattern);
+        json_end_object(json);
+    }
     json_end_array(json);
 }
 

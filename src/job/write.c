@@ -15,6 +15,7 @@ static double rounded(double value)
 typedef struct Writing {
     Json json;
     Units units;
+    int money_decimals;
     bool correction; // within a chair only what differs is written, needed or not
 } Writing;
 
@@ -42,6 +43,13 @@ static bool bool_at(const void *slot)
 static uint64_t seed_at(const void *slot)
 {
     uint64_t value;
+    memcpy(&value, slot, sizeof value);
+    return value;
+}
+
+static Money money_at(const void *slot)
+{
+    Money value;
     memcpy(&value, slot, sizeof value);
     return value;
 }
@@ -129,8 +137,11 @@ static bool value_same(const Field *field, const char *a, const char *b, Units u
     case FIELD_EITHER:
     case FIELD_YES_NO:
         return bool_at(a) == bool_at(b);
+    case FIELD_MONEY:
+        return money_at(a) == money_at(b);
     case FIELD_TEXT:
     case FIELD_NOTES:
+    case FIELD_CURRENCY:
         return texts_same(text_at(a), text_at(b));
     case FIELD_OBJECT:
         return object_same(field->type, a, b, units);
@@ -252,8 +263,12 @@ static void write_value(Writing *writing, const char *key, const Field *field, c
     case FIELD_SEED:
         json_int(json, key, (long long)seed_at(slot));
         break;
+    case FIELD_MONEY:
+        json_number(json, key, money_to_number(money_at(slot), writing->money_decimals));
+        break;
     case FIELD_TEXT:
     case FIELD_NOTES:
+    case FIELD_CURRENCY:
         json_text(json, key, text_at(slot));
         break;
     case FIELD_CHOICE:
@@ -379,7 +394,9 @@ static void write_object(Writing *writing, const char *key, const ObjectType *ty
 
 void job_write(const Job *job, Text *text)
 {
-    Writing writing = {.json = {.text = *text}, .units = job->units};
+    Writing writing = {.json = {.text = *text},
+                       .units = job->units,
+                       .money_decimals = currency_decimals(job->currency)};
     Job usual = {0};
     object_begin(&job_type, &usual, job->units);
     write_object(&writing, NULL, &job_type, job, &usual);

@@ -137,13 +137,16 @@ static void hides(void **state)
     check_suite("hides.txt", 46, *state);
 }
 
+static void offers(void **state)
+{
+    check_suite("offers.txt", 34, *state);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        TEST_IN_ARENA(syntax),
-        TEST_IN_ARENA(document),
-        TEST_IN_ARENA(seats),
-        TEST_IN_ARENA(hides),
+        TEST_IN_ARENA(syntax), TEST_IN_ARENA(document), TEST_IN_ARENA(seats),
+        TEST_IN_ARENA(hides),  TEST_IN_ARENA(offers),
     };
     return cmocka_run_group_tests_name("job/bad_jobs", tests, NULL, NULL);
 }

@@ -90,6 +90,7 @@ static void try_number(Trial *trial, const char *path, const Field *field, json_
 {
     const Limits limits = field->limits[field_system(field, trial->units)];
     const double step = field->kind == FIELD_STAMP                                ? 0.25
+                        : field->kind == FIELD_MONEY                              ? 0.01
                         : field->kind == FIELD_WHOLE || field->kind == FIELD_SEED ? 1
                                                                                   : 1e-6;
     const double inside[] = {limits.min, limits.max, limits.min + step, limits.max - step};
@@ -150,7 +151,8 @@ static void walk(Trial *trial, const char *path, const ObjectType *type, json_t 
 
 static bool is_number(const Field *field)
 {
-    return field_is_measure(field) || field->kind == FIELD_WHOLE || field->kind == FIELD_SEED;
+    return field_is_measure(field) || field->kind == FIELD_WHOLE || field->kind == FIELD_SEED ||
+           field->kind == FIELD_MONEY;
 }
 
 static void walk_value(Trial *trial, const char *path, const ObjectType *type, const Field *field,
@@ -234,7 +236,8 @@ static void every_limit_holds_on_both_sides(void **state)
             const Field *field = &type->fields[k];
             const bool metric = *seen_at(&trial, type, field, METRIC);
             const bool imperial = *seen_at(&trial, type, field, IMPERIAL);
-            const bool both = is_number(field) && field->kind != FIELD_STAMP;
+            const bool both =
+                is_number(field) && field->kind != FIELD_STAMP && field->kind != FIELD_MONEY;
             if (both ? !(metric && imperial) : !(metric || imperial)) {
                 fail_msg("%s.%s stands in no document of %s units", type->name, field->key,
                          metric ? "imperial" : "metric");

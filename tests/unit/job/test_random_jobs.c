@@ -20,6 +20,7 @@ typedef struct Maker {
     const char *seat;      ///< name of the present seat kind
     const char *neighbour; ///< and of the one before it, or NULL
     bool priced;           ///< all hides have a price, else none
+    int decimals;          ///< of the currency
     int half;              ///< of the present side: 0 left, 1 right; -1: not a side
 } Maker;
 
@@ -132,6 +133,14 @@ static void make_units(Maker *maker, const char *key)
     json_end_object(&maker->json);
 }
 
+static void make_currency(Maker *maker, const char *key)
+{
+    static const char *const codes[] = {"EUR", "JPY", "KWD", "XYZ"};
+    const char *code = codes[random_below(&maker->random, 4)];
+    maker->decimals = currency_decimals(code);
+    json_text(&maker->json, key, code);
+}
+
 static void make_value(Maker *maker, const char *key, const Field *field, bool correction)
 {
     Json *json = &maker->json;
@@ -145,6 +154,12 @@ static void make_value(Maker *maker, const char *key, const Field *field, bool c
         break;
     case FIELD_UNITS:
         make_units(maker, key);
+        break;
+    case FIELD_CURRENCY:
+        make_currency(maker, key);
+        break;
+    case FIELD_MONEY:
+        json_rounded(json, key, fmax(amount(maker, field), 1), maker->decimals);
         break;
     case FIELD_LENGTH:
     case FIELD_AREA:
@@ -235,6 +250,18 @@ static int rule(const Maker *maker, const ObjectType *type, const char *key, int
     if (type == &hide_type && (strcmp(key, "stations") == 0 || strcmp(key, "points") == 0)) {
         return (coin >= 50) == (strcmp(key, "points") == 0);
     }
+    if (type == &job_type && strcmp(key, "currency") == 0) {
+        return 1; // offers need it
+    }
+    if (type == &offer_type && (strcmp(key, "area") == 0 || strcmp(key, "minimum_pieces") == 0)) {
+        return 0; // made apart
+    }
+    if (type == &offer_type && strcmp(key, "pieces") == 0) {
+        return coin % 2;
+    }
+    if (type == &offered_piece_type && strncmp(key, "stamp", 5) == 0) {
+        return (coin >= 50) == (strcmp(key, "stamp") == 0);
+    }
     if (type == &board_type && strncmp(key, "bottom", 6) == 0) {
         return 0; // made apart
     }
@@ -260,6 +287,22 @@ static void make_bottom(Maker *maker)
     const double size = amount(maker, field_find(&board_type, "bottom_size"));
     json_text(&maker->json, "bottom", bottom_edge_names[1 + random_below(&maker->random, 2)]);
     json_number(&maker->json, "bottom_size", size);
+}
+
+// A range of areas, its ends in order.
+static void make_area(Maker *maker)
+{
+    const Field *field = field_find(&offer_type, "area");
+    const double a = amount(maker, field);
+    const double b = amount(maker, field);
+    if (chance(maker, 0.3)) {
+        json_number(&maker->json, "area", a);
+        return;
+    }
+    json_begin_object(&maker->json, "area");
+    json_number(&maker->json, "low", fmin(a, b));
+    json_number(&maker->json, "high", fmax(a, b));
+    json_end_object(&maker->json);
 }
 
 // Draws a variant; writes the key that says which.
@@ -295,6 +338,10 @@ static void make_object(Maker *maker, const char *key, const ObjectType *type, b
         maker->count = 1;
     } else if (type == &hide_type) {
         maker->half = -1;
+    }
+    if (type == &offer_type && variant != 1U << HIDE_PANEL && coin % 2 == 0) {
+        make_area(maker);
+        json_int(&maker->json, "minimum_pieces", 1 + coin % OFFER_BUY_MAX);
     }
     if (type == &board_type && coin % 2) {
         make_bottom(maker);
@@ -395,8 +442,11 @@ static bool same_value(const Field *field, const char *a, const char *b, Units u
     const char *of_a;
     const char *of_b;
     switch ((int)field->kind) {
+    case FIELD_MONEY:
+        return memcmp(a, b, sizeof(Money)) == 0;
     case FIELD_TEXT:
     case FIELD_NOTES:
+    case FIELD_CURRENCY:
         memcpy(&of_a, a, sizeof of_a);
         memcpy(&of_b, b, sizeof of_b);
         return of_a && of_b ? strcmp(of_a, of_b) == 0 : of_a == of_b;
