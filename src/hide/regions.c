@@ -1,22 +1,6 @@
 // Regions: where on the outline the leather is butt, back, shoulder, neck, belly,
 // flank or shank. Lines and their sources: docs/hides.md.
-#include "hide/hide.h"
-
-// Of the whole area: outside the belly lines (Roberts and Etherington 1982), and in
-// shoulder and neck together (from memory, 27 to 30 %).
-static const double BELLY_SHARE = 0.23;
-static const double SHOULDER_AND_NECK_SHARE = 0.28;
-// Up the backbone, in backbone lengths (common practice; legs from the statistics).
-static const double BUTT_TO = 0.35;
-static const double NECK_FROM = 0.87;
-static const double HIND_SHANK_TO = 0.15;
-static const double FORE_SHANK_FROM = 0.60;
-static const double FORE_SHANK_TO = 0.80;
-static const double FLANK_FROM = 0.10;
-static const double FLANK_TO = 0.33;
-// Out from the backbone, in distances of the belly line: between the belly's edge (1.28
-// to 1.34 on the mean outline of the statistics) and the shanks' tips (1.53 and 1.57).
-static const double SHANK_OUT = 1.34;
+#include "hide/regions.h"
 
 enum { BISECTIONS = 60 };
 
@@ -32,9 +16,8 @@ static const struct {
     [REGION_SHANK] = {LOOSE, 2.2, 2.0},
 };
 
-// Area of the part of a ring where x * across.x + y * across.y is at least `offset`.
 // The clipped ring may run along the line more than once; that encloses nothing.
-static double area_beyond_mm2(Ring ring, Point across, double offset)
+double area_beyond_mm2(Ring ring, Point across, double offset)
 {
     double twice_mm2 = 0;
     Point first = {0, 0};
@@ -66,17 +49,16 @@ static double area_beyond_mm2(Ring ring, Point across, double offset)
     return 0.5 * fabs(twice_mm2);
 }
 
-// Distance of the two belly lines from the backbone.
-static double belly_line_mm(Ring outline, double area_mm2)
+double belly_line_mm(Ring outline, double area_mm2, double share, int halvings)
 {
     const Box box = ring_box(outline);
     double inner = 0;
     double outer = fmax(fabs(box.min.y), fabs(box.max.y));
-    for (int i = 0; i < BISECTIONS; i++) {
+    for (int i = 0; i < halvings; i++) {
         const double middle = 0.5 * (inner + outer);
         const double outside_mm2 = area_beyond_mm2(outline, (Point){0, 1}, middle) +
                                    area_beyond_mm2(outline, (Point){0, -1}, middle);
-        if (outside_mm2 > BELLY_SHARE * area_mm2) {
+        if (outside_mm2 > share * area_mm2) {
             inner = middle;
         } else {
             outer = middle;
@@ -205,7 +187,7 @@ static bool lay_over_outline(Laying *laying, const Hide *hide)
     Box box = ring_box(hide->outline);
     box.min = point_minus(box.min, (Point){1, 1});
     box.max = point_plus(box.max, (Point){1, 1});
-    const double line = belly_line_mm(hide->outline, hide->area_mm2);
+    const double line = belly_line_mm(hide->outline, hide->area_mm2, BELLY_SHARE, BISECTIONS);
     Boxes within = {.count = 0};
     add_box(&within, box.min.x, box.max.x, -line, line);
     const PolygonSet core = overlay(laying, POLYGON_INTERSECTION, outline, within, laying->scratch);
@@ -216,7 +198,7 @@ static bool lay_over_outline(Laying *laying, const Hide *hide)
     return !laying->failed;
 }
 
-static Region default_region(RegionKind kind, PolygonSet area)
+Region default_region(RegionKind kind, PolygonSet area)
 {
     return (Region){kind, region_defaults[kind].firmness, region_defaults[kind].along,
                     region_defaults[kind].across, area};
