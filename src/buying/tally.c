@@ -32,36 +32,44 @@ Chance chance_of(double happened, double trials, double z)
     return (Chance){share, fmax(0, middle - reach), fmin(1, middle + reach)};
 }
 
-// Of all trials, how many find room on an area.
-static double fitting(const Tally *tally, int step)
+// Of all trials, how many find room on each area.
+static void find_fitting(const Tally *tally, double *fitting)
 {
-    double sum = 0;
-    for (int row = 0; row <= AREA_STEPS; row++) {
-        const int failed = row - 1;
-        for (int fits = failed + 1; fits <= AREA_STEPS; fits++) {
-            const uint32_t count = tally->count[row][fits];
-            if (count > 0 && step > failed) {
-                // A bracket that no area ends counts as not enough.
-                const double share = step >= fits        ? 1
-                                     : fits < AREA_STEPS ? (double)(step - failed) / (fits - failed)
-                                                         : 0;
-                sum += share * count;
+    double whole = 0; // of the brackets that have ended
+    double ended[AREA_STEPS] = {0};
+    for (int step = 0; step < AREA_STEPS; step++) {
+        fitting[step] = 0;
+    }
+    for (int failed = -1; failed < AREA_STEPS; failed++) {
+        // A bracket that no area ends counts as not enough.
+        for (int fits = failed + 1; fits < AREA_STEPS; fits++) {
+            const double count = tally->count[failed + 1][fits];
+            for (int step = failed + 1; step < fits && count > 0; step++) {
+                fitting[step] += count * (step - failed) / (fits - failed);
             }
+            ended[fits] += count;
         }
     }
-    return sum;
+    for (int step = 0; step < AREA_STEPS; step++) {
+        whole += ended[step];
+        fitting[step] += whole;
+    }
 }
 
 Chance tally_chance(const Tally *tally, int step, double z)
 {
-    return chance_of(fitting(tally, step), tally->trials, z);
+    double fitting[AREA_STEPS];
+    find_fitting(tally, fitting);
+    return chance_of(fitting[step], tally->trials, z);
 }
 
 AreaFor tally_area_for(const Tally *tally, double comfort, double z)
 {
+    double fitting[AREA_STEPS];
+    find_fitting(tally, fitting);
     AreaFor area = {AREA_STEPS, AREA_STEPS, AREA_STEPS};
     for (int step = AREA_STEPS - 1; step >= 0; step--) {
-        const Chance chance = tally_chance(tally, step, z);
+        const Chance chance = chance_of(fitting[step], tally->trials, z);
         area.step = chance.share >= comfort ? step : area.step;
         area.low = chance.high >= comfort ? step : area.low;
         area.high = chance.low >= comfort ? step : area.high;
