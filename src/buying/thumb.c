@@ -73,14 +73,13 @@ int thumb_rules(const CoverDemand *demands, int demand_count, Arena *keep, Thumb
     int count = 0;
     for (int i = 0; i < 4 && yards > 0; i++) {
         thumbs[count++] = (Thumb){
-            yard_rules[i].name,
-            arena_text(keep, "%s of cloth 54 in wide", yards_text(yards, keep)),
+            yard_rules[i].name, arena_text(keep, "%s of cloth 54 in wide", yards_text(yards, keep)),
             yards * yard_rules[i].feet2 * foot2_mm2};
     }
     for (int i = 0; i < 4; i++) {
-        thumbs[count++] = (Thumb){cut_rules[i].name,
-                                  arena_text(keep, "%.1f ft² as cut", cut_mm2 / foot2_mm2),
-                                  cut_mm2 * cut_rules[i].factor};
+        thumbs[count++] =
+            (Thumb){cut_rules[i].name, arena_text(keep, "%.1f ft² as cut", cut_mm2 / foot2_mm2),
+                    cut_mm2 * cut_rules[i].factor};
     }
     for (int i = 0; i < 2; i++) {
         thumbs[count++] = (Thumb){seat_rules[i].name, arena_text(keep, "%d covers", seats),

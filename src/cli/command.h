@@ -2,6 +2,7 @@
 // plan, and print.
 #pragma once
 
+#include "plan/buy.h"
 #include "plan/plan.h"
 
 #include <stdio.h>
@@ -27,6 +28,7 @@ typedef struct Arguments {
     const char *date;   ///< --date
     bool json;          ///< --json
     double fit;         ///< --fit: times the work of the search
+    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials
 } Arguments;
 
 typedef struct Command {
@@ -36,14 +38,19 @@ typedef struct Command {
     bool takes_out;
     bool takes_json;
     bool takes_fit;
+    bool takes_buy;
     int (*run)(Session *session, const Arguments *arguments);
 } Command;
 
+extern const Command buy_command;
 extern const Command check_command;
 extern const Command covers_command;
 extern const Command lay_command;
 extern const Command pack_command;
 extern const Command tidy_command;
+
+/// Reads one option of `buy` into its order. NULL, or what is allowed.
+const char *buy_option(const char *name, const char *value, BuyOrder *order);
 
 /// Prints all problems to `to`: mistakes, then doubts, each with what is allowed and
 /// a likely remedy.

@@ -7,9 +7,9 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { COMMAND_COUNT = 5 };
-static const Command *const commands[COMMAND_COUNT] = {&check_command, &covers_command,
-                                                       &lay_command, &pack_command, &tidy_command};
+enum { COMMAND_COUNT = 6 };
+static const Command *const commands[COMMAND_COUNT] = {
+    &buy_command, &check_command, &covers_command, &lay_command, &pack_command, &tidy_command};
 
 static const char *const VERSION = "0.1.0";
 static const size_t KEEP_BYTES = (size_t)2 << 30;
@@ -83,6 +83,7 @@ static void print_help(FILE *to)
         "docs/job-file.md describes; examples/ holds some to start from.\n"
         "\n"
         "  seatwright check examples/rowing-club.json\n"
+        "  seatwright buy examples/rowing-club.json\n"
         "  seatwright pack examples/rowing-club.json --out out\n"
         "\n"
         "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --fit TIMES,\n"
@@ -167,11 +168,30 @@ static bool read_times(const char *text, double *times)
     return true;
 }
 
+// The options of `buy`. False when the word is none of them.
+static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *order, int *status)
+{
+    static const char *const names[] = {"--grade", "--form", "--pieces", "--comfort", "--trials"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        const char *value = option_value(names[i], count, words, at);
+        if (value) {
+            const char *allowed = buy_option(names[i], value, order);
+            *status = allowed ? refuse_usage(names[i], value, allowed) : EXIT_FINE;
+            return true;
+        }
+    }
+    return false;
+}
+
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      Arguments *arguments)
 {
     const char *word = words[*at];
     const char *value = NULL;
+    int status = EXIT_FINE;
+    if (command->takes_buy && read_buy_word(count, words, at, &arguments->buy, &status)) {
+        return status;
+    }
     if (command->takes_json && strcmp(word, "--json") == 0) {
         arguments->json = true;
     } else if (command->takes_out && (value = option_value("--out", count, words, at))) {

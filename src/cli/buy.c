@@ -1,0 +1,188 @@
+#include "plan/buy.h"
+#include "base/number.h"
+#include "cli/command.h"
+#include "cli/listing.h"
+
+#include <string.h>
+#include <unistd.h>
+
+enum { CURVE_ROWS = 12, BAR_CELLS = 30 };
+static const double z = 1.96;
+
+static const char *percent(double share, Arena *keep)
+{
+    return arena_text(keep, "%.0f %%", 100 * share);
+}
+
+static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
+{
+    Listing listing = listing_begin("rrll", keep);
+    listing_add(&listing, (const char *[]){"area", "enough", "95 in 100 sure", ""});
+    int steps[CURVE_ROWS];
+    const int count = plan_buy_steps(answer, CURVE_ROWS, steps);
+    for (int i = 0; i < count; i++) {
+        const Chance chance = tally_chance(&answer->study.tally, steps[i], z);
+        char *bar = ARENA_ARRAY(keep, char, BAR_CELLS + 1);
+        for (int k = 0; k < BAR_CELLS && k < chance.share * BAR_CELLS - 0.5; k++) {
+            bar[k] = '=';
+        }
+        listing_add(&listing,
+                    (const char *[]){plan_buy_area_text(steps[i], unit, keep),
+                                     percent(chance.share, keep),
+                                     arena_text(keep, "%s to %s", percent(chance.low, keep),
+                                                percent(chance.high, keep)),
+                                     bar});
+    }
+    printf("\n");
+    listing_print(&listing, stdout);
+}
+
+// How far a rule's area lies off the one that the trials ask for, and how often it is enough.
+static void print_thumbs(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
+{
+    const StudyAnswer *study = &answer->study;
+    Listing listing = listing_begin("llrrr", keep);
+    listing_add(&listing, (const char *[]){"usual rule", "here", "leather", "against", "enough"});
+    const double asked_mm2 = study->area.step * area_step_mm2 * answer->order.pieces;
+    for (int i = 0; i < answer->thumb_count; i++) {
+        const Thumb *thumb = &answer->thumbs[i];
+        const double off = thumb->area_mm2 / asked_mm2 - 1;
+        int step = (int)(thumb->area_mm2 / answer->order.pieces / area_step_mm2);
+        step = step < AREA_STEPS ? step : AREA_STEPS - 1;
+        const Chance chance = tally_chance(&study->tally, step, z);
+        listing_add(&listing, (const char *[]){thumb->name, thumb->reckon,
+                                               area_text(thumb->area_mm2, unit, keep),
+                                               study->area.step < AREA_STEPS
+                                                   ? arena_text(keep, "%+.0f %%", 100 * off)
+                                                   : "",
+                                               percent(chance.share, keep)});
+    }
+    printf("\n");
+    listing_print(&listing, stdout);
+}
+
+static void print_answer(const Session *session, const Derived *derived, const BuyAnswer *answer)
+{
+    Arena *keep = session->keep;
+    const AreaUnit unit = derived->job.units.area;
+    const StudyAnswer *study = &answer->study;
+    printf("%d covers, %s as cut. %s\n", answer->covers, area_text(answer->cut_mm2, unit, keep),
+           plan_buy_advice(answer, unit, keep));
+    printf("\nTried on %d hides drawn at random, of the grade \"%s\": %s.\n",
+           study->tally.trials * answer->order.pieces, answer->order.grade->name,
+           answer->order.grade->lets_through);
+    if (study->area.high < AREA_STEPS) {
+        printf("So many tell the area to within %s and %s.\n",
+               plan_buy_area_text(study->area.low, unit, keep),
+               plan_buy_area_text(study->area.high, unit, keep));
+    } else if (study->area.low < AREA_STEPS) {
+        printf("So few tell of the area only that it is at least %s.\n",
+               plan_buy_area_text(study->area.low, unit, keep));
+    }
+    print_curve(answer, unit, keep);
+    print_thumbs(answer, unit, keep);
+    if (study->stopped) {
+        printf("\nStopped before the answer was as precise as wanted.\n");
+    }
+}
+
+static int run(Session *session, const Arguments *arguments)
+{
+    Derived derived;
+    int status = EXIT_FINE;
+    if (!open_job(session, arguments, &derived, &status)) {
+        return status;
+    }
+    BuyOrder order = arguments->buy;
+    order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
+    BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
+    if (!plan_buy(&derived, &order, &session->progress, session->keep, session->scratch, answer,
+                  session->problems)) {
+        return give_up(session);
+    }
+    end_progress(session);
+    if (arguments->json) {
+        Text text = {.keep = session->keep};
+        plan_buy_json(&derived, answer, &text);
+        (void)fputs(text_string(&text), stdout);
+    } else {
+        print_answer(session, &derived, answer);
+    }
+    return answer->study.stopped ? EXIT_STOPPED : EXIT_FINE;
+}
+
+static const char *read_number(const char *text, double least, double most, const char *allowed,
+                               double *number)
+{
+    Number read;
+    if (number_read(text, &read) || read.unit != NUMBER_BARE ||
+        !(read.value >= least && read.value <= most)) {
+        return allowed;
+    }
+    *number = read.value;
+    return NULL;
+}
+
+static const char *read_whole(const char *text, int most, const char *allowed, int *whole)
+{
+    double number = 0;
+    if (read_number(text, 1, most, allowed, &number) || number != (int)number) {
+        return allowed;
+    }
+    *whole = (int)number;
+    return NULL;
+}
+
+const char *buy_option(const char *name, const char *value, BuyOrder *order)
+{
+    if (strcmp(name, "--grade") == 0) {
+        order->grade = hide_grade_named(value);
+        return order->grade ? NULL : "say clean, sound, lively or rough";
+    }
+    if (strcmp(name, "--form") == 0) {
+        order->form = strcmp(value, "side") == 0 ? HIDE_SIDE : HIDE_WHOLE;
+        return order->form == HIDE_SIDE || strcmp(value, "whole") == 0 ? NULL : "say whole or side";
+    }
+    if (strcmp(name, "--pieces") == 0) {
+        return read_whole(value, STUDY_HIDES_MAX, "give a whole number from 1 to 20",
+                          &order->pieces);
+    }
+    if (strcmp(name, "--trials") == 0) {
+        return read_whole(value, STUDY_TRIALS_MAX, "give a whole number from 1 to 1000000",
+                          &order->trials);
+    }
+    const char *allowed = "give a number from 50 to 99, times in a hundred";
+    const char *wrong = read_number(value, 50, 99, allowed, &order->comfort);
+    order->comfort /= 100;
+    return wrong;
+}
+
+const Command buy_command = {
+    .name = "buy",
+    .summary = "how much leather to ask for, and with what chance it is enough",
+    .help =
+        "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
+        "               [--comfort TIMES] [--trials N] [--json]\n"
+        "\n"
+        "Lays the job's covers on hides that are drawn at random, each in many sizes, and\n"
+        "says from what stamped area on they are enough; how often less would do; and what\n"
+        "the usual rules would have had you buy. The hides that the job may name play no\n"
+        "part. JOB may be - for standard input.\n"
+        "\n"
+        "  --grade    how free of flaws: clean, sound (unless told otherwise), lively, rough\n"
+        "  --form     whole hides (unless told otherwise) or sides\n"
+        "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
+        "  --comfort  how often in a hundred it must be enough: 95 unless told otherwise\n"
+        "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
+        "\n"
+        "Ctrl-C ends the trials and prints what is known by then, and how sure that is.\n"
+        "\n"
+        "  seatwright buy examples/rowing-club.json\n"
+        "  seatwright buy --form side --pieces 2 --grade clean examples/mill-kitchen.json\n"
+        "\n"
+        "Exit status: 0 done, 1 the system refused, 2 mistakes in the job, 3 no such file,\n"
+        "130 stopped.\n",
+    .takes_json = true,
+    .takes_buy = true,
+    .run = run,
+};

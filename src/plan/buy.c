@@ -1,0 +1,229 @@
+#include "plan/buy.h"
+
+#include <math.h>
+
+static const double usual_comfort = 0.95;
+static const double usual_precision = 0.04;
+static const double z = 1.96;
+// A hide that is easily had is no larger: docs/buying.md. A side is half of it.
+static const double large_whole_mm2 = 60 * MM2_PER_FT2;
+// No covers use more of a hide; with fewer hides there is no need to try.
+static const double most_use = 0.75;
+enum { FIRST_LOOK = 32 }; // trials that tell how many hides are likely needed
+
+const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep)
+{
+    const double area = area_from_mm2(step * area_step_mm2, unit);
+    return unit == AREA_FT2 ? arena_text(keep, "%g ft²", area)
+                            : arena_text(keep, "%.2f m²", ceil(area * 20 - 1e-9) / 20);
+}
+
+static Study study_of(const Derived *derived, const BuyOrder *order)
+{
+    // The draw only reads its grade.
+    union {
+        const HideGrade *grade;
+        void *context;
+    } drawn = {order->grade};
+    return (Study){.demands = derived->demands,
+                   .demand_count = derived->demand_count,
+                   .rules = &derived->job.laying,
+                   .form = order->form,
+                   .hides = order->pieces,
+                   .draw = draw_of_grade,
+                   .context = drawn.context,
+                   .care = room_care_default(),
+                   .seed = derived->job.search.seed,
+                   .comfort = order->comfort,
+                   .precision = order->trials > 0 ? 0 : usual_precision,
+                   .trials = order->trials > 0 ? order->trials : BUY_TRIALS_MAX,
+                   .threads = order->threads,
+                   .shards = 1};
+}
+
+// The fewest pieces of a size that is easily had, as a first look tells. One more is tried
+// until it is so.
+static bool find_pieces(const Derived *derived, double cut_mm2, const Progress *progress,
+                        Arena *scratch, BuyOrder *order, Problems *problems)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    const double large_mm2 = order->form == HIDE_SIDE ? large_whole_mm2 / 2 : large_whole_mm2;
+    const int large = (int)(large_mm2 / area_step_mm2);
+    StudyAnswer *answer = ARENA_NEW(scratch, StudyAnswer);
+    order->pieces = (int)fmax(1, ceil(cut_mm2 / most_use / large_mm2));
+    bool good = true;
+    bool enough = false;
+    while (good && !enough && order->pieces <= STUDY_HIDES_MAX) {
+        Study study = study_of(derived, order);
+        study.trials = FIRST_LOOK;
+        study.precision = 0;
+        good = study_run(&study, progress, scratch, answer, problems);
+        enough = answer->area.step <= large || answer->stopped;
+        order->pieces += enough ? 0 : 1;
+    }
+    arena_rewind(scratch, mark);
+    return good && (order->pieces <= STUDY_HIDES_MAX ||
+                    problems_say(problems, PROBLEM_BAD_INPUT, "seats",
+                                 "covers for more than %d hides; so many are tried at once",
+                                 STUDY_HIDES_MAX));
+}
+
+bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress, Arena *keep,
+              Arena *scratch, BuyAnswer *answer, Problems *problems)
+{
+    *answer = (BuyAnswer){.order = *order};
+    for (int i = 0; i < derived->demand_count; i++) {
+        answer->covers += derived->demands[i].count;
+        answer->cut_mm2 += derived->demands[i].count * derived->demands[i].cover->gross_area_mm2;
+    }
+    if (answer->covers == 0) {
+        return problems_say(problems, PROBLEM_BAD_INPUT, "seats", "no cover to buy leather for");
+    }
+    BuyOrder *full = &answer->order;
+    full->grade = order->grade ? order->grade : &hide_grades[GRADE_AVERAGE];
+    full->comfort = order->comfort > 0 ? order->comfort : usual_comfort;
+    answer->thumb_count =
+        thumb_rules(derived->demands, derived->demand_count, keep, answer->thumbs);
+    ProgressPart part = {.whole = progress, .to = full->pieces == 0 ? 0.2 : 0};
+    const Progress reports = {progress_report_part, &part};
+    if (full->pieces == 0 &&
+        !find_pieces(derived, answer->cut_mm2, &reports, scratch, full, problems)) {
+        return false;
+    }
+    part.from = part.to;
+    part.to = 1;
+    const Study study = study_of(derived, full);
+    return study_run(&study, &reports, scratch, &answer->study, problems);
+}
+
+int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
+{
+    const Tally *tally = &answer->study.tally;
+    int first = 0;
+    while (first < AREA_STEPS - 1 && tally_chance(tally, first + 1, z).share < 0.02) {
+        first++;
+    }
+    int last = first;
+    while (last < AREA_STEPS - 1 && tally_chance(tally, last, z).share < 0.99) {
+        last++;
+    }
+    const int apart = (last - first + most - 1) / most > 1 ? (last - first + most - 1) / most : 1;
+    // Whole square feet, so that the column reads well.
+    const int even = apart + apart % 2;
+    int count = 0;
+    for (int step = first - first % even; step <= last + even - 1 && count < most; step += even) {
+        if (step >= first && step < AREA_STEPS) {
+            steps[count++] = step;
+        }
+    }
+    return count;
+}
+
+// `a whole hide`, `two sides`
+static const char *form_text(const BuyOrder *order, Arena *keep)
+{
+    static const char *const numbers[] = {"no",   "one", "two",   "three", "four",
+                                          "five", "six", "seven", "eight", "nine"};
+    const char *many = order->form == HIDE_SIDE ? "sides" : "whole hides";
+    if (order->pieces == 1) {
+        return order->form == HIDE_SIDE ? "a side" : "a whole hide";
+    }
+    return order->pieces < 10 ? arena_text(keep, "%s %s", numbers[order->pieces], many)
+                              : arena_text(keep, "%d %s", order->pieces, many);
+}
+
+// The least area whose chance reaches a share; -1: none does.
+static int least_for(const Tally *tally, double share)
+{
+    const AreaFor area = tally_area_for(tally, share, z);
+    return area.step < AREA_STEPS ? area.step : -1;
+}
+
+const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
+{
+    const BuyOrder *order = &answer->order;
+    const Tally *tally = &answer->study.tally;
+    const char *each = order->pieces > 1 ? " each" : "";
+    if (answer->study.area.step == AREA_STEPS) {
+        return arena_text(keep,
+                          "No size of hide up to %s is enough %s with %s. Ask for more of "
+                          "them, or divide the chairs over two lots.",
+                          plan_buy_area_text(AREA_STEPS - 1, unit, keep),
+                          chance_words(order->comfort), form_text(order, keep));
+    }
+    Text text = {.keep = keep};
+    text_add(&text, "Ask for %s of at least %s%s; %s it is enough.", form_text(order, keep),
+             plan_buy_area_text(answer->study.area.step, unit, keep), each,
+             chance_words(order->comfort));
+    const int lower = least_for(tally, 2.0 / 3);
+    if (lower >= 0 && lower < answer->study.area.step) {
+        text_add(&text, " %s%s would do 2 times in 3.", plan_buy_area_text(lower, unit, keep),
+                 each);
+    }
+    return text_string(&text);
+}
+
+static void put_curve(Json *json, const Tally *tally)
+{
+    json_begin_array(json, "curve");
+    for (int step = 0; step < AREA_STEPS; step++) {
+        const Chance chance = tally_chance(tally, step, z);
+        const bool dull = (chance.share <= 0 && (step + 1 == AREA_STEPS ||
+                                                 tally_chance(tally, step + 1, z).share <= 0)) ||
+                          (step > 0 && tally_chance(tally, step - 1, z).share >= 1);
+        if (dull) {
+            continue;
+        }
+        json_begin_flat_object(json, NULL);
+        json_rounded(json, "area_mm2", step * area_step_mm2, 2);
+        json_rounded(json, "chance", chance.share, 5);
+        json_rounded(json, "low", chance.low, 5);
+        json_rounded(json, "high", chance.high, 5);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+static void put_area(Json *json, const char *key, int step)
+{
+    json_rounded(json, key, step < AREA_STEPS ? step * area_step_mm2 : (double)NAN, 2);
+}
+
+static void put_thumbs(Json *json, const BuyAnswer *answer)
+{
+    json_begin_array(json, "rules");
+    for (int i = 0; i < answer->thumb_count; i++) {
+        const Thumb *thumb = &answer->thumbs[i];
+        json_begin_object(json, NULL);
+        json_text(json, "rule", thumb->name);
+        json_text(json, "reckoned", thumb->reckon);
+        json_rounded(json, "area_mm2", thumb->area_mm2, 2);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text)
+{
+    const StudyAnswer *study = &answer->study;
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    json_text(&json, "job", derived->job.name);
+    json_int(&json, "covers", answer->covers);
+    json_rounded(&json, "cut_mm2", answer->cut_mm2, 2);
+    json_text(&json, "form", hide_form_names[answer->order.form]);
+    json_int(&json, "pieces", answer->order.pieces);
+    json_text(&json, "grade", answer->order.grade->name);
+    json_number(&json, "comfort", answer->order.comfort);
+    json_int(&json, "trials", study->tally.trials);
+    json_bool(&json, "precise", study->precise);
+    json_bool(&json, "stopped", study->stopped);
+    put_area(&json, "area_mm2", study->area.step);
+    put_area(&json, "area_low_mm2", study->area.low);
+    put_area(&json, "area_high_mm2", study->area.high);
+    json_text(&json, "advice", plan_buy_advice(answer, derived->job.units.area, text->keep));
+    put_curve(&json, &study->tally);
+    put_thumbs(&json, answer);
+    json_end_object(&json);
+    *text = json.text;
+}

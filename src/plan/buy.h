@@ -1,0 +1,47 @@
+// How much leather to buy for a job: what the doors ask for. A part of plan/plan.h's face.
+#pragma once
+
+#include "buying/draw.h"
+#include "buying/thumb.h"
+#include "plan/plan.h"
+
+/// What is asked. Zeros and NULL: as the job or the trade has it.
+typedef struct BuyOrder {
+    const HideGrade *grade; ///< NULL: an ordinary good hide
+    HideForm form;          ///< whole or side
+    int pieces;             ///< hides or sides together; 0: the fewest that are likely enough
+    double comfort;         ///< 0: 0.95
+    int trials;             ///< 0: until it is precise, at most BUY_TRIALS_MAX
+    int threads;
+} BuyOrder;
+
+enum { BUY_TRIALS_MAX = 2000 };
+
+typedef struct BuyAnswer {
+    BuyOrder order; ///< with all that was left open
+    int covers;
+    double cut_mm2; ///< of all covers
+    StudyAnswer study;
+    Thumb thumbs[THUMBS_MAX];
+    int thumb_count;
+} BuyAnswer;
+
+/// Tries the job's covers on hides drawn at random.
+///
+/// Result   the same for the same job, order and seed of the job, on any number of threads.
+/// Errors   as study_run(); a job without covers is one.
+MUST_CHECK bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress,
+                         Arena *keep, Arena *scratch, BuyAnswer *answer, Problems *problems);
+
+/// The steps of a curve worth showing, from hardly ever to practically always, evenly: at most
+/// `most`; the number is the result.
+int plan_buy_steps(const BuyAnswer *answer, int most, int *steps);
+
+/// An area of the study as one asks for it, rounded up: `52 ft²`, `4.85 m²`.
+const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep);
+
+/// What to ask a seller for, as sentences: `Ask for a whole hide of at least 52 ft²; ...`.
+const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep);
+
+/// The document of `buy --json`.
+void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text);
