@@ -16,7 +16,7 @@ from program import ROOT, Checks
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
 STOOL = str(ROOT / "examples" / "small" / "round-stool.json")
-COMMANDS = ["check", "covers", "lay", "pack", "tidy"]
+COMMANDS = ["buy", "check", "covers", "lay", "pack", "tidy"]
 
 
 def call(*words, stdin="", stdout=subprocess.PIPE, before=None, cwd=None):
@@ -38,6 +38,12 @@ def usage(checks):
         (["pack", CLUB, "--out"], 2, 'a folder is missing behind "--out"'),
         (["pack", CLUB, "--out", "x", "--date", "31.1.2026"], 2, "write it as 2026-01-31"),
         (["pack", CLUB, "--out", "x", "--date", "2026-13-01"], 2, "write it as 2026-01-31"),
+        (["buy", CLUB, "--grade", "prime"], 2, 'say clean, sound, lively or rough'),
+        (["buy", CLUB, "--form=panel"], 2, "say whole or side"),
+        (["buy", CLUB, "--pieces", "0"], 2, "from 1 to 20"),
+        (["buy", CLUB, "--trials", "2.5"], 2, "from 1 to 1000000"),
+        (["buy", CLUB, "--comfort", "100"], 2, "from 50 to 99"),
+        (["lay", CLUB, "--trials", "5"], 2, 'unknown option "--trials"'),
         (["check", "no-such-file.json"], 3, "no-such-file.json: could not open it"),
         (["check", "/"], 1, "/: could not read it"),
     ]:
@@ -209,6 +215,25 @@ def stopping_lay(checks):
                     f"lay --fit stopped: {status}, what is known is printed as {word}")
 
 
+def buying(checks):
+    words = ["buy", STOOL, "--form", "side", "--pieces", "1", "--trials", "12", "--json"]
+    told = call(*words)
+    answer = json.loads(told.stdout)
+    chances = [point["chance"] for point in answer["curve"]]
+    checks.that(told.returncode == 0 and answer["trials"] == 12 and answer["form"] == "side",
+                "buy: as many trials as asked for")
+    checks.that(chances == sorted(chances) and chances[-1] == 1, "larger sides are enough more often")
+    checks.that(all(point["low"] <= point["chance"] <= point["high"] for point in answer["curve"]),
+                "each chance lies in its interval")
+    checks.that(call(*words).stdout == told.stdout, "buy: the same answer twice")
+    shown = call(*words[:-1]).stdout
+    checks.that("Ask for a side of at least" in shown and "usual rule" in shown,
+                "buy says what to ask for, and what the usual rules say")
+    status, out, errors = stopped_after(3, "buy", CLUB, "--trials", "100000", "--json")
+    checks.that(status == 130 and ("stopped" in errors or json.loads(out)["stopped"]),
+                f"buy stopped: {status}")
+
+
 def tidy(checks):
     for path in [CLUB, STOOL, str(ROOT / "examples" / "mill-kitchen.json")]:
         once = call("tidy", path).stdout
@@ -223,7 +248,7 @@ def main():
     checks = Checks()
     for part in [usage, odd_inputs, json_of_commands, all_mistakes_at_once, packing, left_over,
                  trouble_while_writing,
-                 stopping, stopping_lay, tidy]:
+                 stopping, stopping_lay, buying, tidy]:
         part(checks)
     checks.end()
 
