@@ -49,16 +49,17 @@ double area_beyond_mm2(Ring ring, Point across, double offset)
     return 0.5 * fabs(twice_mm2);
 }
 
-double belly_line_mm(Ring outline, double area_mm2, double share, int halvings)
+// Distance of the two belly lines from the backbone.
+static double belly_line_mm(Ring outline, double area_mm2)
 {
     const Box box = ring_box(outline);
     double inner = 0;
     double outer = fmax(fabs(box.min.y), fabs(box.max.y));
-    for (int i = 0; i < halvings; i++) {
+    for (int i = 0; i < BISECTIONS; i++) {
         const double middle = 0.5 * (inner + outer);
         const double outside_mm2 = area_beyond_mm2(outline, (Point){0, 1}, middle) +
                                    area_beyond_mm2(outline, (Point){0, -1}, middle);
-        if (outside_mm2 > share * area_mm2) {
+        if (outside_mm2 > BELLY_SHARE * area_mm2) {
             inner = middle;
         } else {
             outer = middle;
@@ -187,7 +188,7 @@ static bool lay_over_outline(Laying *laying, const Hide *hide)
     Box box = ring_box(hide->outline);
     box.min = point_minus(box.min, (Point){1, 1});
     box.max = point_plus(box.max, (Point){1, 1});
-    const double line = belly_line_mm(hide->outline, hide->area_mm2, BELLY_SHARE, BISECTIONS);
+    const double line = belly_line_mm(hide->outline, hide->area_mm2);
     Boxes within = {.count = 0};
     add_box(&within, box.min.x, box.max.x, -line, line);
     const PolygonSet core = overlay(laying, POLYGON_INTERSECTION, outline, within, laying->scratch);

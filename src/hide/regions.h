@@ -23,9 +23,5 @@
 /// Area of the part of a ring where x * across.x + y * across.y is at least `offset`.
 double area_beyond_mm2(Ring ring, Point across, double offset);
 
-/// Distance of the two belly lines from the backbone that leave `share` of the area outside, by
-/// so many halvings of the hide's half width.
-double belly_line_mm(Ring outline, double area_mm2, double share, int halvings);
-
 /// What the leather of a kind is like by default.
 Region default_region(RegionKind kind, PolygonSet area);

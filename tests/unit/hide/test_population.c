@@ -232,6 +232,63 @@ static void edge_places_lead_back(void **state)
     arena_destroy(scratch);
 }
 
+// Nearest point of the edge, by its index.
+static int nearest_edge(const HideEdge *edge, Point at)
+{
+    int nearest = 0;
+    for (int i = 1; i < edge->count; i++) {
+        if (point_distance(edge->at[i], at) < point_distance(edge->at[nearest], at)) {
+            nearest = i;
+        }
+    }
+    return nearest;
+}
+
+// Cuts of the edge lie along it as often as on the hides measured (flaws.json of the
+// statistics: relative rate for each length by sixteenths of either half). A cut is counted
+// where its middle is nearest, so some slip into the next sixteenth.
+static void cuts_lie_where_they_were_found(void **state)
+{
+    const double rates[16] = {0.763, 0.305, 0.686, 0.992, 1.22,  1.34,  1.64, 1.22,
+                              0.817, 1.27,  1.36,  1.09,  0.311, 0.467, 0,    1.25};
+    double found[16] = {0};
+    double wanted[16] = {0};
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    assert_non_null(scratch);
+    for (uint64_t trial = 0; trial < 250; trial++) {
+        const ArenaMark mark = arena_mark(*state);
+        const DrawnHide drawn = draw(sound, HIDE_WHOLE, WHOLE_MM2, trial, *state);
+        int refused = 0;
+        const HideEdge edge = edge_draw((HideTrial){7, trial}, *state, scratch, &refused);
+        assert_int_equal(refused, drawn.refused);
+        double weights[16] = {0};
+        double weight = 0;
+        for (int i = 0; i < edge.count; i++) {
+            const int bin = (int)fmin(15, 4 * edge_t_of(edge.place[i]));
+            weights[bin] += rates[bin] * (edge.along[i + 1] - edge.along[i]);
+            weight += rates[bin] * (edge.along[i + 1] - edge.along[i]);
+        }
+        int cuts = 0;
+        for (int i = 0; i < drawn.hide.flaw_count; i++) {
+            if (drawn.drawn[i].kind == DRAWN_EDGE_CUT) {
+                const Point unit =
+                    point_times(drawn.hide.flaws[i].middle, 1 / drawn.hide.backbone_mm);
+                const double place = edge.place[nearest_edge(&edge, unit)];
+                found[(int)fmin(15, 4 * edge_t_of(place))]++;
+                cuts++;
+            }
+        }
+        for (int bin = 0; bin < 16; bin++) {
+            wanted[bin] += cuts * weights[bin] / weight;
+        }
+        arena_rewind(*state, mark);
+    }
+    for (int bin = 0; bin < 16; bin++) {
+        CHECK_NEAR(found[bin], wanted[bin], 0.15 * wanted[bin] + 6 * sqrt(wanted[bin]) + 20);
+    }
+    arena_destroy(scratch);
+}
+
 // Against the plain test of every pair, on outlines a sixth of which cross themselves.
 static void crossings_are_found(void **state)
 {
@@ -335,6 +392,7 @@ int main(void)
         TEST_IN_ARENA(a_larger_area_is_the_same_hide_larger),
         TEST_IN_ARENA(a_worse_grade_has_the_same_flaws_and_more),
         TEST_IN_ARENA(edge_places_lead_back),
+        TEST_IN_ARENA(cuts_lie_where_they_were_found),
         TEST_IN_ARENA(crossings_are_found),
         TEST_IN_ARENA(hulls_agree_with_the_library),
         TEST_IN_ARENA(grades_are_in_order_and_in_range),
