@@ -1,5 +1,6 @@
 #include "hide/population_parts.h"
 
+#include "base/workers.h"
 #include "support/check.h"
 #include "support/trials.h"
 
@@ -58,6 +59,39 @@ static void a_trial_is_the_same_in_any_order(void **state)
         assert_true(forward[i].right_side == back.right_side);
     }
     assert_true(fabs(forward[0].hide.backbone_mm - forward[2].hide.backbone_mm) > 1);
+}
+
+enum { ON_THREADS = 24 };
+
+typedef struct Threaded {
+    Arena *keep[ON_THREADS];
+    Arena *scratch[ON_THREADS];
+    DrawnHide drawn[ON_THREADS];
+} Threaded;
+
+static void draw_on_a_thread(void *context, int index)
+{
+    Threaded *threaded = context;
+    const HideAsk ask = {.form = (HideForm)(index % 2), .area_mm2 = WHOLE_MM2};
+    threaded->drawn[index] = hide_draw(sound, ask, (HideTrial){7, (uint64_t)index},
+                                       threaded->keep[index], threaded->scratch[index]);
+}
+
+static void a_trial_is_the_same_on_any_thread(void **state)
+{
+    Threaded *threaded = ARENA_NEW(*state, Threaded);
+    for (int i = 0; i < ON_THREADS; i++) {
+        threaded->keep[i] = arena_create("thread", TEST_ARENA_BYTES);
+        threaded->scratch[i] = arena_create("scratch", TEST_ARENA_BYTES);
+        assert_true(threaded->keep[i] && threaded->scratch[i]);
+    }
+    workers_run(ON_THREADS, 4, draw_on_a_thread, threaded);
+    for (int i = 0; i < ON_THREADS; i++) {
+        const DrawnHide alone = draw(sound, (HideForm)(i % 2), WHOLE_MM2, (uint64_t)i, *state);
+        check_same_hide(&threaded->drawn[i].hide, &alone.hide);
+        arena_destroy(threaded->scratch[i]);
+        arena_destroy(threaded->keep[i]);
+    }
 }
 
 static void check_rings(const DrawnHide *drawn)
@@ -386,6 +420,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(a_trial_is_the_same_in_any_order),
+        TEST_IN_ARENA(a_trial_is_the_same_on_any_thread),
         TEST_IN_ARENA(rings_are_simple_and_the_area_is_as_asked),
         TEST_IN_ARENA(sides_have_their_area),
         TEST_IN_ARENA(regions_cover_the_hide_once),
