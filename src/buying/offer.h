@@ -14,7 +14,7 @@
 
 enum {
     OFFER_PIECES_MAX = 60, ///< stamped pieces to choose from in one offer
-    OFFER_BUY_MAX = 30,    ///< pieces bought at once
+    OFFER_BUY_MAX = 1000,  ///< pieces bought at once: a panel for each chair of the largest job
 };
 
 typedef enum PriceUnit { PRICE_PER_FT2, PRICE_PER_M2, PRICE_PER_PIECE, PRICE_UNIT_COUNT } PriceUnit;
