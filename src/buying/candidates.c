@@ -127,6 +127,7 @@ static void add_further(const Stock *stock, Candidate *candidate)
     int *left = NULL;
     int room = OFFER_BUY_MAX - candidate->purchase.count;
     if (offer->piece_count > 0) {
+        assert(candidate->purchase.chosen);
         all = ARENA_ARRAY(stock->keep, int, offer->piece_count);
         for (int i = 0; i < candidate->purchase.count; i++) {
             all[i] = candidate->purchase.chosen[i];

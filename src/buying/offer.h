@@ -8,7 +8,7 @@
 
 #include "buying/leather.h"
 #include "buying/money.h"
-#include "hide/hide.h"
+#include "hide/population.h"
 
 #include <stdint.h>
 
@@ -32,17 +32,9 @@ extern const char *const lot_match_names[LOT_MATCH_COUNT]; ///< unknown, unlikel
 /// Source   our assumption, 0.5, 0.2, 0.8 and 1; no published figure was found.
 extern const double lot_match_chances[LOT_MATCH_COUNT];
 
-/// How free of flaws an offer's hides are said to be. Grades of sellers differ, and no
-/// common published table exists; these words are ours.
-typedef enum OfferGrade {
-    GRADE_NOT_SAID,
-    GRADE_CLEAN,
-    GRADE_USUAL,
-    GRADE_MARKED,
-    GRADE_ROUGH,
-    OFFER_GRADE_COUNT
-} OfferGrade;
-extern const char *const offer_grade_names[OFFER_GRADE_COUNT];
+/// The grade that an offer's hides are nearest to: the names of hide_grades, in their order
+/// (src/hide/population.h, which says what each lets through).
+extern const char *const offer_grade_names[HIDE_GRADES];
 
 /// A stamped piece that may be chosen.
 typedef struct OfferPiece {
@@ -92,7 +84,7 @@ typedef struct Offer {
     double panel_width_mm;
     int kind;            ///< LeatherKind, or -1: not said
     double thickness_mm; ///< 0: not said
-    OfferGrade grade;
+    int grade;           ///< index of hide_grades
     int minimum_pieces;  ///< fewest pieces sold; 0 counts as 1
     Money minimum_goods; ///< the goods of an order come to at least this
     Money cut_fee;       ///< for each piece

@@ -43,6 +43,7 @@ typedef struct Command {
 } Command;
 
 extern const Command buy_command;
+extern const Command advise_command;
 extern const Command check_command;
 extern const Command covers_command;
 extern const Command lay_command;

@@ -74,3 +74,29 @@ void listing_print(const Listing *listing, FILE *to)
         }
     }
 }
+
+void print_wrapped(const char *first, const char *text, FILE *to)
+{
+    enum { COLUMNS = 88, WORD_BYTES = 256 };
+    const int indent = text_columns(first);
+    (void)fputs(first, to);
+    int column = indent;
+    for (const char *at = text; *at;) {
+        char word[WORD_BYTES];
+        const size_t length = strcspn(at, " ");
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, at);
+        const int columns = text_columns(word);
+        if (column > indent && column + 1 + columns > COLUMNS) {
+            (void)fputc('\n', to);
+            print_spaces(to, indent);
+            column = indent;
+        } else if (column > indent) {
+            (void)fputc(' ', to);
+            column++;
+        }
+        (void)fputs(word, to);
+        column += columns;
+        at += length + strspn(at + length, " ");
+    }
+    (void)fputc('\n', to);
+}

@@ -19,5 +19,8 @@ typedef struct Listing {
 Listing listing_begin(const char *marks, Arena *keep);
 /// One row; as many texts as columns. The first row is the head.
 void listing_add(Listing *listing, const char *const *cells);
+/// Prints a paragraph, its lines at most 88 columns long where words allow it: `first`
+/// before the first line, as many blanks before the others.
+void print_wrapped(const char *first, const char *text, FILE *to);
 /// Prints with two spaces between columns and a rule under the head.
 void listing_print(const Listing *listing, FILE *to);

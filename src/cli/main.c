@@ -7,9 +7,10 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { COMMAND_COUNT = 6 };
+enum { COMMAND_COUNT = 7 };
 static const Command *const commands[COMMAND_COUNT] = {
-    &buy_command, &check_command, &covers_command, &lay_command, &pack_command, &tidy_command};
+    &advise_command, &buy_command,  &check_command, &covers_command,
+    &lay_command,    &pack_command, &tidy_command};
 
 static const char *const VERSION = "0.1.0";
 static const size_t KEEP_BYTES = (size_t)2 << 30;

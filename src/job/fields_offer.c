@@ -7,10 +7,12 @@ enum {
     PANEL = 1U << HIDE_PANEL,
 };
 
+// What is not said of a household is taken as ordinary, not as nothing.
 #define OFTEN_FIELD(name, said)                                                                    \
     {                                                                                              \
         .key = #name, .kind = FIELD_CHOICE, .offset = offsetof(Household, name),                   \
-        .names = often_names, .name_count = OFTEN_COUNT, .help = (said)                            \
+        .usual = {AT_TIMES, AT_TIMES}, .names = often_names, .name_count = OFTEN_COUNT,            \
+        .help = (said)                                                                             \
     }
 
 static const Field household_fields[] = {
@@ -248,9 +250,11 @@ static const Field offer_fields[] = {
     {.key = "grade",
      .kind = FIELD_CHOICE,
      .offset = offsetof(Offer, grade),
+     .usual = {GRADE_AVERAGE, GRADE_AVERAGE},
      .names = offer_grade_names,
-     .name_count = OFFER_GRADE_COUNT,
-     .help = "How free of flaws the hides are said to be."},
+     .name_count = HIDE_GRADES,
+     .help = "The grade that its hides are nearest to; docs/population.md says what each lets "
+             "through."},
     {.key = "minimum_pieces",
      .kind = FIELD_WHOLE,
      .offset = offsetof(Offer, minimum_pieces),

@@ -2,6 +2,8 @@
 // instructions, local rules and licensed practice decide.
 #include "paper/summary.h"
 
+#include "buying/advise.h"
+
 void summary_doubts(Flow *flow)
 {
     const Problems *doubts = flow->matter->doubts;
@@ -34,18 +36,13 @@ void summary_cautions(Flow *flow)
         "Water-based glue is the milder choice; leave glues with dichloromethane or 1-bromopropane "
         "alone.",
         "Old seats: strip them outdoors with a dust mask (P2, P3 or N95). Old hair and flock can "
-        "hold dust, moths and mould.",
-        "Fire, United States: 16 CFR part 1640, which takes up California's TB 117-2013, has held "
-        "since 25 June 2021 for upholstered furniture that is made, imported or reupholstered, and "
-        "its label since 25 June 2022. Work for the owner's own use may be outside it.",
-        "Fire, United Kingdom: the Furniture and Furnishings (Fire) (Safety) Regulations 1988 and "
-        "their changes ask for match-resistant covers, also of whoever reupholsters a chair made "
-        "since 1950. Ask the tannery for its certificate.",
-        "Fire, elsewhere: ask before you sell. Local rules and licensed practice decide; this page "
-        "is information, not legal advice."};
+        "hold dust, moths and mould."};
     Arena *keep = flow->pages->keep;
     flow_heading(flow, arena_text(keep, "Cautions, as of %s", flow->matter->date), 20);
     for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++) {
         flow_item(flow, "–", cautions[i]);
+    }
+    for (int i = 0; i < FIRE_CAUTION_COUNT; i++) {
+        flow_item(flow, "–", fire_cautions[i]);
     }
 }

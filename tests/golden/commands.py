@@ -16,7 +16,7 @@ from program import ROOT, Checks
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
 STOOL = str(ROOT / "examples" / "small" / "round-stool.json")
-COMMANDS = ["buy", "check", "covers", "lay", "pack", "tidy"]
+COMMANDS = ["advise", "buy", "check", "covers", "lay", "pack", "tidy"]
 
 
 def call(*words, stdin="", stdout=subprocess.PIPE, before=None, cwd=None):
@@ -73,7 +73,7 @@ def odd_inputs(checks):
 
 
 def json_of_commands(checks):
-    for command in ["check", "covers", "lay"]:
+    for command in ["advise", "check", "covers", "lay"]:
         document = json.loads(call(command, "--json", STOOL).stdout)
         checks.that("job" in document, f"{command} --json is a document")
     bad = json.loads(call("check", "--json", "-", stdin="{}").stdout)

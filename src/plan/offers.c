@@ -1,0 +1,131 @@
+#include "plan/buying.h"
+
+static double least_area_mm2(const Derived *derived)
+{
+    double area_mm2 = 0;
+    for (int d = 0; d < derived->demand_count; d++) {
+        area_mm2 += derived->demands[d].count * derived->demands[d].cover->net_area_mm2;
+    }
+    return area_mm2;
+}
+
+OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance, void *context,
+                                 Arena *keep)
+{
+    const Job *job = &derived->job;
+    const BuyingWish wish = {.chance = chance,
+                             .context = context,
+                             .comfort = job->wish.comfort,
+                             .least_mm2 = least_area_mm2(derived),
+                             .thickness_mm = job->leather.thickness_mm,
+                             .kind = job->wish.kind};
+    const Offer *offers[JOB_OFFERS_MAX];
+    for (int i = 0; i < job->offer_count; i++) {
+        offers[i] = &job->offers[i];
+    }
+    return offers_compare(offers, job->offer_count, &wish, keep);
+}
+
+const char *plan_purchase_text(const Purchase *purchase, Arena *keep)
+{
+    static const char *const words[HIDE_FORM_COUNT] = {"whole hide", "side", "panel"};
+    const Offer *offer = purchase->offer;
+    if (!purchase->chosen) {
+        return arena_text(keep, "%d %s%s", purchase->count, words[offer->form],
+                          purchase->count == 1 ? "" : "s");
+    }
+    Text text = {.keep = keep};
+    for (int i = 0; i < purchase->count; i++) {
+        const int chosen = purchase->chosen[i];
+        const char *name = offer->pieces[chosen].name;
+        text_add(&text, "%s%s", i == 0 ? "" : (i + 1 == purchase->count ? " and " : ", "),
+                 name ? name : arena_text(keep, "number %d", chosen + 1));
+    }
+    return text_string(&text);
+}
+
+static void put_money(Json *json, const char *key, Money money, int decimals)
+{
+    json_number(json, key, money_to_number(money, decimals));
+}
+
+static void put_bill(Json *json, const char *key, const Bill *bill, int decimals)
+{
+    json_begin_object(json, key);
+    json_rounded(json, "area_mm2", bill->area_mm2, 0);
+    json_rounded(json, "weight_kg", bill->weight_kg, 3);
+    json_begin_object(json, "lines");
+    for (int i = 0; i < BILL_LINE_COUNT; i++) {
+        if (bill->line[i] != 0) {
+            put_money(json, bill_line_names[i], bill->line[i], decimals);
+        }
+    }
+    json_end_object(json);
+    put_money(json, "total", bill->total, decimals);
+    json_end_object(json);
+}
+
+static void put_purchase(Json *json, const Purchase *purchase, Arena *keep)
+{
+    json_text(json, "buy", plan_purchase_text(purchase, keep));
+    json_int(json, "pieces", purchase->count);
+    if (purchase->chosen) {
+        json_begin_flat_array(json, "chosen");
+        for (int i = 0; i < purchase->count; i++) {
+            json_int(json, NULL, purchase->chosen[i]);
+        }
+        json_end_array(json);
+    }
+}
+
+// Whether an offer would be first at whatever price.
+static bool wins_at_any_price(const OfferCost *cost)
+{
+    return cost->price_to_win >= (Money)MONEY_PRICE_MAX * 1000;
+}
+
+static void put_offer(Json *json, const OfferCost *cost, int decimals)
+{
+    json_begin_object(json, NULL);
+    json_text(json, "offer", cost->offer->name);
+    put_purchase(json, &cost->way.purchase, json->text.keep);
+    json_rounded(json, "chance", cost->way.chance[0], 4);
+    json_bool(json, "reaches_comfort", cost->way.reaches);
+    json_bool(json, "other_kind", cost->other_kind);
+    json_begin_object(json, "bill");
+    put_bill(json, "low", &cost->bill[BILL_LOW], decimals);
+    put_bill(json, "expected", &cost->bill[BILL_EXPECTED], decimals);
+    put_bill(json, "high", &cost->bill[BILL_HIGH], decimals);
+    json_end_object(json);
+    json_begin_object(json, "if_short");
+    json_rounded(json, "match", cost->match, 4);
+    put_money(json, "second", cost->second, decimals);
+    put_money(json, "anew", cost->anew, decimals);
+    put_money(json, "refund", cost->refund, decimals);
+    put_money(json, "on_average", cost->when_short, decimals);
+    json_end_object(json);
+    put_money(json, "expected_cost", cost->expected, decimals);
+    put_money(json, "price", cost->offer->price, decimals);
+    json_text(json, "per", price_unit_names[cost->offer->per]);
+    if (wins_at_any_price(cost)) {
+        json_text(json, "price_to_win", NULL);
+    } else {
+        put_money(json, "price_to_win", cost->price_to_win, decimals);
+    }
+    if (cost->offer->days >= 0) {
+        json_int(json, "days", cost->offer->days);
+    }
+    json_end_object(json);
+}
+
+void plan_offers_json(const Derived *derived, const OfferRanking *ranking, Json *json)
+{
+    const int decimals = currency_decimals(derived->job.currency);
+    json_text(json, "currency", derived->job.currency);
+    json_rounded(json, "comfort", derived->job.wish.comfort, 4);
+    json_begin_array(json, "offers");
+    for (int i = 0; i < ranking->count; i++) {
+        put_offer(json, &ranking->items[i], decimals);
+    }
+    json_end_array(json);
+}

@@ -1,0 +1,108 @@
+// Advice and offers of the examples. The chances are a table made for this test.
+#include "plan/buying.h"
+
+#include "support/check.h"
+
+static void derive(const char *path, Arena *arena, Derived *derived)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(arena);
+    if (!plan_derive(path, arena, scratch, derived, problems)) {
+        fail_msg("%s is refused", path);
+    }
+    arena_destroy(scratch);
+}
+
+// Certain above 54 ft² of hide, never below; panels one for each of eight covers.
+static double by_form(void *context, const Purchase *purchase)
+{
+    (void)context;
+    if (purchase->offer->form == HIDE_PANEL) {
+        return purchase->count >= 8 ? 1 : 0;
+    }
+    return purchase_area_mm2(purchase, BILL_LOW) >= 54 * MM2_PER_FT2 ? 1 : 0;
+}
+
+// Worked out by hand from examples/rowing-club.json, with 7 % tax on everything:
+//   unseen     2 hides, 100 ft² x 8.90 + 24.00 = 914.00, tax 63.98          977.98
+//   to choose  54 1/4 ft² x 10.40 = 564.20, tax 39.49, 84 x 0.60, 3.5 x 18  717.09
+//   large      59 ft² x 9.60 = 566.40, shipping 12.00 + 14.75, duty 3 % of
+//              593.15 = 17.79, tax 7 % of 610.94 = 42.77                    653.71
+//   panels     8 x 68.00 + 8 x 4.00, shipping 14.00 + 5 x 1.10 (26 x 28 in, 3.757 m² of 2 3/4 oz
+//              weigh 3.69 kg, 4 begun: 4.40), tax 7 % of 594.40 = 41.61     636.01
+// The large hides are pigmented, which is not wanted, so they come last.
+static void offers_of_the_rowing_club(void **state)
+{
+    Derived derived;
+    derive(EXAMPLES "/rowing-club.json", *state, &derived);
+    const OfferRanking ranking = plan_compare_offers(&derived, by_form, NULL, *state);
+    static const struct {
+        const char *buy;
+        Money expected;
+    } rows[] = {{"8 panels", 63601},
+                {"by the ladder", 71709},
+                {"2 whole hides", 97798},
+                {"1 whole hide", 65371}};
+    assert_int_equal(ranking.count, 4);
+    for (int i = 0; i < 4; i++) {
+        const OfferCost *cost = &ranking.items[i];
+        assert_string_equal(plan_purchase_text(&cost->way.purchase, *state), rows[i].buy);
+        assert_int_equal(cost->expected, rows[i].expected);
+        assert_int_equal(cost->other_kind, i == 3);
+    }
+}
+
+static void the_document_has_every_line(void **state)
+{
+    Derived derived;
+    derive(EXAMPLES "/rowing-club.json", *state, &derived);
+    const OfferRanking ranking = plan_compare_offers(&derived, by_form, NULL, *state);
+    Json json = {.text.keep = *state};
+    json_begin_object(&json, NULL);
+    plan_offers_json(&derived, &ranking, &json);
+    json_end_object(&json);
+    const char *text = text_string(&json.text);
+    static const char *const parts[] = {
+        "\"currency\": \"USD\"", "\"comfort\": 0.95",        "\"buy\": \"8 panels\"",
+        "\"leather\": 544",      "\"cutting\": 32",          "\"shipping\": 18.4",
+        "\"tax\": 41.61",        "\"total\": 636.01",        "\"travel\": 50.4",
+        "\"hours\": 63",         "\"chosen\": [0]",          "\"price_to_win\": ",
+        "\"days\": 21",          "\"expected_cost\": 977.98"};
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        if (!strstr(text, parts[i])) {
+            fail_msg("no %s in\n%s", parts[i], text);
+        }
+    }
+}
+
+static void seats_of_the_mill_kitchen(void **state)
+{
+    Derived derived;
+    derive(EXAMPLES "/mill-kitchen.json", *state, &derived);
+    const PlanAdvice advice = plan_advise(&derived, *state);
+    assert_int_equal(advice.question.seat_count, 2);
+    assert_string_equal(advice.question.seats[0].name, "kitchen chair");
+    assert_string_equal(advice.question.seats[1].name, "kitchen chair, by the window");
+    for (int i = 0; i < 2; i++) {
+        const AdviceSeat *seat = &advice.question.seats[i];
+        assert_true(seat->notched);
+        CHECK_NEAR(seat->corner_radius_mm, 15, 1e-9); // the notched ones do not count
+        CHECK_NEAR(seat->layers_mm, 1.5, 1e-9);
+        CHECK_NEAR(seat->clearance_mm, 5.5, 1e-9);
+        CHECK_NEAR(advice.checks[i].needed_mm, 3 * 1.2 + 1.5 + 0.8, 1e-9);
+        assert_false(advice.checks[i].fits);
+        assert_true(advice.checks[i].fits_straight);
+    }
+    assert_int_equal(advice.advice.kind, LEATHER_PIGMENTED);
+    CHECK_NEAR(advice.advice.thickness_max_mm, 1.0, 1e-9);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST_IN_ARENA(offers_of_the_rowing_club),
+        TEST_IN_ARENA(the_document_has_every_line),
+        TEST_IN_ARENA(seats_of_the_mill_kitchen),
+    };
+    return cmocka_run_group_tests_name("plan/buying", tests, NULL, NULL);
+}
