@@ -8,8 +8,8 @@ const char *const fire_cautions[FIRE_CAUTION_COUNT] = {
     "Fire, United Kingdom: the Furniture and Furnishings (Fire) (Safety) Regulations 1988 and "
     "their changes ask for match-resistant covers, also of whoever reupholsters a chair made "
     "since 1950. Ask the tannery for its certificate.",
-    "Fire, elsewhere: ask before you sell. Local rules and licensed practice decide; this page "
-    "is information, not legal advice."};
+    ("Fire, elsewhere: ask before you sell. Local rules and licensed practice decide; this page "
+     "is information, not legal advice.")};
 
 // EN 15987: a coat of at most 0.15 mm is leather, a thicker one is coated leather, and what has
 // lost its grain is split; shredded fibre is none of these.
