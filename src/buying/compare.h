@@ -19,7 +19,7 @@ typedef double PurchaseChance(void *context, const Purchase *purchase);
 typedef struct BuyingWish {
     PurchaseChance *chance;
     void *context;
-    double comfort;      ///< 0.5 to 0.999
+    double comfort;      ///< 0.5 to 0.99
     double least_mm2;    ///< purchases of less area are never enough, and not asked for
     double thickness_mm; ///< of the leather, where an offer does not say it
     int kind;            ///< LeatherKind wanted, or -1

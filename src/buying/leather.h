@@ -26,7 +26,7 @@ extern const char *const leather_grain_names[LEATHER_GRAIN_COUNT];
 typedef struct LeatherWish {
     int kind;       ///< LeatherKind, or -1: open
     int grain;      ///< LeatherGrain, or -1: open
-    double comfort; ///< how sure the buyer wants to be that it is enough: 0.5 to 0.999
+    double comfort; ///< how sure the buyer wants to be that it is enough: 0.5 to 0.99
 } LeatherWish;
 
 /// One value to ask the seller for.

@@ -172,7 +172,7 @@ const Command buy_command = {
         "  --grade    how free of flaws: clean, sound (unless told otherwise), lively, rough\n"
         "  --form     whole hides (unless told otherwise) or sides\n"
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
-        "  --comfort  how often in a hundred it must be enough: 95 unless told otherwise\n"
+        "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
         "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
         "\n"
         "Ctrl-C ends the trials and prints what is known by then, and how sure that is.\n"

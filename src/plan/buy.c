@@ -2,7 +2,6 @@
 
 #include <math.h>
 
-static const double usual_comfort = 0.95;
 static const double usual_precision = 0.04;
 static const double z = 1.96;
 // A hide that is easily had is no larger: docs/buying.md. A side is half of it.
@@ -81,7 +80,7 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     }
     BuyOrder *full = &answer->order;
     full->grade = order->grade ? order->grade : &hide_grades[GRADE_AVERAGE];
-    full->comfort = order->comfort > 0 ? order->comfort : usual_comfort;
+    full->comfort = order->comfort > 0 ? order->comfort : derived->job.wish.comfort;
     answer->thumb_count =
         thumb_rules(derived->demands, derived->demand_count, keep, answer->thumbs);
     ProgressPart part = {.whole = progress, .to = full->pieces == 0 ? 0.2 : 0};

@@ -10,7 +10,7 @@ typedef struct BuyOrder {
     const HideGrade *grade; ///< NULL: an ordinary good hide
     HideForm form;          ///< whole or side
     int pieces;             ///< hides or sides together; 0: the fewest that are likely enough
-    double comfort;         ///< 0: 0.95
+    double comfort;         ///< 0: the job's, usually 0.95
     int trials;             ///< 0: until it is precise, at most BUY_TRIALS_MAX
     int threads;
 } BuyOrder;
