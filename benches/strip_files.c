@@ -17,6 +17,19 @@ static const char *const column_keys[STRIP_COLUMNS] = {
     "gomes_oliveira_2006", "bennell_song_2010", "average_leung_2012", "average_elkeran_2013",
     "average_wang_2017",   "average_sato_2019", "average_2025"};
 
+// An angle, or two between which all are allowed.
+static bool read_turn(const json_t *from, TurnRange *turn)
+{
+    const json_t *first = json_is_array(from) ? json_array_get(from, 0) : from;
+    const json_t *last = json_is_array(from) ? json_array_get(from, 1) : from;
+    if (!json_is_number(first) || !json_is_number(last)) {
+        return false;
+    }
+    *turn = (TurnRange){json_number_value(first) * radians_in_degree,
+                        json_number_value(last) * radians_in_degree};
+    return true;
+}
+
 static TurnRange *read_turns(const json_t *degrees, Arena *keep, int *count)
 {
     const size_t size = json_array_size(degrees);
@@ -25,12 +38,9 @@ static TurnRange *read_turns(const json_t *degrees, Arena *keep, int *count)
     }
     TurnRange *turns = ARENA_ARRAY(keep, TurnRange, size);
     for (size_t i = 0; i < size; i++) {
-        const json_t *angle = json_array_get(degrees, i);
-        if (!json_is_number(angle)) {
+        if (!read_turn(json_array_get(degrees, i), &turns[i])) {
             return NULL;
         }
-        const double turn_rad = json_number_value(angle) * radians_in_degree;
-        turns[i] = (TurnRange){turn_rad, turn_rad};
     }
     *count = (int)size;
     return turns;
@@ -84,7 +94,8 @@ static bool read_common(const json_t *root, const char *path, Arena *keep, Strip
     const TurnRange *turns =
         read_turns(json_object_get(root, "allowed_rotations_deg"), keep, &turn_count);
     if (!turns) {
-        return files_refuse(problems, path, "allowed_rotations_deg", "1 to 8 angles");
+        return files_refuse(problems, path, "allowed_rotations_deg",
+                            "1 to 8 angles, or pairs of angles");
     }
     if (!read_pieces(json_object_get(root, "pieces"), keep, instance)) {
         return files_refuse(problems, path, "pieces",

@@ -154,8 +154,7 @@ typedef struct LayoutOptions {
 ///          layout on every machine and any number of threads.
 /// Errors   bad input (an outline that crosses itself, locked placements that the
 ///          judge refuses), PROBLEM_CANCELLED only when stopped before any layout.
-///          A strip has no holes, forbidden areas or locked pieces, and is long enough
-///          for all.
+///          A strip is long enough for all, and has no more than 2000 flaws.
 /// Method   docs/layout.md.
 MUST_CHECK bool layout_search(const LayoutTask *task, LayoutOptions options,
                               const Progress *progress, Arena *keep, Arena *scratch, Layout *layout,

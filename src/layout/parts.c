@@ -176,10 +176,13 @@ bool convex_parts(const double *x, const double *y, int count, Arena *keep, Conv
         return false;
     }
     double sum = 0;
+    bool good = area > 0;
     for (int i = 0; i < made; i++) {
-        sum += twice_area(at, &loops[i]);
+        const double part = twice_area(at, &loops[i]);
+        good &= part > 0;
+        sum += part;
     }
-    if (sum != area || area <= 0) {
+    if (sum != area || !good) {
         return false;
     }
     made = join_all(at, loops, made);
@@ -189,4 +192,20 @@ bool convex_parts(const double *x, const double *y, int count, Arena *keep, Conv
     }
     *parts = (ConvexParts){items, made};
     return true;
+}
+
+ConvexParts convex_parts_moved(ConvexParts parts, double x, double y, Arena *keep)
+{
+    ConvexPart *moved = ARENA_ARRAY(keep, ConvexPart, parts.count + 1);
+    for (int i = 0; i < parts.count; i++) {
+        const ConvexPart *part = &parts.items[i];
+        double *to_x = ARENA_ARRAY(keep, double, part->count);
+        double *to_y = ARENA_ARRAY(keep, double, part->count);
+        for (int k = 0; k < part->count; k++) {
+            to_x[k] = part->x[k] + x;
+            to_y[k] = part->y[k] + y;
+        }
+        moved[i] = (ConvexPart){to_x, to_y, part->count};
+    }
+    return (ConvexParts){moved, parts.count};
 }

@@ -25,8 +25,14 @@ typedef struct ConvexParts {
 /// Convex parts with corners at the ring's own, which together are the ring.
 ///
 /// Shapes   a simple ring, counter-clockwise, 3 to PARTS_POINTS_MAX whole points, differences
-///          of coordinates below 2^26.
+///          of coordinates below 2^26; or one that goes around an area with holes, by bridges
+///          walked both ways. Of a ring that is neither, the parts hold all that it encloses,
+///          when there are any: each winds around its inside once, so do all together what the
+///          ring winds around.
 /// Errors   false when the ring is not simple (rounding may have closed a needle).
 /// Method   ears are cut off (Meisters 1975), then parts joined again while they stay convex
 ///          (Hertel and Mehlhorn 1983): at most four times as many as needed.
 bool convex_parts(const double *x, const double *y, int count, Arena *keep, ConvexParts *parts);
+
+/// Each coordinate plus a whole number.
+ConvexParts convex_parts_moved(ConvexParts parts, double x, double y, Arena *keep);

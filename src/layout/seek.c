@@ -10,6 +10,8 @@ enum {
     SUM_MOST = 60000,
 };
 
+static const double whole_turn_rad = 6.283185307179586;
+
 // Another copy, as seen by the one that is to move in one turn.
 typedef struct Neighbour {
     const Pair *pair;
@@ -343,6 +345,19 @@ static Candidate refine_all(Seek *seek, Candidate now)
     return best;
 }
 
+// All coarse turns; and, when fine ones are asked for, the neighbours of the present turn and
+// some of the others, which must not cost more than they find.
+static bool is_tried(Strip *strip, const Turned *turned, const Turned *present)
+{
+    static const double share = 0.25;
+    if (!turned->fine || turned == present) {
+        return true;
+    }
+    const double apart_rad = remainder(turned->turn_rad - present->turn_rad, whole_turn_rad);
+    return strip->fine &&
+           (fabs(apart_rad) < 1.1 * strip->steps.fine_rad || random_share(&strip->random) < share);
+}
+
 Spot seek_spot(Strip *strip, int copy)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
@@ -359,8 +374,11 @@ Spot seek_spot(Strip *strip, int copy)
     now.cost = cost_at(&seek, now.spot, DBL_MAX);
     seek.bound = worse * now.cost;
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
+    const Turned *present = &piece->turned[strip->spots[copy].turned];
     for (int turned = 0; turned < piece->turned_count; turned++) {
-        seek_turned(&seek, turned);
+        if (is_tried(strip, &piece->turned[turned], present)) {
+            seek_turned(&seek, turned);
+        }
     }
     const Candidate best = refine_all(&seek, now);
     arena_rewind(strip->scratch, mark);

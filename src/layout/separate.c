@@ -31,6 +31,15 @@ bool strip_work(Strip *strip, double nanoseconds)
     return !work->stopped && work->done < work->limit;
 }
 
+void strip_set_length(Strip *strip, double length)
+{
+    strip->length = length;
+    strip->count = strip->laid;
+    while (strip->count < strip->all && strip->spots[strip->count].x < length) {
+        strip->count++;
+    }
+}
+
 const Turned *strip_turned(const Strip *strip, int copy, int turned)
 {
     return &strip->pieces[strip->piece_of[copy]].turned[turned];
@@ -38,11 +47,17 @@ const Turned *strip_turned(const Strip *strip, int copy, int turned)
 
 const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved)
 {
+    static const uint8_t none = 0;
+    static const Pair apart = {.step = 1, .per_step = 1, .least = &none, .least_unit = 1};
+    const Body *body = fixed->flaw ? &moved->bare[fixed->depth] : &moved->body;
+    if (body->parts.count == 0) {
+        return &apart; // the piece has nothing so deep
+    }
     Pair **pair = &strip->pairs[(ptrdiff_t)fixed->number * strip->turned_count + moved->number];
     if (!*pair) {
-        *pair = pair_make(&fixed->body, &moved->body, strip->step, strip->keep, strip->scratch);
+        *pair = pair_make(&fixed->body, body, strip->step, strip->keep, strip->scratch);
         strip->work.done += 20.0 * (*pair)->columns * (*pair)->rows +
-                            1000.0 * fixed->body.parts.count * moved->body.parts.count;
+                            1000.0 * fixed->body.parts.count * body->parts.count;
     }
     return *pair;
 }
@@ -66,7 +81,7 @@ bool strip_range(const Strip *strip, int copy, int turned, double *most_x, doubl
 double strip_extent(const Strip *strip)
 {
     double extent = 0;
-    for (int i = 0; i < strip->count; i++) {
+    for (int i = 0; i < strip->laid; i++) {
         const Spot spot = strip->spots[i];
         extent = fmax(extent, spot.x + strip_turned(strip, i, spot.turned)->width);
     }
@@ -84,14 +99,16 @@ bool strip_free(Strip *strip, int copy, Spot spot)
     return true;
 }
 
-// The severities of a copy with all others, both ways.
+// The severities of a copy with all others, both ways where both move.
 static void note_severities(Strip *strip, int copy)
 {
     strip->work.done += 6.0 * strip->count;
     for (int i = 0; i < strip->count; i++) {
         const float severity = i == copy ? 0 : strip_severity(strip, copy, strip->spots[copy], i);
         strip->severities[copy * strip->count + i] = severity;
-        strip->severities[i * strip->count + copy] = severity;
+        if (i < strip->movable) {
+            strip->severities[i * strip->count + copy] = severity;
+        }
     }
 }
 
@@ -108,7 +125,7 @@ static bool overlaps(const Strip *strip, int copy)
 static double overlap_in_all(const Strip *strip)
 {
     double sum = 0;
-    for (int i = 0; i < strip->count * strip->count; i++) {
+    for (int i = 0; i < strip->movable * strip->count; i++) {
         sum += (double)strip->severities[i];
     }
     return sum;
@@ -125,14 +142,14 @@ static void move_copy(Strip *strip, int copy)
 static bool sweep(Strip *strip)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
-    int *order = ARENA_ARRAY(strip->scratch, int, strip->count);
+    int *order = ARENA_ARRAY(strip->scratch, int, strip->movable);
     int count = 0;
-    for (int i = 0; i < strip->count; i++) {
+    for (int i = 0; i < strip->movable; i++) {
         if (overlaps(strip, i)) {
             order[count++] = i;
         }
     }
-    bool more = strip_work(strip, 0.4 * strip->count * strip->count);
+    bool more = strip_work(strip, 0.4 * strip->movable * strip->count);
     for (int left = count; left > 0 && more; left--) {
         const int drawn = random_below(&strip->random, left);
         const int copy = order[drawn];
@@ -155,7 +172,7 @@ static float clamped(float value, float least, float most)
 // Written without branches, so that it goes in vectors.
 static void update_weights(Strip *strip)
 {
-    const int all = strip->count * strip->count;
+    const int all = strip->movable * strip->count;
     float greatest = FLT_MIN;
     for (int i = 0; i < all; i++) {
         greatest = strip->severities[i] > greatest ? strip->severities[i] : greatest;
@@ -171,18 +188,18 @@ static void update_weights(Strip *strip)
 
 static void begin(Strip *strip)
 {
-    for (int i = 0; i < strip->count * strip->count; i++) {
+    for (int i = 0; i < strip->movable * strip->count; i++) {
         strip->weights[i] = 1;
     }
-    for (int i = 0; i < strip->count; i++) {
+    for (int i = 0; i < strip->movable; i++) {
         note_severities(strip, i);
     }
 }
 
 static void take_up(Strip *strip, const Spot *spots)
 {
-    memcpy(strip->spots, spots, (size_t)strip->count * sizeof *spots);
-    for (int i = 0; i < strip->count; i++) {
+    memcpy(strip->spots, spots, (size_t)strip->movable * sizeof *spots);
+    for (int i = 0; i < strip->movable; i++) {
         note_severities(strip, i);
     }
 }
@@ -190,8 +207,8 @@ static void take_up(Strip *strip, const Spot *spots)
 double separate(Strip *strip, int patience)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
-    Spot *best = ARENA_ARRAY(strip->scratch, Spot, strip->count);
-    const size_t bytes = (size_t)strip->count * sizeof *best;
+    Spot *best = ARENA_ARRAY(strip->scratch, Spot, strip->movable);
+    const size_t bytes = (size_t)strip->movable * sizeof *best;
     memcpy(best, strip->spots, bytes);
     begin(strip);
     double least = overlap_in_all(strip);

@@ -24,14 +24,19 @@ typedef struct StripWork {
 typedef struct Strip {
     const StripPiece *pieces;
     const int *piece_of; ///< copy -> piece
-    int count;           ///< copies
-    int turned_count;    ///< of all pieces
+    int movable;         ///< copies that move; they come first
+    int laid;            ///< with the locked ones
+    int count;           ///< with the flaws that begin within the length
+    int all;             ///< with all flaws, from the left on
+    int turned_count;    ///< of all that moves
+    TurnSteps steps;     ///< of the intervals
+    bool fine;           ///< whether fine turns are tried now
     double width;
-    double length;
-    double step;    ///< of the grid on which places are looked for
-    double row_gap; ///< that is enough between any two boxes
-    Spot *spots;
-    float *severities; ///< [one * count + other]: 0 for pairs that do not meet
+    double length;     ///< set by strip_set_length()
+    double step;       ///< of the grid on which places are looked for
+    double row_gap;    ///< that is enough between any two boxes
+    Spot *spots;       ///< of all; only those of what moves change
+    float *severities; ///< [movable * count + other]: 0 for pairs that do not meet
     float *weights;    ///< grow while a pair keeps meeting
     Pair **pairs;      ///< [fixed * turned_count + moved]; made when first asked for
     Random random;
@@ -43,12 +48,15 @@ typedef struct Strip {
 /// Counts work and reports now and then. False: no more, by the limit or the user.
 bool strip_work(Strip *strip, double nanoseconds);
 
+/// Flaws beyond the length are out of reach, and are not looked at.
+void strip_set_length(Strip *strip, double length);
+
 const Turned *strip_turned(const Strip *strip, int copy, int turned);
 
-/// The pair of two turned pieces, by their numbers.
+/// The pair of something in one turn and a piece that moves, by their numbers.
 const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved);
 
-/// How badly a copy at a spot overlaps another where that lies; 0 when it does not.
+/// How badly a copy that moves, at a spot, overlaps another where that lies; 0 when it does not.
 float strip_severity(Strip *strip, int copy, Spot spot, int other);
 
 /// The greatest place of a copy in a turn without leaving the strip, the least being 0, 0.
@@ -58,7 +66,7 @@ bool strip_range(const Strip *strip, int copy, int turned, double *most_x, doubl
 /// Whether a copy would lie clear of all others.
 bool strip_free(Strip *strip, int copy, Spot spot);
 
-/// The greatest x of any piece.
+/// The greatest x of any piece, locked ones too.
 double strip_extent(const Strip *strip);
 
 /// Moves pieces until none overlaps. Gives up after two rows of `patience` sweeps without less

@@ -9,7 +9,7 @@
 // The strip is shortened by these shares: bold while that works, then careful.
 static const double first_step = 0.02;
 static const double careful_step = 0.0025;
-// In this last share of the work only small steps from the best layout are taken.
+// In this last share of the work only small steps from the best layout are taken, and fine turns.
 static const double last_share = 0.15;
 static const double last_step = 0.0005;
 
@@ -31,7 +31,7 @@ static void note_failure(Failures *failures, const Strip *strip, double overlap)
         failures->overlap[at] = failures->overlap[at - 1];
         at--;
     }
-    memcpy(spots, strip->spots, (size_t)strip->count * sizeof *spots);
+    memcpy(spots, strip->spots, (size_t)strip->movable * sizeof *spots);
     failures->spots[at] = spots;
     failures->overlap[at] = overlap;
 }
@@ -40,22 +40,28 @@ void shortening_begin(Shortening *stream)
 {
     const Strip *strip = &stream->strip;
     stream->step = first_step;
-    stream->best = ARENA_ARRAY(strip->scratch, Spot, strip->count + 1);
+    stream->best = ARENA_ARRAY(strip->scratch, Spot, strip->movable + 1);
     for (int i = 0; i < FAILURES_MAX; i++) {
-        stream->failures.spots[i] = ARENA_ARRAY(strip->scratch, Spot, strip->count + 1);
+        stream->failures.spots[i] = ARENA_ARRAY(strip->scratch, Spot, strip->movable + 1);
     }
 }
 
 Placement *shortening_placements(const Shortening *stream, const Spot *spots, Arena *keep)
 {
     const Strip *strip = &stream->strip;
-    Placement *placements = ARENA_ARRAY(keep, Placement, strip->count + 1);
-    for (int i = 0; i < strip->count; i++) {
+    const LayoutTask *task = stream->task;
+    Placement *placements = ARENA_ARRAY(keep, Placement, strip->laid + 1);
+    int count = 0;
+    for (int i = 0; i < task->locked_count; i++) {
+        placements[count] = task->locked[i];
+        placements[count++].locked = true;
+    }
+    for (int i = 0; i < strip->movable; i++) {
         const Turned *turned = strip_turned(strip, i, spots[i].turned);
-        placements[i] = (Placement){.piece = strip->piece_of[i],
-                                    .motion = {spots[i].x / LATTICE_PER_MM + turned->shift_x_mm,
-                                               spots[i].y / LATTICE_PER_MM + turned->shift_y_mm,
-                                               turned->turn_rad}};
+        placements[count++] = (Placement){
+            .piece = strip->piece_of[i],
+            .motion = {spots[i].x / LATTICE_PER_MM + turned->shift_x_mm,
+                       spots[i].y / LATTICE_PER_MM + turned->shift_y_mm, turned->turn_rad}};
     }
     return placements;
 }
@@ -69,7 +75,7 @@ static void tell(const Shortening *stream, Placement *placements)
         return;
     }
     const Layout layout = {.placements = placements,
-                           .count = stream->strip.count,
+                           .count = stream->strip.laid,
                            .length_mm = stream->best_length / LATTICE_PER_MM};
     shared_progress_lock(stream->progress);
     options->improved(options->improved_context, &layout);
@@ -81,12 +87,12 @@ bool shortening_keep(Shortening *stream)
     Strip *strip = &stream->strip;
     const ArenaMark mark = arena_mark(strip->scratch);
     Placement *placements = shortening_placements(stream, strip->spots, strip->scratch);
-    const bool accepted =
-        layout_check(&stream->long_task, placements, strip->count, strip->scratch, NULL, 0) == 0;
-    strip->work.done += 2000.0 * strip->count;
     const double length = strip_extent(strip);
+    const LayoutTask *task = length > stream->sheet_length ? &stream->long_task : stream->task;
+    const bool accepted = layout_check(task, placements, strip->laid, strip->scratch, NULL, 0) == 0;
+    strip->work.done += 2000.0 * strip->laid + 30.0 * strip->laid * (strip->all - strip->laid);
     if (accepted && (stream->best_length == 0 || length < stream->best_length)) {
-        memcpy(stream->best, strip->spots, (size_t)strip->count * sizeof *stream->best);
+        memcpy(stream->best, strip->spots, (size_t)strip->movable * sizeof *stream->best);
         stream->best_length = length;
         tell(stream, placements);
     }
@@ -97,7 +103,7 @@ bool shortening_keep(Shortening *stream)
 void shortening_adopt(Shortening *stream, const Shortening *other)
 {
     if (other->best_length < stream->best_length) {
-        memcpy(stream->best, other->best, (size_t)stream->strip.count * sizeof *stream->best);
+        memcpy(stream->best, other->best, (size_t)stream->strip.movable * sizeof *stream->best);
         stream->best_length = other->best_length;
         stream->failures.count = 0;
     }
@@ -117,7 +123,7 @@ static void put_inside(Strip *strip, int copy, Spot spot)
 
 static void put_all_inside(Strip *strip, const Spot *spots)
 {
-    for (int i = 0; i < strip->count; i++) {
+    for (int i = 0; i < strip->movable; i++) {
         put_inside(strip, i, spots[i]);
     }
 }
@@ -125,10 +131,10 @@ static void put_all_inside(Strip *strip, const Spot *spots)
 // Two pieces change places, to get out of a dead end.
 static void swap_two(Strip *strip)
 {
-    const int one = random_below(&strip->random, strip->count);
-    int other = random_below(&strip->random, strip->count);
-    for (int i = 0; i < strip->count && strip->piece_of[other] == strip->piece_of[one]; i++) {
-        other = (other + 1) % strip->count;
+    const int one = random_below(&strip->random, strip->movable);
+    int other = random_below(&strip->random, strip->movable);
+    for (int i = 0; i < strip->movable && strip->piece_of[other] == strip->piece_of[one]; i++) {
+        other = (other + 1) % strip->movable;
     }
     const Spot a = strip->spots[one];
     const Spot b = strip->spots[other];
@@ -176,8 +182,10 @@ void shorten(Shortening *stream, double share)
     while (strip_work(strip, 1000) && strip->work.done < end &&
            stream->best_length > stream->least_length) {
         const bool last = strip->work.done > (1 - last_share) * strip->work.limit;
+        strip->fine = last || strip->steps.few;
         const double step = last ? last_step : stream->step;
-        strip->length = fmax(stream->least_length, ceil(stream->best_length * (1 - step)) - 1);
+        strip_set_length(strip,
+                         fmax(stream->least_length, ceil(stream->best_length * (1 - step)) - 1));
         take_up(stream, last);
         const bool bold = stream->step > careful_step;
         double overlap = 0;

@@ -19,8 +19,9 @@ typedef struct Shortening {
     const LayoutTask *task;
     const LayoutOptions *options;
     SharedProgress *progress; ///< of all streams
-    Sheet long_sheet;         ///< the strip, as long as any layout on the way needs
+    Sheet long_sheet;         ///< bare, as long as any layout on the way needs
     LayoutTask long_task;
+    double sheet_length; ///< in units; longer layouts are judged on the long sheet
     Strip strip;
     Spot *best;          ///< the shortest layout that the judge accepted
     double best_length;  ///< in units; 0: none yet
@@ -32,7 +33,7 @@ typedef struct Shortening {
 /// With a strip that is made.
 void shortening_begin(Shortening *stream);
 
-/// Placements of all copies at some spots.
+/// Placements of all copies: the locked ones as the task has them, then the others at some spots.
 Placement *shortening_placements(const Shortening *stream, const Spot *spots, Arena *keep);
 
 /// Keeps the layout as it lies when it is shorter than the best and the judge accepts it. True

@@ -68,23 +68,11 @@ static bool check_strip(const LayoutTask *task, Box *box, Problems *problems)
                                  longest_mm),
                       NULL);
     }
-    bool clear = sheet->hole_count == 0;
-    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
-        clear &= sheet->forbidden[depth].count == 0;
-    }
-    if (!clear) {
-        return refuse(problems, "sheets[0]", "a strip with holes or forbidden areas",
-                      "a strip without any", "cut the bad length out and lay on what is left");
-    }
-    if (task->locked_count > 0) {
-        return refuse(problems, "locked", arena_text(keep, "%d locked pieces", task->locked_count),
-                      "none on a strip", "unlock them");
-    }
     return true;
 }
 
 // The strip must be long enough for the first layout; at the end the sheet's own length
-// counts.
+// counts. A flaw that reaches beyond it is no matter there.
 static void lengthen(Shortening *stream, Box box)
 {
     Point *points = ARENA_ARRAY(stream->strip.scratch, Point, 4);
@@ -93,20 +81,47 @@ static void lengthen(Shortening *stream, Box box)
     points[2].y = points[3].y = box.max.y;
     stream->long_sheet = stream->task->sheets[0];
     stream->long_sheet.outline = (Ring){points, 4};
+    stream->long_sheet.hole_count = 0;
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        stream->long_sheet.forbidden[depth].count = 0;
+    }
     stream->long_task = *stream->task;
     stream->long_task.sheets = &stream->long_sheet;
 }
 
-// The placements to begin with, when they are whole and accepted.
+static bool is_locked(const LayoutTask *task, const Placement *placed)
+{
+    for (int i = 0; i < task->locked_count; i++) {
+        const Placement *locked = &task->locked[i];
+        if (locked->piece == placed->piece && locked->motion.x_mm == placed->motion.x_mm &&
+            locked->motion.y_mm == placed->motion.y_mm &&
+            locked->motion.turn_rad == placed->motion.turn_rad) {
+            return true;
+        }
+    }
+    return false;
+}
+
+// The placements to begin with, when they are whole and accepted. Of what is locked, whether it
+// is named there or not, the task's own placements count.
 static bool start_given(StripRun *run, Shortening *stream)
 {
     const LayoutOptions *options = run->options;
-    if (!options->start || options->start_count != stream->strip.count ||
-        !strip_take(&stream->strip, options->start)) {
-        return false;
+    Strip *strip = &stream->strip;
+    const ArenaMark mark = arena_mark(strip->scratch);
+    Placement *start = ARENA_ARRAY(strip->scratch, Placement, strip->movable + 1);
+    int count = 0;
+    for (int i = 0; i < options->start_count && count <= strip->movable; i++) {
+        if (!is_locked(run->task, &options->start[i])) {
+            start[count++] = options->start[i];
+        }
     }
-    lengthen(stream, run->box);
-    return shortening_keep(stream);
+    const bool taken = options->start && count == strip->movable && strip_take(strip, start);
+    arena_rewind(strip->scratch, mark);
+    if (taken) {
+        lengthen(stream, run->box);
+    }
+    return taken && shortening_keep(stream);
 }
 
 static void begin_stream(void *context, int index)
@@ -124,6 +139,10 @@ static void begin_stream(void *context, int index)
         // Only the rounding of points between two lattice units can lead here.
         strip_row(strip);
         lengthen(stream, run->box);
+        (void)shortening_keep(stream);
+    } else if (strip->movable < strip->count) {
+        // What lies still is seldom a multiple of the grid's step away.
+        strip_slide(strip);
         (void)shortening_keep(stream);
     }
 }
@@ -176,7 +195,7 @@ static void hand_out(const StripRun *run, const Shortening *best, Arena *keep, A
 {
     const ArenaMark mark = arena_mark(scratch);
     const Placement *placements = shortening_placements(best, best->best, scratch);
-    (void)result_make(run->task, placements, best->strip.count, keep, scratch, layout);
+    (void)result_make(run->task, placements, best->strip.laid, keep, scratch, layout);
     arena_rewind(scratch, mark);
     layout->length_mm = best->best_length / LATTICE_PER_MM;
     for (int i = 0; i < run->stream_count; i++) {
@@ -186,10 +205,13 @@ static void hand_out(const StripRun *run, const Shortening *best, Arena *keep, A
 
 static bool refuse_length(const StripRun *run, double length, Problems *problems)
 {
+    const bool flawed = run->pieces.still.flaw_count > 0;
     return refuse(problems, "sheets[0].outline",
-                  arena_text(problems->keep, "a strip of %.1f mm; the pieces took %.1f mm",
-                             run->box.max.x, length / LATTICE_PER_MM),
-                  "a strip long enough for all pieces", "a longer strip, or more work");
+                  arena_text(problems->keep, "a strip of %.1f mm%s; the pieces took %.1f mm",
+                             run->box.max.x, flawed ? " with flaws" : "", length / LATTICE_PER_MM),
+                  "a strip long enough for all pieces",
+                  flawed ? "a longer strip, fewer flaws, or more work"
+                         : "a longer strip, or more work");
 }
 
 // So far beyond the strip's end, no work brings the pieces back; and what is kept of each
@@ -211,7 +233,7 @@ static bool run_all(StripRun *run, Arena *keep, Arena *scratch, Layout *layout, 
     if (is_hopeless(run, &first->strip)) {
         return refuse_length(run, first->strip.length, problems);
     }
-    if (first->best_length == 0 && first->strip.count > 0) {
+    if (first->best_length == 0 && first->strip.laid > 0) {
         return refuse(problems, "pieces", "outlines that the judge refuses even side by side",
                       "outlines whose points lie on the lattice of 0.01 mm", NULL);
     }
@@ -233,11 +255,16 @@ static bool make_stream(StripRun *run, int index)
     const double units = run->options->work > 0 ? run->options->work : 1.0;
     *stream = (Shortening){.task = run->task, .options = run->options};
     stream->least_length = pieces->least_length;
+    stream->sheet_length = round(run->box.max.x * LATTICE_PER_MM);
     stream->progress = run->progress;
     *strip = (Strip){.pieces = pieces->pieces,
                      .piece_of = pieces->piece_of,
-                     .count = pieces->count,
+                     .movable = pieces->movable,
+                     .laid = pieces->laid,
+                     .count = pieces->laid,
+                     .all = pieces->all,
                      .turned_count = pieces->turned_count,
+                     .steps = pieces->steps,
                      .width = pieces->width,
                      .step = pieces->step,
                      .row_gap = 2 * (task_widest_gap_mm(run->task) + 1) * LATTICE_PER_MM,
@@ -249,12 +276,17 @@ static bool make_stream(StripRun *run, int index)
     }
     strip->work.progress = shared_progress_of(run->progress, index);
     strip->work.limit = nanoseconds_in_unit * units / run->stream_count;
-    const size_t copies = (size_t)strip->count;
+    const size_t copies = (size_t)strip->movable * (size_t)strip->all;
+    const size_t still = (size_t)(strip->all - strip->movable);
     const size_t turned = (size_t)strip->turned_count;
-    strip->spots = ARENA_ARRAY(strip->scratch, Spot, copies + 1);
-    strip->pairs = ARENA_ARRAY(strip->scratch, Pair *, turned * turned + 1);
-    strip->severities = ARENA_ARRAY(strip->scratch, float, copies *copies + 1);
-    strip->weights = ARENA_ARRAY(strip->scratch, float, copies *copies + 1);
+    strip->spots = ARENA_ARRAY(strip->scratch, Spot, strip->all + 1);
+    strip->pairs = ARENA_ARRAY(strip->scratch, Pair *, (turned + still) * turned + 1);
+    strip->severities = ARENA_ARRAY(strip->scratch, float, copies + 1);
+    strip->weights = ARENA_ARRAY(strip->scratch, float, copies + 1);
+    for (size_t i = 0; i < still; i++) {
+        const StripFixed *one = &pieces->still.items[i];
+        strip->spots[(size_t)strip->movable + i] = (Spot){0, one->x, one->y};
+    }
     shortening_begin(stream);
     return true;
 }

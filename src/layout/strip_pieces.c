@@ -1,5 +1,6 @@
 #include "layout/strip_pieces.h"
 
+#include "layout/pair_budget.h"
 #include "layout/task.h"
 #include "plane/lattice.h"
 
@@ -56,90 +57,61 @@ static double corner_step(const StripPieces *made, int piece_count)
     return step;
 }
 
-// Sums over all turned outlines, of which those over all pairs are made up.
-typedef struct PairSums {
-    double count;
-    double width;
-    double height;
-    double area;    // of the boxes
-    double largest; // width or height of any
-    double parts;   // convex ones
-    double corners; // of the parts
-    double extent;  // width and height of the parts
-} PairSums;
+// Of all that makes pairs: whatever moves is told from whatever moves or is locked, and what of
+// it is so deep from the flaws of a depth.
+typedef struct StripSums {
+    PairSums coarse; // pieces in coarse turns
+    PairSums pieces;
+    PairSums locked;
+    PairSums bare[LAYOUT_DEPTHS];
+    PairSums flaws[LAYOUT_DEPTHS];
+} StripSums;
 
-static Box part_box(const ConvexPart *part)
+static StripSums strip_sums(const StripPieces *made, int piece_count)
 {
-    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
-    for (int i = 0; i < part->count; i++) {
-        box.min.x = fmin(box.min.x, part->x[i]);
-        box.min.y = fmin(box.min.y, part->y[i]);
-        box.max.x = fmax(box.max.x, part->x[i]);
-        box.max.y = fmax(box.max.y, part->y[i]);
-    }
-    return box;
-}
-
-static void add_body(PairSums *sums, const Body *body)
-{
-    Box all = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
-    for (int i = 0; i < body->parts.count; i++) {
-        const Box box = part_box(&body->parts.items[i]);
-        all.min = (Point){fmin(all.min.x, box.min.x), fmin(all.min.y, box.min.y)};
-        all.max = (Point){fmax(all.max.x, box.max.x), fmax(all.max.y, box.max.y)};
-        sums->extent += box.max.x - box.min.x + box.max.y - box.min.y;
-        sums->corners += body->parts.items[i].count;
-    }
-    const double width = all.max.x - all.min.x;
-    const double height = all.max.y - all.min.y;
-    sums->count++;
-    sums->width += width;
-    sums->height += height;
-    sums->area += width * height;
-    sums->largest = fmax(sums->largest, fmax(width, height));
-    sums->parts += body->parts.count;
-}
-
-static PairSums pair_sums(const StripPieces *made, int piece_count)
-{
-    PairSums sums = {.count = 0};
+    StripSums sums = {.pieces = {.count = 0}};
     for (int i = 0; i < piece_count; i++) {
         for (int k = 0; k < made->pieces[i].turned_count; k++) {
-            add_body(&sums, &made->pieces[i].turned[k].body);
+            const Turned *turned = &made->pieces[i].turned[k];
+            pair_sums_add(&sums.pieces, &turned->body);
+            if (!turned->fine) {
+                pair_sums_add(&sums.coarse, &turned->body);
+            }
+            for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+                pair_sums_add(&sums.bare[depth], &turned->bare[depth]);
+            }
         }
+    }
+    for (int i = 0; i < made->still.locked_count + made->still.flaw_count; i++) {
+        const Turned *turned = &made->still.items[i].turned;
+        pair_sums_add(turned->flaw ? &sums.flaws[turned->depth] : &sums.locked, &turned->body);
     }
     return sums;
 }
 
-// Grid points of all pairs: each pair's grid is as wide as both outlines together and, at
-// either end of both, `spare` columns more; and as high alike.
-static double pair_points(const PairSums *sums, double step, double spare)
-{
-    const double width = sums->width / step + spare * sums->count;
-    const double height = sums->height / step + spare * sums->count;
-    const double area = sums->area / (step * step) + spare * (sums->width + sums->height) / step +
-                        spare * spare * sums->count;
-    return 2 * (sums->count * area + width * height);
-}
-
-// Bytes of the sums of all pairs of parts (three numbers for each corner of both), and of the
-// lists that name each in the cells along its edge.
-static double pair_sum_bytes(const PairSums *sums, double step)
-{
-    const double pairs = sums->parts * sums->parts;
-    const double sides = 2 * sums->parts * sums->corners;
-    const double cells = 2 * (2 * sums->parts * sums->extent / step + 4 * pairs);
-    return 16 * pairs + 24 * sides + 2 * cells;
-}
-
-// The finest grid from `least` on with which the maps of all pairs find room.
-static double affordable_step(const StripPieces *made, int piece_count, double least)
+static double points_in_all(const StripSums *sums, double step)
 {
     const double spare = 2.5; // pair_make() adds five in all
-    const PairSums sums = pair_sums(made, piece_count);
+    double points = pair_points(&sums->pieces, &sums->pieces, step, spare) +
+                    pair_points(&sums->locked, &sums->pieces, step, spare);
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        points += pair_points(&sums->flaws[depth], &sums->bare[depth], step, spare);
+    }
+    return points;
+}
+
+// The finest grid from `least` on with which the maps of all pairs find room. Those of flaws and of
+// fine turns are made when they are asked for, so they count only where room ends.
+static double affordable_step(const StripPieces *made, int piece_count, double least)
+{
+    const StripSums sums = strip_sums(made, piece_count);
+    double largest = fmax(sums.pieces.largest, sums.locked.largest);
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        largest = fmax(largest, sums.flaws[depth].largest);
+    }
     double step = fmax(1, least);
-    while (step < sums.largest && (pair_points(&sums, step, 0) > points_wanted ||
-                                   pair_points(&sums, step, spare) > points_most)) {
+    while (step < largest && (pair_points(&sums.coarse, &sums.coarse, step, 0) > points_wanted ||
+                              points_in_all(&sums, step) > points_most)) {
         step *= 1.02;
     }
     return step;
@@ -165,16 +137,20 @@ static int turns_in_all(const LayoutTask *task, int most)
 {
     int turns = 0;
     for (int i = 0; i < task->piece_count; i++) {
-        turns += strip_turns_tried(&task->pieces[i], most);
+        const int count = turn_list(&task->pieces[i], (TurnSteps){.few = true}).count;
+        turns += count < most ? count : most;
     }
     return turns;
 }
 
-static int turns_allowed(const LayoutTask *task)
+// With so many that lie still.
+static int turns_allowed(const LayoutTask *task, int still)
 {
     int most = TURNED_MAX;
-    while (most > 1 && turns_in_all(task, most) > TURNED_IN_ALL) {
+    int turns = turns_in_all(task, most);
+    while (most > 1 && (double)turns * (turns + still) > TURNED_IN_ALL * TURNED_IN_ALL) {
         most--;
+        turns = turns_in_all(task, most);
     }
     return most;
 }
@@ -219,15 +195,60 @@ static double shortest_of(const StripPiece *piece)
     return shortest;
 }
 
-// All pieces with outlines of so many points at most.
-static bool make_pieces(const LayoutTask *task, StripMaking making, Arena *keep, StripPieces *made,
-                        Problems *problems)
+// How many copies of each piece are not locked.
+static int *count_movable(const LayoutTask *task, Arena *keep)
 {
-    StripPiece *pieces = ARENA_ARRAY(keep, StripPiece, task->piece_count + 1);
-    int *piece_of = ARENA_ARRAY(keep, int, LAYOUT_COPIES_MAX + 1);
-    *made = (StripPieces){.pieces = pieces, .piece_of = piece_of, .width = making.width};
+    int *movable = ARENA_ARRAY(keep, int, task->piece_count + 1);
+    for (int i = 0; i < task->piece_count; i++) {
+        movable[i] = task->pieces[i].demand;
+    }
+    for (int i = 0; i < task->locked_count; i++) {
+        movable[task->locked[i].piece]--;
+    }
+    return movable;
+}
+
+// What lies still comes after all that moves: each is a piece of its own, in one turn.
+static void add_still(StripPieces *made, StripPiece *pieces, int *piece_of, int piece_count)
+{
+    const StripStill *still = &made->still;
+    made->laid = made->movable + still->locked_count;
+    made->all = made->laid + still->flaw_count;
+    for (int i = 0; i < still->locked_count + still->flaw_count; i++) {
+        StripFixed *one = &still->items[i];
+        one->turned.number = made->turned_count + i;
+        pieces[piece_count + i] = (StripPiece){.turned = &one->turned, .turned_count = 1};
+        piece_of[made->movable + i] = piece_count + i;
+        if (!one->turned.flaw) {
+            made->least_length = fmax(made->least_length, one->x + one->turned.width);
+        }
+    }
+}
+
+static double pieces_area(const LayoutTask *task)
+{
     double area = 0;
     for (int i = 0; i < task->piece_count; i++) {
+        const double one_mm2 = fabs(ring_area_mm2(task->pieces[i].outline[0]));
+        area += one_mm2 * LATTICE_PER_MM * LATTICE_PER_MM * task->pieces[i].demand;
+    }
+    return area;
+}
+
+// All pieces with outlines of so many points at most.
+static bool make_pieces(const LayoutTask *task, StripMaking making, StripStill still, Arena *keep,
+                        StripPieces *made, Problems *problems)
+{
+    const int still_count = still.locked_count + still.flaw_count;
+    StripPiece *pieces = ARENA_ARRAY(keep, StripPiece, task->piece_count + still_count + 1);
+    int *piece_of = ARENA_ARRAY(keep, int, LAYOUT_COPIES_MAX + still_count + 1);
+    const int *movable = count_movable(task, keep);
+    *made = (StripPieces){
+        .pieces = pieces, .piece_of = piece_of, .still = still, .width = making.width};
+    for (int i = 0; i < task->piece_count; i++) {
+        if (movable[i] == 0) {
+            continue;
+        }
         const Box box = ring_box(task->pieces[i].outline[0]);
         const double size = point_distance(box.min, box.max) * LATTICE_PER_MM;
         making.first_number = made->turned_count;
@@ -237,38 +258,62 @@ static bool make_pieces(const LayoutTask *task, StripMaking making, Arena *keep,
         }
         made->turned_count += pieces[i].turned_count;
         made->least_length = fmax(made->least_length, shortest_of(&pieces[i]));
-        for (int k = 0; k < task->pieces[i].demand; k++) {
-            piece_of[made->count++] = i;
-            area += pieces[i].area;
+        for (int k = 0; k < movable[i]; k++) {
+            piece_of[made->movable++] = i;
         }
     }
+    add_still(made, pieces, piece_of, task->piece_count);
     // Rounding to the lattice may take a little off each piece.
-    made->least_length = fmax(made->least_length, floor(0.9999 * area / making.width));
+    made->least_length = fmax(made->least_length, floor(0.9999 * pieces_area(task) / making.width));
     const double length = round(ring_box(task->sheets[0].outline).max.x * LATTICE_PER_MM);
+    made->steps = making.steps;
     made->step = grid_step(made, task->piece_count, length);
     return made->least_length <= length || refuse_length(length, made->least_length, problems);
 }
 
 static bool sums_find_room(const StripPieces *made, int piece_count)
 {
-    const PairSums sums = pair_sums(made, piece_count);
-    return pair_sum_bytes(&sums, made->step) <= sum_bytes_most;
+    const StripSums sums = strip_sums(made, piece_count);
+    double bytes = pair_sum_bytes(&sums.pieces, &sums.pieces, made->step) +
+                   pair_sum_bytes(&sums.locked, &sums.pieces, made->step);
+    for (int depth = 0; depth < LAYOUT_DEPTHS; depth++) {
+        bytes += pair_sum_bytes(&sums.flaws[depth], &sums.bare[depth], made->step);
+    }
+    return bytes <= sum_bytes_most;
+}
+
+// With the points that are allowed for pieces and for flaws.
+static bool make_all(const LayoutTask *task, StripMaking making, int flaw_points, Arena *keep,
+                     StripPieces *made, Problems *problems)
+{
+    StripStill still;
+    if (!strip_still_make(task, making, flaw_points, keep, &still, problems)) {
+        return false;
+    }
+    // The more lies still, the fewer turns are tried of what moves.
+    making.turns_most = turns_allowed(task, still.locked_count + still.flaw_count);
+    if (making.turns_most == TURNED_MAX) {
+        making.steps = turn_steps(task, TURNED_MAX);
+    }
+    return make_pieces(task, making, still, keep, made, problems);
 }
 
 bool strip_pieces_make(const LayoutTask *task, double width, Arena *keep, StripPieces *made,
                        Problems *problems)
 {
-    const int turns = turns_allowed(task);
     StripMaking making = {.gap_mm = task_widest_gap_mm(task),
                           .width = width,
-                          .points_most = points_allowed(task, turns),
-                          .turns_most = turns};
+                          .points_most = points_allowed(task, turns_allowed(task, 0))};
+    strip_flaw_depths(&task->sheets[0], making.flaws);
+    int flaw_points = FLAW_POINTS_MAX;
     const ArenaMark mark = arena_mark(keep);
-    bool good = make_pieces(task, making, keep, made, problems);
+    bool good = make_all(task, making, flaw_points, keep, made, problems);
     while (good && making.points_most > POINTS_OF_BOX && !sums_find_room(made, task->piece_count)) {
+        const bool flaws_first = made->still.flaw_count > 0 && flaw_points > making.points_most;
         arena_rewind(keep, mark);
-        making.points_most = making.points_most / 2;
-        good = make_pieces(task, making, keep, made, problems);
+        flaw_points = flaws_first ? flaw_points / 2 : flaw_points;
+        making.points_most = flaws_first ? making.points_most : making.points_most / 2;
+        good = make_all(task, making, flaw_points, keep, made, problems);
     }
     return good;
 }

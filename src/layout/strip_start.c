@@ -41,8 +41,8 @@ typedef bool Before(const Strip *strip, int copy, int other);
 
 static int *ordered(const Strip *strip, Before *before, Arena *arena)
 {
-    int *order = ARENA_ARRAY(arena, int, strip->count);
-    for (int i = 0; i < strip->count; i++) {
+    int *order = ARENA_ARRAY(arena, int, strip->movable);
+    for (int i = 0; i < strip->movable; i++) {
         int at = i;
         while (at > 0 && before(strip, i, order[at - 1])) {
             order[at] = order[at - 1];
@@ -68,7 +68,7 @@ void strip_slide(Strip *strip)
     const ArenaMark mark = arena_mark(strip->scratch);
     const int *order = ordered(strip, farther_left, strip->scratch);
     bool more = true;
-    for (int i = 0; i < strip->count && more; i++) {
+    for (int i = 0; i < strip->movable && more; i++) {
         settle(strip, order[i]);
         more = strip_work(strip, 0);
     }
@@ -93,6 +93,14 @@ typedef struct Free {
     int columns;
     int rows;
 } Free;
+
+// What lies already: the first `count` copies of an order, and whatever lies still.
+typedef struct Lying {
+    const int *order;
+    int count;
+    double end;       // of those copies
+    double still_end; // beyond which nothing lies still
+} Lying;
 
 // Places that are looked at; of a longer strip only the last ones. 250 times as long as it is
 // wide, on the usual grid.
@@ -119,44 +127,60 @@ static void block(const Strip *strip, const Free *places, const Pair *pair, Spot
     }
 }
 
-static bool clear_of(Strip *strip, int copy, Spot spot, const int *order, int count)
+// Whether what lies still can touch a piece at any of the places.
+static bool in_reach(const Strip *strip, int still, const Turned *moved, const Free *places)
 {
-    for (int i = 0; i < count; i++) {
-        if (strip_severity(strip, copy, spot, order[i]) > 0) {
+    const double x = strip->spots[still].x;
+    const double from = places->first_column * strip->step;
+    const double to = (places->first_column + places->columns) * strip->step + moved->width;
+    return x < to + strip->row_gap &&
+           x + strip_turned(strip, still, 0)->width > from - strip->row_gap;
+}
+
+static bool clear_of(Strip *strip, const Lying *lying, Spot spot, const Free *places)
+{
+    const int copy = lying->order[lying->count];
+    for (int i = 0; i < lying->count; i++) {
+        if (strip_severity(strip, copy, spot, lying->order[i]) > 0) {
+            return false;
+        }
+    }
+    const Turned *moved = strip_turned(strip, copy, spot.turned);
+    for (int i = strip->movable; i < strip->all; i++) {
+        if (in_reach(strip, i, moved, places) && strip_severity(strip, copy, spot, i) > 0) {
             return false;
         }
     }
     return true;
 }
 
-static Free free_places(const Strip *strip, const Turned *moved, double end, Arena *scratch)
+static void block_all(Strip *strip, const Lying *lying, const Turned *moved, const Free *places)
 {
-    const double rows = floor((strip->width - moved->height) / strip->step) + 1;
-    const double all = floor(end / strip->step) + 2;
-    const double columns = fmax(1, fmin(all, floor(places_most / rows)));
-    return (Free){.blocked = ARENA_ARRAY(scratch, uint8_t, columns * rows),
-                  .first_column = all - columns,
-                  .columns = (int)columns,
-                  .rows = (int)rows};
+    for (int i = 0; i < lying->count; i++) {
+        const Spot spot = strip->spots[lying->order[i]];
+        const Turned *fixed = strip_turned(strip, lying->order[i], spot.turned);
+        block(strip, places, strip_pair(strip, fixed, moved), spot);
+    }
+    for (int i = strip->movable; i < strip->all; i++) {
+        if (in_reach(strip, i, moved, places)) {
+            block(strip, places, strip_pair(strip, strip_turned(strip, i, 0), moved),
+                  strip->spots[i]);
+        }
+    }
 }
 
-// The place farthest to the left in one turn, clear of the first `count` of the order.
-static bool first_free(Strip *strip, const int *order, int count, int turned, Spot *found)
+// The place farthest to the left in some columns of one turn, clear of all that lies.
+static bool first_free_in(Strip *strip, const Lying *lying, int turned, double first_column,
+                          double columns, Spot *found)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
-    const int copy = order[count];
-    const Turned *moved = strip_turned(strip, copy, turned);
-    double end = 0;
-    for (int i = 0; i < count; i++) {
-        const Spot spot = strip->spots[order[i]];
-        end = fmax(end, spot.x + strip_turned(strip, order[i], spot.turned)->width);
-    }
-    const Free places = free_places(strip, moved, end, strip->scratch);
-    for (int i = 0; i < count; i++) {
-        const Spot spot = strip->spots[order[i]];
-        const Turned *fixed = strip_turned(strip, order[i], spot.turned);
-        block(strip, &places, strip_pair(strip, fixed, moved), spot);
-    }
+    const Turned *moved = strip_turned(strip, lying->order[lying->count], turned);
+    const double rows = floor((strip->width - moved->height) / strip->step) + 1;
+    const Free places = {.blocked = ARENA_ARRAY(strip->scratch, uint8_t, columns * rows),
+                         .first_column = first_column,
+                         .columns = (int)columns,
+                         .rows = (int)rows};
+    block_all(strip, lying, moved, &places);
     strip_work(strip, 2.0 * places.columns * places.rows);
     bool any = false;
     for (int i = 0; i < places.columns * places.rows && !any; i++) {
@@ -165,22 +189,41 @@ static bool first_free(Strip *strip, const int *order, int count, int turned, Sp
             const int row = i % places.rows;
             *found =
                 (Spot){turned, (places.first_column + column) * strip->step, row * strip->step};
-            any = clear_of(strip, copy, *found, order, count);
+            any = clear_of(strip, lying, *found, &places);
         }
     }
     arena_rewind(strip->scratch, mark);
     return any;
 }
 
-static void lay_one(Strip *strip, const int *order, int count, double end)
+// As far as the copies lie; then on, some columns at a time, as far as anything lies still and a
+// place could be better than one that ends at `least`.
+static bool first_free(Strip *strip, const Lying *lying, int turned, double least, Spot *found)
 {
-    const int copy = order[count];
+    const Turned *moved = strip_turned(strip, lying->order[lying->count], turned);
+    const double rows = floor((strip->width - moved->height) / strip->step) + 1;
+    const double all = floor(lying->end / strip->step) + 2;
+    const double columns = fmax(1, fmin(all, floor(places_most / rows)));
+    bool any = first_free_in(strip, lying, turned, all - columns, columns, found);
+    const double more = ceil(strip->width / strip->step);
+    double column = all;
+    while (!any && column * strip->step < lying->still_end &&
+           column * strip->step + moved->width < least) {
+        any = first_free_in(strip, lying, turned, column, more, found);
+        column += more;
+    }
+    return any;
+}
+
+static void lay_one(Strip *strip, const Lying *lying, double end)
+{
+    const int copy = lying->order[lying->count];
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
     Spot best = {shortest_turn(strip, copy), end, 0};
     double least = HUGE_VAL;
     for (int turned = 0; turned < piece->turned_count; turned++) {
         Spot spot;
-        if (first_free(strip, order, count, turned, &spot) &&
+        if (!piece->turned[turned].fine && first_free(strip, lying, turned, least, &spot) &&
             spot.x + piece->turned[turned].width < least) {
             least = spot.x + piece->turned[turned].width;
             best = spot;
@@ -189,31 +232,48 @@ static void lay_one(Strip *strip, const int *order, int count, double end)
     strip->spots[copy] = best;
 }
 
+static double still_end(const Strip *strip)
+{
+    double end = 0;
+    for (int i = strip->movable; i < strip->all; i++) {
+        end = fmax(end, strip->spots[i].x + strip_turned(strip, i, 0)->width);
+    }
+    return end;
+}
+
+// A place to the right of all that lies still; 0 when nothing does.
+static double beyond_still(const Strip *strip)
+{
+    return strip->movable < strip->all ? still_end(strip) + strip->row_gap : 0;
+}
+
 // Large pieces first, each where it ends farthest to the left among the grid's free places.
 void strip_start(Strip *strip)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
-    const int *order = ordered(strip, larger, strip->scratch);
-    double end = 0;
-    for (int i = 0; i < strip->count; i++) {
-        lay_one(strip, order, i, end);
-        const Spot spot = strip->spots[order[i]];
-        end =
-            fmax(end, spot.x + strip_turned(strip, order[i], spot.turned)->width + strip->row_gap);
+    Lying lying = {.order = ordered(strip, larger, strip->scratch), .still_end = still_end(strip)};
+    double end = beyond_still(strip);
+    for (lying.count = 0; lying.count < strip->movable; lying.count++) {
+        lay_one(strip, &lying, end);
+        const int copy = lying.order[lying.count];
+        const Spot spot = strip->spots[copy];
+        const double to = spot.x + strip_turned(strip, copy, spot.turned)->width;
+        lying.end = fmax(lying.end, to);
+        end = fmax(end, to + strip->row_gap);
     }
-    strip->length = strip_extent(strip);
+    strip_set_length(strip, strip_extent(strip));
     arena_rewind(strip->scratch, mark);
 }
 
 void strip_row(Strip *strip)
 {
-    double end = 0;
-    for (int i = 0; i < strip->count; i++) {
+    double end = beyond_still(strip);
+    for (int i = 0; i < strip->movable; i++) {
         const int turned = shortest_turn(strip, i);
         strip->spots[i] = (Spot){turned, end, 0};
         end += strip_turned(strip, i, turned)->width + strip->row_gap;
     }
-    strip->length = strip_extent(strip);
+    strip_set_length(strip, strip_extent(strip));
 }
 
 static int nearest_turn(const StripPiece *piece, double turn_rad)
@@ -235,15 +295,15 @@ static int nearest_turn(const StripPiece *piece, double turn_rad)
 bool strip_take(Strip *strip, const Placement *placements)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
-    bool *taken = ARENA_ARRAY(strip->scratch, bool, strip->count + 1);
+    bool *taken = ARENA_ARRAY(strip->scratch, bool, strip->movable + 1);
     bool all = true;
-    for (int i = 0; i < strip->count && all; i++) {
+    for (int i = 0; i < strip->movable && all; i++) {
         const Placement *one = &placements[i];
         int copy = 0;
-        while (copy < strip->count && (taken[copy] || strip->piece_of[copy] != one->piece)) {
+        while (copy < strip->movable && (taken[copy] || strip->piece_of[copy] != one->piece)) {
             copy++;
         }
-        all = copy < strip->count;
+        all = copy < strip->movable;
         if (all) {
             const StripPiece *piece = &strip->pieces[one->piece];
             const int turned = nearest_turn(piece, one->motion.turn_rad);
@@ -255,6 +315,6 @@ bool strip_take(Strip *strip, const Placement *placements)
         }
     }
     arena_rewind(strip->scratch, mark);
-    strip->length = all ? strip_extent(strip) : 0;
+    strip_set_length(strip, all ? strip_extent(strip) : 0);
     return all;
 }

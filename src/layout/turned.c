@@ -1,11 +1,7 @@
 #include "layout/turned.h"
 
-#include "layout/raster.h"
+#include "layout/outline_body.h"
 #include "plane/lattice.h"
-
-static const double whole_turn_rad = 6.283185307179586;
-// An interval is tried at turns no farther apart than this.
-static const double turn_step_rad = 0.2617993877991494; // 15 degrees
 
 static bool near_half(double mm)
 {
@@ -25,122 +21,43 @@ static bool any_near_half(Ring ring, Motion motion)
     return false;
 }
 
+// What all turns of a piece have in common.
+typedef struct Outlines {
+    Ring bare;
+    Outline spaced;              // with half the gap around it
+    Outline deep[LAYOUT_DEPTHS]; // without the gap; only those that flaws are told from
+    bool asked[LAYOUT_DEPTHS];
+} Outlines;
+
+static bool any_outline_near_half(const Outlines *of, Motion motion)
+{
+    bool any = any_near_half(of->bare, motion) || any_near_half(of->spaced.ring, motion);
+    for (int depth = 0; depth < LAYOUT_DEPTHS && !any; depth++) {
+        any = of->asked[depth] && any_near_half(of->deep[depth].ring, motion);
+    }
+    return any;
+}
+
 // A point halfway between two units may be rounded either way when the piece lies
 // elsewhere, and the judge would see another outline. So pieces lie off the grid by a
 // part of a unit that leaves no point there.
-static double shift_off_halves(Ring bare, Ring spaced, double turn_rad)
+static double shift_off_halves(const Outlines *of, double turn_rad)
 {
     enum { SHIFTS = 40 };
     for (int i = 0; i < SHIFTS; i++) {
         const double shift_mm = i * 0.0123 / LATTICE_PER_MM;
-        const Motion motion = {shift_mm, shift_mm, turn_rad};
-        if (!any_near_half(bare, motion) && !any_near_half(spaced, motion)) {
+        if (!any_outline_near_half(of, (Motion){shift_mm, shift_mm, turn_rad})) {
             return shift_mm;
         }
     }
     return 0;
 }
 
-static bool parts_at(Ring ring, Motion motion, Arena *keep, ConvexParts *parts)
-{
-    const LatticeRing turned = lattice_ring(ring, motion, keep);
-    double *x = ARENA_ARRAY(keep, double, turned.count + 1);
-    double *y = ARENA_ARRAY(keep, double, turned.count + 1);
-    for (int i = 0; i < turned.count; i++) {
-        x[i] = (double)turned.points[i].x;
-        y[i] = (double)turned.points[i].y;
-    }
-    return convex_parts(x, y, turned.count, keep, parts);
-}
-
-// An outline that holds the ring, with fewer points: grown by `reach_mm` and tidied by less.
-static bool make_simpler(Ring ring, double reach_mm, Arena *keep, Ring *simple)
-{
-    PolygonSet grown;
-    if (!polygon_grow(polygon_set_of_ring(ring, keep), reach_mm, POLYGON_MITRE, keep, &grown)) {
-        return false;
-    }
-    *simple = ring_tidied(polygon_set_largest_ring(grown), 0.9 * reach_mm - SAFE_MM, keep);
-    return simple->count >= 3;
-}
-
-static Ring box_ring(Box box, Arena *keep)
-{
-    Point *points = ARENA_ARRAY(keep, Point, 4);
-    points[0] = box.min;
-    points[1] = (Point){box.max.x, box.min.y};
-    points[2] = box.max;
-    points[3] = (Point){box.min.x, box.max.y};
-    return (Ring){points, 4};
-}
-
-// Simpler outlines of a ring, each made when first asked for; 0 points: there is none.
-enum { SIMPLER_MAX = 40 };
-
-typedef struct Simpler {
-    Ring ring[SIMPLER_MAX];
-    bool made[SIMPLER_MAX];
-} Simpler;
-
-// What all turns of a piece have in common.
-typedef struct Outlines {
-    Ring bare;
-    Ring spaced; // with half the gap around it
-    Ring hull;   // of the spaced one
-    Simpler simpler_spaced;
-    Simpler simpler_hull;
-    Circles circles;
-    double diameter_mm;
-    double size_mm;
-    int points_most;
-} Outlines;
-
-static Ring simpler_at(Ring ring, Simpler *simpler, int index, double reach_mm, Arena *keep)
-{
-    if (!simpler->made[index]) {
-        simpler->made[index] = true;
-        if (!make_simpler(ring, reach_mm, keep, &simpler->ring[index])) {
-            simpler->ring[index].count = 0;
-        }
-    }
-    return simpler->ring[index];
-}
-
-// Convex parts of a simpler outline that holds the ring, as near to it as has few points.
-static bool simpler_parts(Ring ring, Simpler *simpler, int points_most, Motion motion, Arena *keep,
-                          ConvexParts *parts)
-{
-    if (ring.count <= points_most && parts_at(ring, motion, keep, parts)) {
-        return true;
-    }
-    const Box box = ring_box(ring);
-    const double most_mm = 0.02 * point_distance(box.min, box.max);
-    double reach_mm = 2 * SAFE_MM;
-    for (int i = 0; i < SIMPLER_MAX && reach_mm < most_mm; i++) {
-        const Ring simple = simpler_at(ring, simpler, i, reach_mm, keep);
-        if (simple.count > 0 && simple.count <= points_most &&
-            parts_at(simple, motion, keep, parts)) {
-            return true;
-        }
-        reach_mm *= 1.5;
-    }
-    return false;
-}
-
-// Convex parts of a turned outline. Where the lattice closed a needle, or with too many points,
-// those of a simpler outline that holds it; at worst of its convex hull, or of its box.
-static bool parts_of(Outlines *of, Motion motion, Arena *keep, ConvexParts *parts)
-{
-    return simpler_parts(of->spaced, &of->simpler_spaced, of->points_most, motion, keep, parts) ||
-           simpler_parts(of->hull, &of->simpler_hull, of->points_most, motion, keep, parts) ||
-           parts_at(box_ring(ring_box(of->spaced), keep), motion, keep, parts);
-}
-
 // How a piece lies in one turn; its parts are found later.
 static Turned turned_make(const Outlines *of, double turn_rad, Arena *scratch)
 {
     const ArenaMark mark = arena_mark(scratch);
-    const double shift_mm = shift_off_halves(of->bare, of->spaced, turn_rad);
+    const double shift_mm = shift_off_halves(of, turn_rad);
     const LatticeRing at_origin =
         lattice_ring(of->bare, (Motion){shift_mm, shift_mm, turn_rad}, scratch);
     const double x_mm = shift_mm - (double)at_origin.min.x / LATTICE_PER_MM;
@@ -152,15 +69,25 @@ static Turned turned_make(const Outlines *of, double turn_rad, Arena *scratch)
                     .shift_y_mm = y_mm,
                     .width = (double)(at_origin.max.x - at_origin.min.x),
                     .height = (double)(at_origin.max.y - at_origin.min.y),
-                    .body = {.circles = circles_moved(of->circles, motion, LATTICE_PER_MM),
-                             .diameter = of->diameter_mm * LATTICE_PER_MM,
-                             .size = of->size_mm * LATTICE_PER_MM}};
+                    .body = outline_measures(&of->spaced, motion)};
 }
 
 static bool find_parts(Outlines *of, Turned *turned, Arena *keep)
 {
     const Motion motion = {turned->shift_x_mm, turned->shift_y_mm, turned->turn_rad};
-    return parts_of(of, motion, keep, &turned->body.parts);
+    bool good = outline_parts(&of->spaced, motion, keep, &turned->body.parts);
+    body_ensure_circle(&turned->body);
+    for (int depth = 0; depth < LAYOUT_DEPTHS && good; depth++) {
+        Body *bare = &turned->bare[depth];
+        if (of->asked[depth] && depth == 0 && of->spaced.ring.points == of->bare.points) {
+            *bare = turned->body; // no gap
+        } else if (of->asked[depth]) {
+            *bare = outline_measures(&of->deep[depth], motion);
+            good = outline_parts(&of->deep[depth], motion, keep, &bare->parts);
+            body_ensure_circle(bare);
+        }
+    }
+    return good;
 }
 
 // With half the gap around it, and the rounding to the lattice on both sides.
@@ -182,72 +109,39 @@ static bool space_out(Ring bare, double gap_mm, Arena *keep, Ring *spaced)
     return spaced->count >= 3;
 }
 
-// Room for all intervals, each all around.
-enum { TURNS_LISTED_MAX = LAYOUT_TURNS_MAX * 25 };
-
-typedef struct TurnList {
-    double turn_rad[TURNS_LISTED_MAX];
-    int count;
-} TurnList;
-
-static void list_turn(TurnList *list, double turn_rad, double period_rad)
+static bool outlines_make(const Piece *piece, const StripMaking *making, Arena *keep,
+                          Outlines *made)
 {
-    for (int i = 0; i < list->count; i++) {
-        if (fabs(remainder(turn_rad - list->turn_rad[i], period_rad)) < 1e-9) {
-            return;
+    made->bare = ring_counter_clockwise(piece->outline[0], keep);
+    Ring spaced;
+    if (!space_out(made->bare, making->gap_mm, keep, &spaced)) {
+        return false;
+    }
+    outline_make(spaced, making->points_most, keep, &made->spaced);
+    for (int depth = 0; depth < piece->depth_count; depth++) {
+        made->asked[depth] = making->flaws[depth];
+        if (made->asked[depth]) {
+            const Ring ring =
+                depth == 0 ? made->bare : ring_counter_clockwise(piece->outline[depth], keep);
+            outline_make(ring, making->points_most, keep, &made->deep[depth]);
         }
     }
-    list->turn_rad[list->count++] = turn_rad;
+    return true;
 }
 
-// The turns that may be tried; those that look alike only once.
-static TurnList list_turns(const Piece *piece)
-{
-    TurnList list = {.count = 0};
-    if (piece->turn_symmetry == 0) {
-        list_turn(&list, piece->turns[0].from_rad, whole_turn_rad);
-        return list;
-    }
-    const double period_rad = whole_turn_rad / piece->turn_symmetry;
-    for (int i = 0; i < piece->turn_count; i++) {
-        const TurnRange range = piece->turns[i];
-        const bool round = range.to_rad - range.from_rad >= period_rad;
-        const double span_rad = round ? period_rad : range.to_rad - range.from_rad;
-        const int steps = (int)ceil(span_rad / turn_step_rad - 1e-9);
-        for (int k = 0; k <= steps - (round ? 1 : 0); k++) {
-            list_turn(&list, range.from_rad + (steps > 0 ? span_rad * k / steps : 0), period_rad);
-        }
-    }
-    return list;
-}
-
-int strip_turns_tried(const Piece *piece, int most)
-{
-    const int count = list_turns(piece).count;
-    return count < most ? count : most;
-}
-
-static void outlines_make(Ring bare, Ring spaced, int points_most, Arena *keep, Outlines *made)
-{
-    const Box box = ring_box(spaced);
-    const Ring hull = ring_convex_hull(spaced.points, spaced.count, keep);
-    *made = (Outlines){.bare = bare,
-                       .spaced = spaced,
-                       .hull = hull,
-                       .circles = circles_inside(spaced, keep),
-                       .diameter_mm = point_distance(box.min, box.max),
-                       .size_mm = sqrt(ring_area_mm2(hull)),
-                       .points_most = points_most};
-}
-
-// The turns of the list in which the piece fits the width; returns how many.
+// The turns of the list in which the piece fits the width; returns how many. When it fits in fine
+// ones alone, these are all there is to begin with.
 static int find_fitting(const Outlines *of, const TurnList *list, double width, Arena *scratch,
                         Turned *fitting)
 {
     int count = 0;
+    bool any_coarse = false;
     for (int i = 0; i < list->count; i++) {
-        const Turned one = turned_make(of, list->turn_rad[i], scratch);
+        Turned one = turned_make(of, list->turn_rad[i], scratch);
+        one.fine = i >= list->coarse_count;
         if (one.height <= width) {
+            any_coarse |= !one.fine;
+            one.fine &= any_coarse;
             fitting[count++] = one;
         }
     }
@@ -256,19 +150,16 @@ static int find_fitting(const Outlines *of, const TurnList *list, double width, 
 
 bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, StripPiece *made)
 {
-    const Ring bare = ring_counter_clockwise(piece->outline[0], keep);
-    Ring spaced;
-    if (!space_out(bare, making.gap_mm, keep, &spaced)) {
+    Outlines *outlines = ARENA_NEW(keep, Outlines);
+    if (!outlines_make(piece, &making, keep, outlines)) {
         return false;
     }
-    Outlines *outlines = ARENA_NEW(keep, Outlines);
-    outlines_make(bare, spaced, making.points_most, keep, outlines);
-    const TurnList list = list_turns(piece);
+    const TurnList list = turn_list(piece, making.steps);
     Turned *turned = ARENA_ARRAY(keep, Turned, list.count);
     const int fitting = find_fitting(outlines, &list, making.width, keep, turned);
     const int wanted = fitting < making.turns_most ? fitting : making.turns_most;
     *made = (StripPiece){.turned = turned,
-                         .area = ring_area_mm2(bare) * LATTICE_PER_MM * LATTICE_PER_MM};
+                         .area = ring_area_mm2(outlines->bare) * LATTICE_PER_MM * LATTICE_PER_MM};
     for (int i = 0; i < wanted; i++) {
         Turned one = turned[i * fitting / wanted]; // evenly, when there are too many
         if (find_parts(outlines, &one, keep)) {
@@ -277,4 +168,31 @@ bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, Strip
         }
     }
     return made->turned_count > 0;
+}
+
+bool strip_locked_make(const Piece *piece, Motion motion, StripMaking making, Arena *keep,
+                       StripFixed *made)
+{
+    making.flaws[0] = making.flaws[1] = making.flaws[2] = making.flaws[3] = false;
+    Outlines *outlines = ARENA_NEW(keep, Outlines);
+    ConvexParts parts;
+    if (!outlines_make(piece, &making, keep, outlines) ||
+        !outline_parts(&outlines->spaced, motion, keep, &parts)) {
+        return false;
+    }
+    const LatticeRing bare = lattice_ring(outlines->bare, motion, keep);
+    const double x = (double)bare.min.x;
+    const double y = (double)bare.min.y;
+    const Motion at_origin = {motion.x_mm - x / LATTICE_PER_MM, motion.y_mm - y / LATTICE_PER_MM,
+                              motion.turn_rad};
+    *made = (StripFixed){.turned = {.number = making.first_number,
+                                    .turn_rad = motion.turn_rad,
+                                    .width = (double)(bare.max.x - bare.min.x),
+                                    .height = (double)(bare.max.y - bare.min.y),
+                                    .body = outline_measures(&outlines->spaced, at_origin)},
+                         .x = x,
+                         .y = y};
+    made->turned.body.parts = convex_parts_moved(parts, -x, -y, keep);
+    body_ensure_circle(&made->turned.body);
+    return true;
 }

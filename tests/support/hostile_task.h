@@ -302,10 +302,13 @@ static inline void hostile_aim(Hostile *hostile, LayoutTask *task, Sheet *sheets
 {
     task->aim = (LayoutAim)random_below(hostile->random, 3);
     if (task->aim == LAYOUT_SHORTEST_STRIP && !one_in(hostile, 12)) {
+        // A third of the strips without flaws; the others with those of the sheet that was drawn.
+        if (task->sheet_count == 0 || one_in(hostile, 3)) {
+            sheets[0] = (Sheet){.gap_mm = hostile_gap(hostile)};
+        }
         task->sheet_count = 1;
-        sheets[0] = (Sheet){.outline = hostile_box(hostile, one_in(hostile, 9) ? 100 : 20000,
-                                                   random_between(hostile->random, 30, 400)),
-                            .gap_mm = hostile_gap(hostile)};
+        sheets[0].outline = hostile_box(hostile, one_in(hostile, 9) ? 100 : 20000,
+                                        random_between(hostile->random, 30, 400));
     }
     LayoutWish *wishes = ARENA_ARRAY(hostile->keep, LayoutWish, LAYOUT_WISH_COUNT);
     task->wish_count = one_in(hostile, 4) ? random_below(hostile->random, 3) : 0;

@@ -1,44 +1,6 @@
-#include "shapes.h"
-#include "support/check.h"
+#include "strips.h"
 
 static const double quarter_turn_rad = 1.5707963267948966;
-
-static LayoutTask strip_task(double width_mm, const Piece *pieces, int piece_count, Arena *keep)
-{
-    Sheet *sheet = ARENA_NEW(keep, Sheet);
-    *sheet = (Sheet){.outline = box_ring(0, 0, 5000, width_mm, keep)};
-    return (LayoutTask){.sheets = sheet,
-                        .sheet_count = 1,
-                        .pieces = pieces,
-                        .piece_count = piece_count,
-                        .aim = LAYOUT_SHORTEST_STRIP};
-}
-
-// What the judge accepts, with all pieces and with the length that they really have.
-static Layout laid(const LayoutTask *task, uint64_t seed, double work, Arena *keep)
-{
-    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    Problems *problems = problems_in(keep);
-    Layout layout = {0};
-    assert_true(layout_search(task, (LayoutOptions){.seed = seed, .work = work}, NULL, keep,
-                              scratch, &layout, problems));
-    arena_destroy(scratch);
-    assert_int_equal(layout_check(task, layout.placements, layout.count, keep, NULL, 0), 0);
-    int wanted = 0;
-    for (int i = 0; i < task->piece_count; i++) {
-        wanted += task->pieces[i].demand;
-        assert_int_equal(layout.missing[i], 0);
-    }
-    assert_int_equal(layout.count, wanted);
-    double length_mm = 0;
-    for (int i = 0; i < layout.count; i++) {
-        const Placement *placed = &layout.placements[i];
-        const Ring ring = ring_moved(task->pieces[placed->piece].outline[0], placed->motion, keep);
-        length_mm = fmax(length_mm, ring_box(ring).max.x);
-    }
-    CHECK_NEAR(layout.length_mm, length_mm, 0.0101);
-    return layout;
-}
 
 static void rectangles_fill_the_strip(void **state)
 {
@@ -175,16 +137,6 @@ static void a_stop_keeps_the_best(void **state)
     }
 }
 
-static Layout searched(const LayoutTask *task, LayoutOptions options, Arena *keep)
-{
-    Problems *problems = problems_in(keep);
-    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    Layout layout = {0};
-    assert_true(layout_search(task, options, NULL, keep, scratch, &layout, problems));
-    arena_destroy(scratch);
-    return layout;
-}
-
 static LayoutTask nine_stars(Arena *keep)
 {
     Random random = random_begin(8, 8, 8);
@@ -250,19 +202,6 @@ static void a_start_is_never_made_longer(void **state)
     assert_int_equal(searched(&task, odd, *state).count, 9);
 }
 
-static void refuses(const LayoutTask *task, const char *where, Arena *keep)
-{
-    Problems *problems = problems_in(keep);
-    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    Layout layout = {0};
-    assert_false(layout_search(task, (LayoutOptions){.seed = 1, .work = 0.01}, NULL, keep, scratch,
-                               &layout, problems));
-    arena_destroy(scratch);
-    assert_int_equal(problems->count, 1);
-    assert_int_equal(problems->items[0].kind, PROBLEM_BAD_INPUT);
-    assert_string_equal(problems->items[0].where, where);
-}
-
 // 48 kinds in 24 turns each, two thirds of them named twice: more than there is room for.
 static void very_many_turns_find_room(void **state)
 {
@@ -302,14 +241,6 @@ static void bad_strips_are_refused(void **state)
     refuses(&task, "sheets[0].outline", *state);
     sheets[0].outline = box_ring(0, 0, 2000, 400, *state); // less than their area
     refuses(&task, "sheets[0].outline", *state);
-    sheets[0] = good;
-    sheets[0].forbidden[0] = one_polygon(box_ring(0, 0, 10, 10, *state), NULL, 0, *state);
-    refuses(&task, "sheets[0]", *state);
-    sheets[0] = good;
-    const Placement locked = {.piece = 0};
-    task.locked = &locked;
-    task.locked_count = 1;
-    refuses(&task, "locked", *state);
 }
 
 static void an_empty_strip_has_no_length(void **state)
