@@ -28,7 +28,6 @@ typedef struct Trial {
     Bracket bracket;
     bool careful;
     bool done;
-    bool failed;
     const Progress *progress;
     Problems *problems;
 } Trial;
@@ -123,7 +122,6 @@ static void run_trial(void *context, int index)
         move *= 2;
     }
     trial->done = good;
-    trial->failed = !good;
     trial->bracket = bracket;
     arena_destroy(scratch);
     (void)progress_report(trial->progress, "trying hides", 1);

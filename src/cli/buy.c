@@ -72,11 +72,11 @@ static void print_answer(const Session *session, const Derived *derived, const B
            study->tally.trials * answer->order.pieces, answer->order.grade->name,
            answer->order.grade->lets_through);
     if (study->area.high < AREA_STEPS) {
-        printf("So many tell the area to within %s and %s.\n",
+        printf("They put the area between %s and %s.\n",
                plan_buy_area_text(study->area.low, unit, keep),
                plan_buy_area_text(study->area.high, unit, keep));
     } else if (study->area.low < AREA_STEPS) {
-        printf("So few tell of the area only that it is at least %s.\n",
+        printf("They are too few to say more than that at least %s are needed.\n",
                plan_buy_area_text(study->area.low, unit, keep));
     }
     print_curve(answer, unit, keep);

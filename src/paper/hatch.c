@@ -39,17 +39,6 @@ typedef struct Tracer {
     Arena *keep;
 } Tracer;
 
-static Box set_box(PolygonSet set)
-{
-    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
-    for (int i = 0; i < set.count; i++) {
-        const Box one = ring_box(set.items[i].outer);
-        box.min = (Point){fmin(box.min.x, one.min.x), fmin(box.min.y, one.min.y)};
-        box.max = (Point){fmax(box.max.x, one.max.x), fmax(box.max.y, one.max.y)};
-    }
-    return box;
-}
-
 static Beads make_beads(Box box, double cell_mm, Arena *keep)
 {
     Beads beads = {.origin = box.min, .cell_mm = cell_mm, .keep = keep};
@@ -191,7 +180,7 @@ static void spread_from(Tracer *tracer, int line, Point *buffer)
 Hatching hatch_region(const Hide *hide, const Region *region, double spacing_mm, Arena *keep)
 {
     const double apart_mm = spacing_mm * hatch_looseness[region->firmness];
-    const Box box = set_box(region->area);
+    const Box box = polygon_set_box(region->area);
     Tracer tracer = {.hide = hide, .region = region, .spacing_mm = apart_mm, .keep = keep};
     tracer.step_mm = apart_mm / STEPS_PER_SPACING;
     const double cells = (box.max.x - box.min.x) * (box.max.y - box.min.y) / (apart_mm * apart_mm);

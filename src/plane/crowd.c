@@ -19,17 +19,6 @@ static int cells_along(double length_mm, double cell_mm)
     return (int)fmin(fmax(floor(length_mm / cell_mm) + 1, 1), CELLS_ALONG_MOST);
 }
 
-static Box box_of(PolygonSet set)
-{
-    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
-    for (int i = 0; i < set.count; i++) {
-        const Box one = ring_box(set.items[i].outer);
-        box.min = (Point){fmin(box.min.x, one.min.x), fmin(box.min.y, one.min.y)};
-        box.max = (Point){fmax(box.max.x, one.max.x), fmax(box.max.y, one.max.y)};
-    }
-    return box;
-}
-
 static int cell_at(double from_mm, double cell_mm, int cells)
 {
     return (int)fmin(fmax(from_mm / cell_mm, 0), cells - 1);
@@ -76,7 +65,7 @@ bool polygon_set_is_crowded(PolygonSet set, double reach_mm, Arena *scratch)
         return false; // not even if all lay in one place
     }
     const ArenaMark mark = arena_mark(scratch);
-    Crowd crowd = {.box = box_of(set)};
+    Crowd crowd = {.box = polygon_set_box(set)};
     const double width_mm = crowd.box.max.x - crowd.box.min.x;
     const double height_mm = crowd.box.max.y - crowd.box.min.y;
     const double least_mm = fmax(width_mm, height_mm) / CELLS_ALONG_MOST;

@@ -67,6 +67,17 @@ double polygon_set_distance_mm(PolygonSet set, Point point)
     return nearest;
 }
 
+Box polygon_set_box(PolygonSet set)
+{
+    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
+    for (int i = 0; i < set.count; i++) {
+        const Box one = ring_box(set.items[i].outer);
+        box.min = (Point){fmin(box.min.x, one.min.x), fmin(box.min.y, one.min.y)};
+        box.max = (Point){fmax(box.max.x, one.max.x), fmax(box.max.y, one.max.y)};
+    }
+    return box;
+}
+
 PolygonSet polygon_set_of_ring(Ring ring, Arena *keep)
 {
     Polygon *polygon = ARENA_NEW(keep, Polygon);

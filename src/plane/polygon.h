@@ -33,6 +33,9 @@ typedef enum PolygonJoin {
     POLYGON_MITRE, ///< sharp up to 5 times the distance, then cut
 } PolygonJoin;
 
+/// Around all outer rings; min is above max when there is none.
+Box polygon_set_box(PolygonSet set);
+
 double polygon_area_mm2(Polygon polygon);
 double polygon_set_area_mm2(PolygonSet set);
 bool polygon_set_contains(PolygonSet set, Point point);
