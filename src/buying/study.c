@@ -41,10 +41,7 @@ typedef struct Run {
 
 static int net_steps(const Study *study)
 {
-    double area_mm2 = 0;
-    for (int i = 0; i < study->demand_count; i++) {
-        area_mm2 += study->demands[i].count * study->demands[i].cover->gross_area_mm2;
-    }
+    const double area_mm2 = demands_cut_mm2(study->demands, study->demand_count);
     return (int)floor(area_mm2 / study->hides / area_step_mm2);
 }
 

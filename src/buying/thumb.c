@@ -63,10 +63,9 @@ static const char *yards_text(double yards, Arena *keep)
 
 int thumb_rules(const CoverDemand *demands, int demand_count, Arena *keep, Thumb *thumbs)
 {
-    double cut_mm2 = 0;
+    const double cut_mm2 = demands_cut_mm2(demands, demand_count);
     int seats = 0;
     for (int i = 0; i < demand_count; i++) {
-        cut_mm2 += demands[i].count * demands[i].cover->gross_area_mm2;
         seats += demands[i].count;
     }
     const double yards = thumb_cloth_mm(demands, demand_count, cloth_mm) / yard_mm;

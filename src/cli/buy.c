@@ -68,8 +68,9 @@ static void print_answer(const Session *session, const Derived *derived, const B
     const StudyAnswer *study = &answer->study;
     printf("%d covers, %s as cut. %s\n", answer->covers, area_text(answer->cut_mm2, unit, keep),
            plan_buy_advice(answer, unit, keep));
-    printf("\nTried on %d hides drawn at random, of the grade \"%s\": %s.\n",
-           study->tally.trials * answer->order.pieces, answer->order.grade->name,
+    printf("\nTried on %d %s drawn at random, of the grade \"%s\": %s.\n",
+           study->tally.trials * answer->order.pieces,
+           answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade->name,
            answer->order.grade->lets_through);
     if (study->area.high < AREA_STEPS) {
         printf("They put the area between %s and %s.\n",

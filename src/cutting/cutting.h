@@ -44,6 +44,9 @@ typedef struct CoverDemand {
     int beside;        ///< those of the same number stand side by side; 0: with their kind
 } CoverDemand;
 
+/// Area as cut of all copies together.
+double demands_cut_mm2(const CoverDemand *demands, int demand_count);
+
 /// What is to be laid on what, and how; owned by the caller.
 typedef struct Laying {
     const CoverDemand *demands;

@@ -46,6 +46,15 @@ static bool check_rules(const LayingRules *rules, Problems *problems)
     return problems->mistakes == before;
 }
 
+double demands_cut_mm2(const CoverDemand *demands, int demand_count)
+{
+    double area_mm2 = 0;
+    for (int i = 0; i < demand_count; i++) {
+        area_mm2 += demands[i].count * demands[i].cover->gross_area_mm2;
+    }
+    return area_mm2;
+}
+
 static bool check_demand(const CoverDemand *demand, int index, Problems *problems)
 {
     const char *where = arena_text(problems->keep, "covers[%d]", index);

@@ -73,8 +73,8 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     *answer = (BuyAnswer){.order = *order};
     for (int i = 0; i < derived->demand_count; i++) {
         answer->covers += derived->demands[i].count;
-        answer->cut_mm2 += derived->demands[i].count * derived->demands[i].cover->gross_area_mm2;
     }
+    answer->cut_mm2 = demands_cut_mm2(derived->demands, derived->demand_count);
     if (answer->covers == 0) {
         return problems_say(problems, PROBLEM_BAD_INPUT, "seats", "no cover to buy leather for");
     }

@@ -2,6 +2,7 @@
 #include "base/random.h"
 #include "buying/study.h"
 #include "support/check.h"
+#include "support/stop.h"
 
 #include <math.h>
 
@@ -164,19 +165,6 @@ static void two_hides_hold_what_one_does_not(void **state)
     const int truth = step_of(exp(2 * most_stretched * sqrt(0.9)));
     assert_in_range(two->area.step, truth - 3, truth + 2);
     assert_true(one->area.step > two->area.step);
-}
-
-typedef struct Stop {
-    int calls;
-    int after;
-} Stop;
-
-static bool stop_after(void *context, const char *what, double share)
-{
-    Stop *stop = context;
-    assert_non_null(what);
-    assert_true(share >= 0 && share <= 1);
-    return stop->calls++ < stop->after;
 }
 
 static void a_stop_keeps_what_is_known(void **state)

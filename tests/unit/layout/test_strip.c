@@ -1,4 +1,5 @@
 #include "strips.h"
+#include "support/stop.h"
 
 static const double quarter_turn_rad = 1.5707963267948966;
 
@@ -98,19 +99,6 @@ static void the_same_seed_gives_the_same_layout(void **state)
     for (int i = 0; i < one.count; i++) {
         assert_memory_equal(&one.placements[i].motion, &again.placements[i].motion, sizeof(Motion));
     }
-}
-
-typedef struct Stop {
-    int calls;
-    int after;
-} Stop;
-
-static bool stop_after(void *context, const char *what, double share)
-{
-    Stop *stop = context;
-    assert_non_null(what);
-    assert_true(share >= 0 && share <= 1);
-    return stop->calls++ < stop->after;
 }
 
 static void a_stop_keeps_the_best(void **state)
