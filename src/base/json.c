@@ -44,11 +44,11 @@ static void begin_member(Json *json, const char *key)
 {
     if (json->depth > 0) {
         const int level = json->depth - 1;
-        text_add(&json->text, json->begun[level] ? "," : "");
+        if (json->begun[level]) {
+            text_add_bytes(&json->text, ", ", json->flat[level] ? 2 : 1);
+        }
         if (!json->flat[level]) {
             indent(json);
-        } else if (json->begun[level]) {
-            text_add(&json->text, " ");
         }
         json->begun[level] = true;
     }
@@ -61,7 +61,7 @@ static void begin_member(Json *json, const char *key)
 static void begin_level(Json *json, const char *key, const char *bracket, bool flat)
 {
     begin_member(json, key);
-    text_add(&json->text, "%s", bracket);
+    text_add_bytes(&json->text, bracket, 1);
     assert(json->depth < JSON_DEPTH_MAX);
     const bool inside_flat = json->depth > 0 && json->flat[json->depth - 1];
     json->flat[json->depth] = flat || inside_flat;
@@ -76,7 +76,7 @@ static void end_level(Json *json, const char *bracket)
     if (json->begun[json->depth] && !json->flat[json->depth]) {
         indent(json);
     }
-    text_add(&json->text, "%s", bracket);
+    text_add_bytes(&json->text, bracket, 1);
     if (json->depth == 0) {
         text_add(&json->text, "\n");
     }
@@ -158,25 +158,41 @@ void json_number(Json *json, const char *key, double value)
 // fewest digits that read back as the same number are its decimals without trailing zeros.
 static const double plain_below = 1e9;
 
+// scaled / 10^decimals, without trailing zeros. Documents are numbers for the most part, and
+// printf takes three times as long.
+static void add_decimals(Text *text, long long scaled, int decimals)
+{
+    char digits[32];
+    size_t at = sizeof digits;
+    unsigned long long left = scaled < 0 ? -(unsigned long long)scaled : (unsigned long long)scaled;
+    int behind = decimals;
+    while (behind > 0 && left % 10 == 0) {
+        left /= 10;
+        behind--;
+    }
+    for (int i = 0; left > 0 || i <= behind; i++) {
+        if (i == behind && behind > 0) {
+            digits[--at] = '.';
+        }
+        digits[--at] = (char)('0' + left % 10);
+        left /= 10;
+    }
+    if (scaled < 0) {
+        digits[--at] = '-';
+    }
+    text_add_bytes(text, digits + at, sizeof digits - at);
+}
+
 void json_rounded(Json *json, const char *key, double value, int decimals)
 {
-    const double scale = pow(10, decimals);
-    const double rounded = round(value * scale) / scale;
-    if (!(fabs(rounded) < plain_below) || decimals > 4 || rounded == floor(rounded)) {
-        json_number(json, key, isfinite(value) ? rounded : value);
+    static const double scales[] = {1, 10, 100, 1000, 10000};
+    if (decimals >= 0 && decimals <= 4 && fabs(value) < plain_below) {
+        begin_member(json, key);
+        add_decimals(&json->text, llround(value * scales[decimals]), decimals);
         return;
     }
-    char digits[40];
-    begin_member(json, key);
-    int length = snprintf(digits, sizeof digits, "%.*f", decimals, rounded);
-    while (digits[length - 1] == '0') {
-        length--;
-    }
-    char *comma = strchr(digits, ',');
-    if (comma) {
-        *comma = '.';
-    }
-    text_add_bytes(&json->text, digits, (size_t)length);
+    const double scale = pow(10, decimals);
+    json_number(json, key, isfinite(value) ? round(value * scale) / scale : value);
 }
 
 void json_int(Json *json, const char *key, long long value)
