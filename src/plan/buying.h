@@ -26,8 +26,12 @@ const char *plan_household_text(const Derived *derived, Arena *keep);
 /// The document of docs/json.md.
 void plan_advice_json(const Derived *derived, const PlanAdvice *advice, Text *text);
 
-/// The job's offers compared, with the chances that a simulation (or a table) gives.
-/// No purchase whose leather is less than what stays on the seats is asked for.
+/// What the job wants of offers; chances are the caller's. No purchase whose leather is less than
+/// what stays on the seats is asked for.
+BuyingWish plan_buying_wish(const Derived *derived);
+
+/// The job's offers compared with chances of the caller's; with those of trials: plan_buy_offers()
+/// (plan/buy_offers.h).
 OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance, void *context,
                                  Arena *keep);
 

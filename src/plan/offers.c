@@ -9,16 +9,22 @@ static double least_area_mm2(const Derived *derived)
     return area_mm2;
 }
 
+BuyingWish plan_buying_wish(const Derived *derived)
+{
+    const Job *job = &derived->job;
+    return (BuyingWish){.comfort = job->wish.comfort,
+                        .least_mm2 = least_area_mm2(derived),
+                        .thickness_mm = job->leather.thickness_mm,
+                        .kind = job->wish.kind};
+}
+
 OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance, void *context,
                                  Arena *keep)
 {
     const Job *job = &derived->job;
-    const BuyingWish wish = {.chance = chance,
-                             .context = context,
-                             .comfort = job->wish.comfort,
-                             .least_mm2 = least_area_mm2(derived),
-                             .thickness_mm = job->leather.thickness_mm,
-                             .kind = job->wish.kind};
+    BuyingWish wish = plan_buying_wish(derived);
+    wish.chance = chance;
+    wish.context = context;
     const Offer *offers[JOB_OFFERS_MAX];
     for (int i = 0; i < job->offer_count; i++) {
         offers[i] = &job->offers[i];

@@ -1,69 +1,23 @@
 // Studies of hides whose right answer is known: one square cover on rectangles.
-#include "base/random.h"
 #include "buying/study.h"
+#include "rectangles.h"
 #include "support/check.h"
 #include "support/stop.h"
 
 #include <math.h>
 
-static const double cover_mm = 600;
-// A rectangle's sides are the root of its area times and by a factor of 1 to e^0.2. The cover
-// lies on it when the shorter side is as long as the cover: from an area of cover² e^(2 u) on.
-static const double most_stretched = 0.2;
-
-static Ring box_at(double width, double height, Arena *keep)
-{
-    Point *points = ARENA_ARRAY(keep, Point, 4);
-    points[1] = (Point){width, 0};
-    points[2] = (Point){width, height};
-    points[3] = (Point){0, height};
-    return (Ring){points, 4};
-}
-
-static double stretched(const HideAsked *asked)
-{
-    Random random = random_begin(asked->seed, asked->trial, (uint64_t)asked->number);
-    return most_stretched * random_share(&random);
-}
-
-static bool draw_rectangle(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
-                           Hide *hide, Problems *problems)
-{
-    (void)scratch;
-    (void)problems;
-    int *drawn = context;
-    if (drawn) {
-        *drawn += 1;
-    }
-    const double side = sqrt(asked->stamped_mm2);
-    const double factor = exp(stretched(asked));
-    *hide = (Hide){.name = "rectangle", .form = HIDE_PANEL, .backbone_mm = side * factor};
-    hide->outline = box_at(side * factor, side / factor, keep);
-    hide->area_mm2 = asked->stamped_mm2;
-    return true;
-}
-
 typedef struct Bench {
-    Cover cover;
-    CoverDemand demand;
-    LayingRules rules;
+    Rectangles rectangles;
     Study study;
 } Bench;
 
 static Bench *bench_of(int covers, Arena *keep)
 {
     Bench *bench = ARENA_NEW(keep, Bench);
-    Cover *cover = &bench->cover;
-    *cover = (Cover){.turn_symmetry = 1, .gross_area_mm2 = cover_mm * cover_mm};
-    for (int band = 0; band < BAND_COUNT; band++) {
-        cover->within[band] = box_at(cover_mm, cover_mm, keep);
-    }
-    cover->cut = cover->within[BAND_GRIP];
-    bench->demand = (CoverDemand){.cover = cover, .name = "A", .seat = "chair", .count = covers};
-    bench->rules = (LayingRules){.table = tolerance_defaults()};
-    bench->study = (Study){.demands = &bench->demand,
+    rectangles_begin(&bench->rectangles, covers, cover_mm, keep);
+    bench->study = (Study){.demands = &bench->rectangles.demand,
                            .demand_count = 1,
-                           .rules = &bench->rules,
+                           .rules = &bench->rectangles.rules,
                            .form = HIDE_WHOLE,
                            .hides = 1,
                            .draw = draw_rectangle,

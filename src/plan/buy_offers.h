@@ -1,0 +1,37 @@
+// A job's offers with the chances that trials give: what the doors ask for. A part of
+// plan/plan.h's face, behind plan/buy.h.
+#pragma once
+
+#include "buying/choose.h"
+#include "plan/buy.h"
+
+enum {
+    OFFER_TRIALS_MAX = 1024,   ///< of one purchase, to tell two offers apart
+    OTHER_FORM_TRIALS_MAX = 96 ///< of the other form
+};
+
+/// The offers of a job side by side.
+typedef struct BuyOffers {
+    OfferChoice choice;
+    double comfort; ///< that they were compared for
+    int drawn;      ///< hides and sides drawn for them
+} BuyOffers;
+
+/// Compares the job's offers after plan_buy(): for its comfort and with its trials, of which there
+/// are at most as many for one purchase as its order says.
+///
+/// Result   the same for the same job, order and seed, on any number of threads. A job without
+///          offers has an empty choice. After a stop what is known stands.
+/// Errors   as offers_choose(). `offers` and its texts live in `keep`.
+MUST_CHECK bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer,
+                                const Progress *progress, Arena *keep, BuyOffers *offers,
+                                Problems *problems);
+
+/// Tries sides in place of whole hides, two for one, or whole hides in place of sides.
+///
+/// Result   false without a problem when that were more than STUDY_HIDES_MAX pieces, or the
+///          user stopped it before a trial was done; *other is then not to be used.
+/// Errors   as plan_buy(): false with a problem.
+MUST_CHECK bool plan_buy_other_form(const Derived *derived, const BuyAnswer *answer,
+                                    const Progress *progress, Arena *keep, Arena *scratch,
+                                    BuyAnswer *other, Problems *problems);
