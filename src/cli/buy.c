@@ -1,7 +1,7 @@
-#include "plan/buy.h"
 #include "base/number.h"
 #include "cli/command.h"
 #include "cli/listing.h"
+#include "plan/buy_shard.h"
 
 #include <string.h>
 #include <unistd.h>
@@ -73,9 +73,14 @@ static void print_answer(const Session *session, const Derived *derived, const B
            answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade->name,
            answer->order.grade->lets_through);
     if (study->area.high < AREA_STEPS) {
-        printf("They put the area between %s and %s.\n",
+        printf("They put the area between %s and %s.",
                plan_buy_area_text(study->area.low, unit, keep),
                plan_buy_area_text(study->area.high, unit, keep));
+        const int needed = plan_buy_trials_needed(answer);
+        if (needed > 0) {
+            printf(" About %d trials would tell it to 4 %%.", needed);
+        }
+        printf("\n");
     } else if (study->area.low < AREA_STEPS) {
         printf("They are too few to say more than that at least %s are needed.\n",
                plan_buy_area_text(study->area.low, unit, keep));
@@ -87,12 +92,61 @@ static void print_answer(const Session *session, const Derived *derived, const B
     }
 }
 
+void print_buy(const Session *session, const Derived *derived, const BuyAnswer *answer, bool json)
+{
+    end_progress(session);
+    if (!json) {
+        print_answer(session, derived, answer);
+        return;
+    }
+    Text text = {.keep = session->keep};
+    plan_buy_json(derived, answer, &text);
+    (void)fputs(text_string(&text), stdout);
+}
+
+// What --shard needs, and what needs it; NULL when all is well.
+static const char *shard_trouble(const Arguments *arguments)
+{
+    if (arguments->buy.shards == 0) {
+        return arguments->folder ? "--out belongs to --shard" : NULL;
+    }
+    if (arguments->buy.trials == 0) {
+        return "--shard needs --trials: how many in all shards together";
+    }
+    if (arguments->buy.trials < arguments->buy.shards) {
+        return "fewer trials than shards";
+    }
+    return arguments->folder ? NULL : "--shard needs --out FILE";
+}
+
+static int write_shard(Session *session, const Arguments *arguments, const Derived *derived,
+                       const BuyAnswer *answer)
+{
+    if (!plan_shard_write(arguments->folder, derived, answer, session->problems)) {
+        return give_up(session);
+    }
+    end_progress(session);
+    const BuyOrder *order = &answer->order;
+    printf("%s: shard %d of %d, %d of %d trials%s\n", arguments->folder, order->shard,
+           order->shards, answer->study.tally.trials, order->trials,
+           answer->study.stopped ? "; stopped before its last, so run it again" : "");
+    return answer->study.stopped ? EXIT_STOPPED : EXIT_FINE;
+}
+
 static int run(Session *session, const Arguments *arguments)
 {
+    const char *trouble = shard_trouble(arguments);
+    if (trouble) {
+        (void)problems_say(session->problems, PROBLEM_BAD_INPUT, "options", "%s", trouble);
+        return give_up(session);
+    }
     Derived derived;
     int status = EXIT_FINE;
     if (!open_job(session, arguments, &derived, &status)) {
         return status;
+    }
+    if (arguments->folder && !plan_shard_try(arguments->folder, session->problems)) {
+        return give_up(session);
     }
     BuyOrder order = arguments->buy;
     order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
@@ -101,14 +155,10 @@ static int run(Session *session, const Arguments *arguments)
                   session->problems)) {
         return give_up(session);
     }
-    end_progress(session);
-    if (arguments->json) {
-        Text text = {.keep = session->keep};
-        plan_buy_json(&derived, answer, &text);
-        (void)fputs(text_string(&text), stdout);
-    } else {
-        print_answer(session, &derived, answer);
+    if (order.shards > 0) {
+        return write_shard(session, arguments, &derived, answer);
     }
+    print_buy(session, &derived, answer, arguments->json);
     return answer->study.stopped ? EXIT_STOPPED : EXIT_FINE;
 }
 
@@ -134,6 +184,21 @@ static const char *read_whole(const char *text, int most, const char *allowed, i
     return NULL;
 }
 
+// `3/8`
+static const char *read_shard(const char *text, BuyOrder *order)
+{
+    static const char allowed[] = "give its number and how many there are: 3/8, at most 1000";
+    char number[8] = "";
+    const char *slash = strchr(text, '/');
+    if (!slash || (size_t)(slash - text) >= sizeof number) {
+        return allowed;
+    }
+    memcpy(number, text, (size_t)(slash - text));
+    return read_whole(slash + 1, SHARDS_MAX, allowed, &order->shards)
+               ? allowed
+               : read_whole(number, order->shards, allowed, &order->shard);
+}
+
 const char *buy_option(const char *name, const char *value, BuyOrder *order)
 {
     if (strcmp(name, "--grade") == 0) {
@@ -152,6 +217,9 @@ const char *buy_option(const char *name, const char *value, BuyOrder *order)
         return read_whole(value, STUDY_TRIALS_MAX, "give a whole number from 1 to 1000000",
                           &order->trials);
     }
+    if (strcmp(name, "--shard") == 0) {
+        return read_shard(value, order);
+    }
     const char *allowed = "give a number from 50 to 99, times in a hundred";
     const char *wrong = read_number(value, 50, 99, allowed, &order->comfort);
     order->comfort /= 100;
@@ -164,6 +232,7 @@ const Command buy_command = {
     .help =
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
         "               [--comfort TIMES] [--trials N] [--json]\n"
+        "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "\n"
         "Lays the job's covers on hides that are drawn at random, each in many sizes, and\n"
         "says from what stamped area on they are enough; how often less would do; and what\n"
@@ -176,10 +245,16 @@ const Command buy_command = {
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
         "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
         "\n"
+        "  --shard    runs only part I of the trials and writes what it found to the file of\n"
+        "             --out; `seatwright merge` makes the answer of all parts. Give --pieces\n"
+        "             as well, or each part has to find out how many by itself\n"
+        "\n"
         "Ctrl-C ends the trials and prints what is known by then, and how sure that is.\n"
         "\n"
         "  seatwright buy examples/rowing-club.json\n"
         "  seatwright buy --form side --pieces 2 --grade clean examples/mill-kitchen.json\n"
+        "  seatwright buy examples/rowing-club.json --pieces 1 --trials 400 --shard 3/8 \\\n"
+        "      --out shard-3.json\n"
         "\n"
         "Exit status: 0 done, 1 the system refused, 2 mistakes in the job, 3 no such file,\n"
         "130 stopped.\n",

@@ -23,12 +23,14 @@ typedef struct Session {
 
 /// Arguments behind the command's name.
 typedef struct Arguments {
-    const char *job;    ///< the job file, or NULL
-    const char *folder; ///< --out
+    const char *job;          ///< the job file, or NULL
+    const char *const *files; ///< all words that are no options, the job first
+    int file_count;
+    const char *folder; ///< --out: a folder, or the file of a shard
     const char *date;   ///< --date
     bool json;          ///< --json
     double fit;         ///< --fit: times the work of the search
-    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials
+    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
 } Arguments;
 
 typedef struct Command {
@@ -38,7 +40,8 @@ typedef struct Command {
     bool takes_out;
     bool takes_json;
     bool takes_fit;
-    bool takes_buy;
+    bool takes_buy;   ///< and --out FILE
+    bool takes_files; ///< one or more, instead of a job
     int (*run)(Session *session, const Arguments *arguments);
 } Command;
 
@@ -47,11 +50,15 @@ extern const Command advise_command;
 extern const Command check_command;
 extern const Command covers_command;
 extern const Command lay_command;
+extern const Command merge_command;
 extern const Command pack_command;
 extern const Command tidy_command;
 
 /// Reads one option of `buy` into its order. NULL, or what is allowed.
 const char *buy_option(const char *name, const char *value, BuyOrder *order);
+
+/// Prints the answer of `buy`, as tables or as a document.
+void print_buy(const Session *session, const Derived *derived, const BuyAnswer *answer, bool json);
 
 /// Prints all problems to `to`: mistakes, then doubts, each with what is allowed and
 /// a likely remedy.

@@ -1,4 +1,5 @@
 #include "base/number.h"
+#include "base/version.h"
 #include "cli/command.h"
 
 #include <signal.h>
@@ -7,12 +8,11 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { COMMAND_COUNT = 7 };
+enum { COMMAND_COUNT = 8 };
 static const Command *const commands[COMMAND_COUNT] = {
-    &advise_command, &buy_command,  &check_command, &covers_command,
-    &lay_command,    &pack_command, &tidy_command};
+    &advise_command, &buy_command,   &check_command, &covers_command,
+    &lay_command,    &merge_command, &pack_command,  &tidy_command};
 
-static const char *const VERSION = "0.1.0";
 static const size_t KEEP_BYTES = (size_t)2 << 30;
 static const size_t SCRATCH_BYTES = (size_t)1 << 30;
 
@@ -74,7 +74,7 @@ static void print_help(FILE *to)
                   "\n"
                   "usage: seatwright COMMAND JOB [options]\n"
                   "\n",
-                  VERSION);
+                  SEATWRIGHT_VERSION);
     for (int c = 0; c < COMMAND_COUNT; c++) {
         (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
     }
@@ -172,7 +172,8 @@ static bool read_times(const char *text, double *times)
 // The options of `buy`. False when the word is none of them.
 static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *order, int *status)
 {
-    static const char *const names[] = {"--grade", "--form", "--pieces", "--comfort", "--trials"};
+    static const char *const names[] = {"--grade",   "--form",   "--pieces",
+                                        "--comfort", "--trials", "--shard"};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         const char *value = option_value(names[i], count, words, at);
         if (value) {
@@ -184,8 +185,9 @@ static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *orde
     return false;
 }
 
+// `files` has room for each word.
 static int read_word(const Command *command, int count, char *const *words, int *at,
-                     Arguments *arguments)
+                     const char **files, Arguments *arguments)
 {
     const char *word = words[*at];
     const char *value = NULL;
@@ -195,9 +197,12 @@ static int read_word(const Command *command, int count, char *const *words, int 
     }
     if (command->takes_json && strcmp(word, "--json") == 0) {
         arguments->json = true;
-    } else if (command->takes_out && (value = option_value("--out", count, words, at))) {
+    } else if ((command->takes_out || command->takes_buy) &&
+               (value = option_value("--out", count, words, at))) {
         arguments->folder = value;
-        return *value ? EXIT_FINE : refuse_usage("a folder is missing behind", "--out", NULL);
+        const char *missing =
+            command->takes_out ? "a folder is missing behind" : "a file is missing behind";
+        return *value ? EXIT_FINE : refuse_usage(missing, "--out", NULL);
     } else if (command->takes_out && (value = option_value("--date", count, words, at))) {
         arguments->date = value;
         return is_date(value) ? EXIT_FINE
@@ -209,22 +214,27 @@ static int read_word(const Command *command, int count, char *const *words, int 
                                   "give a number from 0 to 1000, how many times the search's work");
     } else if (word[0] == '-' && word[1]) {
         return refuse_usage("unknown option", word, NULL);
-    } else if (arguments->job) {
+    } else if (arguments->job && !command->takes_files) {
         return refuse_usage("more than one job:", word, "give one job file");
     } else {
-        arguments->job = word;
+        files[arguments->file_count++] = word;
+        arguments->job = files[0];
     }
     return EXIT_FINE;
 }
 
-static int read_arguments(const Command *command, int count, char *const *words,
+static int read_arguments(const Command *command, int count, char *const *words, const char **files,
                           Arguments *arguments)
 {
+    arguments->files = files;
     for (int i = 0; i < count; i++) {
-        const int status = read_word(command, count, words, &i, arguments);
+        const int status = read_word(command, count, words, &i, files, arguments);
         if (status != EXIT_FINE) {
             return status;
         }
+    }
+    if (!arguments->job && command->takes_files) {
+        return refuse_usage("files are missing behind", command->name, NULL);
     }
     if (!arguments->job) {
         return refuse_usage("a job file is missing behind", command->name,
@@ -289,7 +299,7 @@ int main(int count, char **words)
         return EXIT_FINE;
     }
     if (strcmp(words[1], "--version") == 0) {
-        printf("seatwright %s\n", VERSION);
+        printf("seatwright %s\n", SEATWRIGHT_VERSION);
         return EXIT_FINE;
     }
     if (!command) {
@@ -303,12 +313,18 @@ int main(int count, char **words)
         return refuse_usage("unknown command", words[1], near ? remedy : NULL);
     }
     Arguments arguments = {.fit = FIT_TIMES_USUAL};
-    const int status = read_arguments(command, count - 2, words + 2, &arguments);
-    if (status != EXIT_FINE) {
-        return status;
+    const char **files = calloc((size_t)count, sizeof *files);
+    if (!files) {
+        (void)fputs("seatwright: out of memory\n", stderr);
+        return EXIT_SYSTEM;
     }
-    struct sigaction stop = {.sa_handler = ask_stop};
-    (void)sigaction(SIGINT, &stop, NULL);
-    (void)sigaction(SIGTERM, &stop, NULL);
-    return run_command(command, arguments);
+    int status = read_arguments(command, count - 2, words + 2, files, &arguments);
+    if (status == EXIT_FINE) {
+        struct sigaction stop = {.sa_handler = ask_stop};
+        (void)sigaction(SIGINT, &stop, NULL);
+        (void)sigaction(SIGTERM, &stop, NULL);
+        status = run_command(command, arguments);
+    }
+    free((void *)files);
+    return status;
 }

@@ -150,27 +150,27 @@ static bool is_blank(char byte)
     return byte == ' ' || byte == '\t' || byte == '\r' || byte == '\n';
 }
 
-static bool check_text(const char *text, size_t bytes, const char *source, Reading *reading)
+static bool check_text(const SourceText *text, Reading *reading)
 {
     Arena *words = reading_words(reading);
-    Problem problem = {.kind = PROBLEM_BAD_INPUT, .where = source};
-    if (bytes > JOB_BYTES_MAX) {
-        problem.found = arena_text(words, "%zu bytes", bytes);
-        problem.allowed = arena_text(words, "at most %d bytes", (int)JOB_BYTES_MAX);
+    Problem problem = {.kind = PROBLEM_BAD_INPUT, .where = text->source};
+    if (text->count > text->most) {
+        problem.found = arena_text(words, "%zu bytes", text->count);
+        problem.allowed = arena_text(words, "at most %zu bytes", text->most);
         return problems_add(reading->problems, problem);
     }
     size_t blank = 0;
-    while (blank < bytes && is_blank(text[blank])) {
+    while (blank < text->count && is_blank(text->bytes[blank])) {
         blank++;
     }
-    if (blank == bytes) {
+    if (blank == text->count) {
         problem.found = "is empty";
-        problem.allowed = "a job: { \"seatwright\": 1, ... }";
+        problem.allowed = text->example;
         return problems_add(reading->problems, problem);
     }
     TextPlace place;
-    if (!scan_depth(text, bytes, JOB_DEPTH_MAX, &place)) {
-        problem.where = arena_text(words, "%s:%d:%d", source, place.line, place.column);
+    if (!scan_depth(text->bytes, text->count, JOB_DEPTH_MAX, &place)) {
+        problem.where = arena_text(words, "%s:%d:%d", text->source, place.line, place.column);
         problem.found = "too many objects and lists in one another";
         problem.allowed = arena_text(words, "at most %d", (int)JOB_DEPTH_MAX);
         return problems_add(reading->problems, problem);
@@ -178,22 +178,26 @@ static bool check_text(const char *text, size_t bytes, const char *source, Readi
     return true;
 }
 
+json_t *reading_tree(Reading *reading, SourceText text)
+{
+    static const char byte_order_mark[] = "\xEF\xBB\xBF"; // some editors put it in front
+    const size_t mark_bytes = sizeof byte_order_mark - 1;
+    if (text.count >= mark_bytes && memcmp(text.bytes, byte_order_mark, mark_bytes) == 0) {
+        text.bytes += mark_bytes;
+        text.count -= mark_bytes;
+    }
+    return check_text(&text, reading) ? read_tree(text.bytes, text.count, text.source, reading)
+                                      : NULL;
+}
+
 bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
               Problems *problems)
 {
     Reading reading = {
         .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};
-    static const char byte_order_mark[] = "\xEF\xBB\xBF"; // some editors put it in front
-    const size_t mark_bytes = sizeof byte_order_mark - 1;
-    if (bytes >= mark_bytes && memcmp(text, byte_order_mark, mark_bytes) == 0) {
-        text += mark_bytes;
-        bytes -= mark_bytes;
-    }
-    if (!check_text(text, bytes, source, &reading)) {
-        return false;
-    }
     const int before = problems->mistakes;
-    json_t *tree = read_tree(text, bytes, source, &reading);
+    json_t *tree = reading_tree(&reading, (SourceText){text, bytes, source, JOB_BYTES_MAX,
+                                                       "a job: { \"seatwright\": 1, ... }"});
     if (!tree) {
         return false;
     }

@@ -19,6 +19,19 @@ typedef struct Reading {
     Problems *problems;
 } Reading;
 
+/// The text of a document that is to be read.
+typedef struct SourceText {
+    const char *bytes;
+    size_t count;
+    const char *source;  ///< names it in messages
+    size_t most;         ///< bytes
+    const char *example; ///< what should stand there, when it is empty
+} SourceText;
+
+/// The text as a tree, for json_decref(); NULL with its mistakes told: too long, empty, too deep,
+/// no JSON. Repeated keys are told as well, but the tree is made all the same.
+json_t *reading_tree(Reading *reading, SourceText text);
+
 /// `seats[2].frame.front`, in the problems' memory.
 const char *path_text(const Path *path, Arena *keep);
 

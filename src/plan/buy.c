@@ -17,7 +17,7 @@ const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep)
                             : arena_text(keep, "%.2f m²", ceil(area * 20 - 1e-9) / 20);
 }
 
-static Study study_of(const Derived *derived, const BuyOrder *order)
+Study plan_buy_study(const Derived *derived, const BuyOrder *order)
 {
     // The draw only reads its grade.
     union {
@@ -37,7 +37,8 @@ static Study study_of(const Derived *derived, const BuyOrder *order)
                    .precision = order->trials > 0 ? 0 : usual_precision,
                    .trials = order->trials > 0 ? order->trials : BUY_TRIALS_MAX,
                    .threads = order->threads,
-                   .shards = 1};
+                   .shard = order->shards > 0 ? order->shard - 1 : 0,
+                   .shards = order->shards > 0 ? order->shards : 1};
 }
 
 // The fewest pieces of a size that is easily had, as a first look tells. One more is tried
@@ -53,9 +54,11 @@ static bool find_pieces(const Derived *derived, double cut_mm2, const Progress *
     bool good = true;
     bool enough = false;
     while (good && !enough && order->pieces <= STUDY_HIDES_MAX) {
-        Study study = study_of(derived, order);
+        Study study = plan_buy_study(derived, order);
         study.trials = FIRST_LOOK;
         study.precision = 0;
+        study.shard = 0;
+        study.shards = 1;
         good = study_run(&study, progress, scratch, answer, problems);
         enough = answer->area.step <= large || answer->stopped;
         order->pieces += enough ? 0 : 1;
@@ -67,8 +70,8 @@ static bool find_pieces(const Derived *derived, double cut_mm2, const Progress *
                                  STUDY_HIDES_MAX));
 }
 
-bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress, Arena *keep,
-              Arena *scratch, BuyAnswer *answer, Problems *problems)
+bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep, BuyAnswer *answer,
+                    Problems *problems)
 {
     *answer = (BuyAnswer){.order = *order};
     for (int i = 0; i < derived->demand_count; i++) {
@@ -83,6 +86,16 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     full->comfort = order->comfort > 0 ? order->comfort : derived->job.wish.comfort;
     answer->thumb_count =
         thumb_rules(derived->demands, derived->demand_count, keep, answer->thumbs);
+    return true;
+}
+
+bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress, Arena *keep,
+              Arena *scratch, BuyAnswer *answer, Problems *problems)
+{
+    if (!plan_buy_begin(derived, order, keep, answer, problems)) {
+        return false;
+    }
+    BuyOrder *full = &answer->order;
     ProgressPart part = {.whole = progress, .to = full->pieces == 0 ? 0.2 : 0};
     const Progress reports = {progress_report_part, &part};
     if (full->pieces == 0 &&
@@ -91,7 +104,7 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     }
     part.from = part.to;
     part.to = 1;
-    const Study study = study_of(derived, full);
+    const Study study = plan_buy_study(derived, full);
     return study_run(&study, &reports, scratch, &answer->study, problems);
 }
 
@@ -116,6 +129,25 @@ int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
         }
     }
     return count;
+}
+
+double plan_buy_precision(const BuyAnswer *answer)
+{
+    const AreaFor *area = &answer->study.area;
+    return area->high < AREA_STEPS ? (area->high - area->low) / (2.0 * area->step)
+                                   : (double)INFINITY;
+}
+
+// An interval narrows with the root of the trials.
+int plan_buy_trials_needed(const BuyAnswer *answer)
+{
+    const double wider = plan_buy_precision(answer) / usual_precision;
+    if (!isfinite(wider) || wider <= 1) {
+        return 0;
+    }
+    const double trials = answer->study.tally.trials * wider * wider;
+    const double digit = pow(10, floor(log10(trials)) - 1);
+    return (int)fmin(ceil(trials / digit - 1e-9) * digit, STUDY_TRIALS_MAX);
 }
 
 // `a whole hide`, `two sides`

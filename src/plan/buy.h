@@ -13,6 +13,8 @@ typedef struct BuyOrder {
     double comfort;         ///< 0: the job's, usually 0.95
     int trials;             ///< 0: until it is precise, at most BUY_TRIALS_MAX
     int threads;
+    int shard;  ///< from 1: only this part of the trials is run (plan/buy_shard.h)
+    int shards; ///< 0: all of them
 } BuyOrder;
 
 enum { BUY_TRIALS_MAX = 2000 };
@@ -33,9 +35,24 @@ typedef struct BuyAnswer {
 MUST_CHECK bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress,
                          Arena *keep, Arena *scratch, BuyAnswer *answer, Problems *problems);
 
+/// All of an answer that needs no trials: the order with what was left open but for `pieces`,
+/// the covers and the usual rules. Errors as plan_buy().
+MUST_CHECK bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep,
+                               BuyAnswer *answer, Problems *problems);
+
+/// The study of an order that says everything.
+Study plan_buy_study(const Derived *derived, const BuyOrder *order);
+
 /// The steps of a curve worth showing, from hardly ever to practically always, evenly: at most
 /// `most`; the number is the result.
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps);
+
+/// How far the area is known either way, as a share of it; infinite when there is no upper end.
+double plan_buy_precision(const BuyAnswer *answer);
+
+/// About how many trials tell the area to the usual 4 % either way, in two digits; 0: those that
+/// were run do, or nobody can say yet.
+int plan_buy_trials_needed(const BuyAnswer *answer);
 
 /// An area of the study as one asks for it, rounded up: `52 ft²`, `4.85 m²`.
 const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep);

@@ -132,16 +132,10 @@ static void derive_hides(Deriving *deriving)
     }
 }
 
-bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived,
-                 Problems *problems)
+bool plan_derive_text(const char *text, size_t bytes, const char *source, Arena *keep,
+                      Arena *scratch, Derived *derived, Problems *problems)
 {
-    *derived = (Derived){0};
-    const char *text = NULL;
-    size_t bytes = 0;
-    if (!file_read(path, JOB_BYTES_MAX, keep, &text, &bytes, problems)) {
-        return false;
-    }
-    const char *source = path[0] == '-' && path[1] == 0 ? "standard input" : path;
+    *derived = (Derived){.text = text, .text_bytes = bytes};
     const bool read = job_read(text, bytes, source, keep, &derived->job, problems);
     Deriving deriving = {derived, keep, scratch, problems, problems->count};
     // A full list means that reading stopped half way.
@@ -152,6 +146,19 @@ bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived
         derive_hides(&deriving);
     }
     return problems_none(problems);
+}
+
+bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived,
+                 Problems *problems)
+{
+    *derived = (Derived){0};
+    const char *text = NULL;
+    size_t bytes = 0;
+    if (!file_read(path, JOB_BYTES_MAX, keep, &text, &bytes, problems)) {
+        return false;
+    }
+    const char *source = path[0] == '-' && path[1] == 0 ? "standard input" : path;
+    return plan_derive_text(text, bytes, source, keep, scratch, derived, problems);
 }
 
 bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep, Arena *scratch,

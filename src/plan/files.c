@@ -83,9 +83,27 @@ static bool write_all(int file, const char *data, size_t bytes)
     return true;
 }
 
+// Where a file is written before it takes its name.
+static const char *aside_of(const char *path, Arena *keep)
+{
+    return arena_text(keep, "%s.part%ld", path, (long)getpid());
+}
+
+bool file_try(const char *path, Problems *problems)
+{
+    const char *aside = aside_of(path, problems->keep);
+    const int file = open(aside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    if (file < 0) {
+        return refuse(problems, path, "write it", errno);
+    }
+    (void)close(file);
+    (void)unlink(aside);
+    return true;
+}
+
 bool file_write(const char *path, const char *data, size_t bytes, Problems *problems)
 {
-    const char *aside = arena_text(problems->keep, "%s.part%ld", path, (long)getpid());
+    const char *aside = aside_of(path, problems->keep);
     const int file = open(aside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
     if (file < 0) {
         return refuse(problems, path, "write it", errno);

@@ -12,3 +12,6 @@ MUST_CHECK bool file_write(const char *path, const char *data, size_t bytes, Pro
 
 /// Makes a folder and those above it.
 MUST_CHECK bool folder_make(const char *path, Problems *problems);
+
+/// Whether file_write() will likely do, told before long work is begun for it.
+MUST_CHECK bool file_try(const char *path, Problems *problems);

@@ -12,6 +12,8 @@
 
 /// A job with all that follows from it before anything is laid.
 typedef struct Derived {
+    const char *text; ///< the document, as it was read
+    size_t text_bytes;
     Job job;
     CoverDemand *demands; ///< one for each distinct cover; names A, B, ...
     int demand_count;
@@ -25,6 +27,11 @@ typedef struct Derived {
 /// `path` may be "-" for standard input.
 MUST_CHECK bool plan_derive(const char *path, Arena *keep, Arena *scratch, Derived *derived,
                             Problems *problems);
+
+/// The same from a text that is at hand; `source` names it in messages. `text` must live as long
+/// as the result.
+MUST_CHECK bool plan_derive_text(const char *text, size_t bytes, const char *source, Arena *keep,
+                                 Arena *scratch, Derived *derived, Problems *problems);
 
 /// Lays the covers on the hides. Errors as cutting_lay(); a job without a hide is one.
 MUST_CHECK bool plan_lay(const Derived *derived, const Progress *progress, Arena *keep,

@@ -16,7 +16,7 @@ from program import ROOT, Checks
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
 STOOL = str(ROOT / "examples" / "small" / "round-stool.json")
-COMMANDS = ["advise", "buy", "check", "covers", "lay", "pack", "tidy"]
+COMMANDS = ["advise", "buy", "check", "covers", "lay", "merge", "pack", "tidy"]
 
 
 def call(*words, stdin="", stdout=subprocess.PIPE, before=None, cwd=None):
@@ -52,7 +52,7 @@ def usage(checks):
                     f"{' '.join(words) or 'no words'}: {status}, {text.splitlines()[0]}")
     for command in COMMANDS:
         done = call(command, "--help")
-        checks.that(done.returncode == 0 and f"seatwright {command} JOB" in done.stdout
+        checks.that(done.returncode == 0 and f"seatwright {command} {'FILE...' if command == 'merge' else 'JOB'}" in done.stdout
                     and "Exit status:" in done.stdout, f"{command} --help tells its use")
 
 
