@@ -125,6 +125,9 @@ extern const ObjectType laying_type;
 extern const ObjectType tolerance_type;
 extern const ObjectType search_type;
 
+/// A JobHide: a document of its own, no part of a job's.
+extern const ObjectType hide_document_type;
+
 /// Every type once, in the order of docs/job-file.md.
 enum { OBJECT_TYPE_COUNT = 24 };
 extern const ObjectType *const object_types[OBJECT_TYPE_COUNT];

@@ -295,3 +295,30 @@ const ObjectType hide_type = {
     .variant_count = HIDE_FORM_COUNT,
     .variant_offset = offsetof(HideEntry, form),
 };
+
+static const Field hide_document_fields[] = {
+    {.key = "$schema", .kind = FIELD_SCHEMA, .help = "Read over."},
+    {.key = "seatwright",
+     .kind = FIELD_VERSION,
+     .needed = ALWAYS,
+     .help = "Version of the document."},
+    {.key = "units",
+     .kind = FIELD_UNITS,
+     .offset = offsetof(JobHide, units),
+     .needed = ALWAYS,
+     .help = "Units of all numbers."},
+    {.key = "hide",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(JobHide, hide),
+     .needed = ALWAYS,
+     .type = &hide_type,
+     .help = "The hide."},
+};
+
+const ObjectType hide_document_type = {
+    .name = "hide document",
+    .help = "One hide by itself.",
+    .bytes = sizeof(JobHide),
+    .fields = hide_document_fields,
+    .field_count = sizeof hide_document_fields / sizeof hide_document_fields[0],
+};

@@ -108,6 +108,18 @@ MUST_CHECK bool job_read(const char *text, size_t bytes, const char *source, Are
 /// Reading the result and writing it again gives the same bytes.
 void job_write(const Job *job, Text *text);
 
+/// One hide in a document of its own, as a workshop keeps it:
+/// `{"seatwright": 1, "units": "in", "hide": {...}}`, the hide as in a job.
+typedef struct JobHide {
+    Units units;
+    HideEntry hide;
+} JobHide;
+
+/// Reads and writes it, as job_read() and job_write() do a job.
+MUST_CHECK bool job_hide_read(const char *text, size_t bytes, const char *source, Arena *keep,
+                              JobHide *hide, Problems *problems);
+void job_hide_write(const JobHide *hide, Text *text);
+
 /// The JSON Schema (draft 2020-12) of the document.
 void job_schema(Text *text);
 

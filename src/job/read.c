@@ -190,19 +190,36 @@ json_t *reading_tree(Reading *reading, SourceText text)
                                       : NULL;
 }
 
-bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
-              Problems *problems)
+// Reads a text as the document that a table describes; `object` is untouched where the text
+// is no JSON.
+static bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
+                          Problems *problems)
 {
     Reading reading = {
         .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};
     const int before = problems->mistakes;
-    json_t *tree = reading_tree(&reading, (SourceText){text, bytes, source, JOB_BYTES_MAX,
-                                                       "a job: { \"seatwright\": 1, ... }"});
+    json_t *tree = reading_tree(&reading, text);
     if (!tree) {
         return false;
     }
-    *job = (Job){0};
-    const bool good = read_object(&reading, NULL, &job_type, tree, job, false);
+    memset(object, 0, type->bytes);
+    const bool good = read_object(&reading, NULL, type, tree, object, false);
     json_decref(tree);
     return good && problems->mistakes == before;
+}
+
+bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
+              Problems *problems)
+{
+    const SourceText whole = {text, bytes, source, JOB_BYTES_MAX,
+                              "a job: { \"seatwright\": 1, ... }"};
+    return read_document(whole, &job_type, keep, job, problems);
+}
+
+bool job_hide_read(const char *text, size_t bytes, const char *source, Arena *keep, JobHide *hide,
+                   Problems *problems)
+{
+    const SourceText whole = {text, bytes, source, JOB_BYTES_MAX,
+                              "a hide: { \"seatwright\": 1, \"units\": ..., \"hide\": { ... } }"};
+    return read_document(whole, &hide_document_type, keep, hide, problems);
 }

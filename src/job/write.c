@@ -392,13 +392,28 @@ static void write_object(Writing *writing, const char *key, const ObjectType *ty
     json_end_object(&writing->json);
 }
 
+static void write_document(const ObjectType *type, const void *object, void *usual,
+                           Writing *writing)
+{
+    object_begin(type, usual, writing->units);
+    write_object(writing, NULL, type, object, usual);
+}
+
 void job_write(const Job *job, Text *text)
 {
     Writing writing = {.json = {.text = *text},
                        .units = job->units,
                        .money_decimals = currency_decimals(job->currency)};
     Job usual = {0};
-    object_begin(&job_type, &usual, job->units);
-    write_object(&writing, NULL, &job_type, job, &usual);
+    write_document(&job_type, job, &usual, &writing);
+    *text = writing.json.text;
+}
+
+void job_hide_write(const JobHide *hide, Text *text)
+{
+    Writing writing = {
+        .json = {.text = *text}, .units = hide->units, .money_decimals = currency_decimals(NULL)};
+    JobHide usual = {0};
+    write_document(&hide_document_type, hide, &usual, &writing);
     *text = writing.json.text;
 }
