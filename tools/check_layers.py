@@ -7,7 +7,7 @@ import pathlib
 import re
 import sys
 
-ALL = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper"}
+ALL = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper", "store"}
 MAY = {
     "base": set(),
     "plane": {"base"},
@@ -18,6 +18,7 @@ MAY = {
     "buying": {"base", "plane", "seat", "hide", "layout", "cutting"},
     "job": {"base", "plane", "seat", "hide", "cutting", "buying"},
     "paper": {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job"},
+    "store": {"base", "job"},
     "plan": ALL,
     "cli": {"base", "job", "plan"},
 }
@@ -27,6 +28,7 @@ LIBRARY = {
     "jansson": "job",
     "cairo": "paper",
     "pango": "paper",
+    "sqlite": "store",
 }
 # The middle has no files, clock, threads or printing of its own.
 PURE = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper"}

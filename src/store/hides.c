@@ -1,0 +1,245 @@
+#include "store/hides.h"
+
+#include "store/sql.h"
+#include "store/versions.h"
+
+#define STATE_COLUMNS                                                                              \
+    "SELECT record.id, record.uid, title, present, "                                               \
+    "(SELECT count(*) FROM version AS v WHERE v.record = record.id), begun_ms, saved_ms, "         \
+    "away_ms IS NOT NULL, coalesce(own.job, 0), coalesce(own.version, 0), "                        \
+    "coalesce(own.cut_ms, 0), coalesce(made.hide, 0), coalesce(made.job, 0) "                      \
+    "FROM record JOIN version ON version.record = record.id AND number = present "                 \
+    "LEFT JOIN cut AS own ON own.hide = record.id "                                                \
+    "LEFT JOIN remnant ON remnant.hide = record.id "                                               \
+    "LEFT JOIN cut AS made ON made.id = remnant.cut "
+
+static HideState read_state(const Query *query, Arena *keep)
+{
+    return (HideState){.record = {.id = query_get_int(query, 0),
+                                  .uid = query_get_text(query, 1, keep),
+                                  .kind = RECORD_HIDE,
+                                  .title = query_get_text(query, 2, keep),
+                                  .present = query_get_int(query, 3),
+                                  .version_count = (int)query_get_int(query, 4),
+                                  .begun_ms = query_get_int(query, 5),
+                                  .saved_ms = query_get_int(query, 6),
+                                  .away = query_get_int(query, 7) != 0},
+                       .cut_by = query_get_int(query, 8),
+                       .cut_as = query_get_int(query, 9),
+                       .cut_ms = query_get_int(query, 10),
+                       .left_of = query_get_int(query, 11),
+                       .left_by = query_get_int(query, 12)};
+}
+
+// All rows of a query that is bound already.
+static bool read_states(Query *query, Arena *keep, HideStates *states, Problems *problems)
+{
+    HideStates found = {0};
+    int room = 0;
+    while (query_row(query)) {
+        found.items = arena_room(keep, found.items, found.count, &room, sizeof *found.items);
+        found.items[found.count++] = read_state(query, keep);
+    }
+    if (!query_end(query)) {
+        return store_refuse(query->store, "read the hides", problems);
+    }
+    *states = found;
+    return true;
+}
+
+bool hides_list(Store *store, HidesWanted wanted, Arena *keep, HideStates *hides,
+                Problems *problems)
+{
+    Query query = query_begin(
+        store, STATE_COLUMNS "WHERE kind = 'hide' AND (?1 OR (own.id IS NULL AND away_ms IS NULL)) "
+                             "ORDER BY saved_ms DESC, record.id DESC");
+    query_int(&query, wanted == HIDES_ALL);
+    return read_states(&query, keep, hides, problems);
+}
+
+bool hide_state(Store *store, int64_t hide, Arena *keep, HideState *state, Problems *problems)
+{
+    Query query = query_begin(store, STATE_COLUMNS "WHERE kind = 'hide' AND record.id = ?1");
+    query_int(&query, hide);
+    HideStates found = {0};
+    if (!read_states(&query, keep, &found, problems)) {
+        return false;
+    }
+    if (found.count == 0) {
+        return store_missing(store, problems, "there is no hide %lld", (long long)hide);
+    }
+    *state = found.items[0];
+    return true;
+}
+
+bool hide_remnants(Store *store, int64_t hide, Arena *keep, HideStates *remnants,
+                   Problems *problems)
+{
+    Query query = query_begin(store, STATE_COLUMNS "WHERE made.hide = ?1 ORDER BY record.id");
+    query_int(&query, hide);
+    return read_states(&query, keep, remnants, problems);
+}
+
+static bool is_kind(Store *store, int64_t id, RecordKind kind, Problems *problems)
+{
+    Query query = query_begin(store, "SELECT 1 FROM record WHERE id = ?1 AND kind = ?2");
+    query_int(&query, id);
+    query_text(&query, record_kind_names[kind]);
+    const bool found = query_row(&query);
+    return query_end(&query) && (found || store_missing(store, problems, "there is no %s %lld",
+                                                        record_kind_names[kind], (long long)id));
+}
+
+// Within a change.
+static bool put_on_table(Store *store, const OnTable *place, Problems *problems)
+{
+    if (!is_kind(store, place->job, RECORD_JOB, problems) ||
+        !is_kind(store, place->hide, RECORD_HIDE, problems)) {
+        return false;
+    }
+    Query other = query_begin(
+        store, "SELECT hide FROM on_table WHERE job = ?1 AND called = ?2 AND hide <> ?3");
+    query_int(&other, place->job);
+    query_text(&other, place->called);
+    query_int(&other, place->hide);
+    const bool taken = query_row(&other);
+    if (!query_end(&other)) {
+        return false;
+    }
+    if (taken) {
+        return problems_say(problems, PROBLEM_CONFLICT, store->path,
+                            "job %lld has another hide called \"%s\"", (long long)place->job,
+                            place->called);
+    }
+    Query put = query_begin(store, "INSERT INTO on_table (job, hide, called) VALUES (?1, ?2, ?3) "
+                                   "ON CONFLICT (job, hide) DO UPDATE SET called = ?3");
+    query_int(&put, place->job);
+    query_int(&put, place->hide);
+    query_text(&put, place->called);
+    return query_run(&put);
+}
+
+bool hide_put_on_table(Store *store, const OnTable *place, Problems *problems)
+{
+    const bool good = change_begin(store) && put_on_table(store, place, problems);
+    return change_close(store, good, "put the hide on the table", problems);
+}
+
+static bool take_off(Store *store, int64_t job, int64_t hide)
+{
+    Query query = query_begin(store, "DELETE FROM on_table WHERE job = ?1 AND hide = ?2");
+    query_int(&query, job);
+    query_int(&query, hide);
+    return query_run(&query);
+}
+
+bool hide_take_off_table(Store *store, int64_t job, int64_t hide, Problems *problems)
+{
+    const bool good = change_begin(store) && take_off(store, job, hide);
+    return change_close(store, good, "take the hide off the table", problems);
+}
+
+bool hides_on_tables(Store *store, int64_t job, int64_t hide, Arena *keep, OnTables *places,
+                     Problems *problems)
+{
+    Query query = query_begin(store, "SELECT job, hide, called FROM on_table "
+                                     "WHERE (?1 = 0 OR job = ?1) AND (?2 = 0 OR hide = ?2) "
+                                     "ORDER BY job, called");
+    query_int(&query, job);
+    query_int(&query, hide);
+    OnTables found = {0};
+    int room = 0;
+    while (query_row(&query)) {
+        found.items = arena_room(keep, found.items, found.count, &room, sizeof *found.items);
+        found.items[found.count++] = (OnTable){.job = query_get_int(&query, 0),
+                                               .hide = query_get_int(&query, 1),
+                                               .called = query_get_text(&query, 2, keep)};
+    }
+    if (!query_end(&query)) {
+        return store_refuse(store, "read the tables", problems);
+    }
+    *places = found;
+    return true;
+}
+
+static bool is_whole(Store *store, int64_t hide, Problems *problems)
+{
+    Query query = query_begin(store, "SELECT job, version FROM cut WHERE hide = ?1");
+    query_int(&query, hide);
+    const bool cut = query_row(&query);
+    const long long job = cut ? (long long)query_get_int(&query, 0) : 0;
+    const long long version = cut ? (long long)query_get_int(&query, 1) : 0;
+    return query_end(&query) &&
+           (!cut || problems_say(problems, PROBLEM_CONFLICT, store->path,
+                                 "hide %lld was cut before, for version %lld of job %lld",
+                                 (long long)hide, version, job));
+}
+
+static bool is_version(Store *store, int64_t job, int64_t version, Problems *problems)
+{
+    Query query = query_begin(store, "SELECT 1 FROM version WHERE record = ?1 AND number = ?2");
+    query_int(&query, job);
+    query_int(&query, version);
+    const bool found = query_row(&query);
+    return query_end(&query) &&
+           (found || store_missing(store, problems, "there is no version %lld of job %lld",
+                                   (long long)version, (long long)job));
+}
+
+static bool put_cut(Store *store, const JobCut *job, int64_t hide, int64_t *cut)
+{
+    Query query = query_begin(store, "INSERT INTO cut (uid, hide, job, version, cut_ms) "
+                                     "VALUES (?1, ?2, ?3, ?4, ?5)");
+    query_text(&query, new_uid(store->scratch));
+    query_int(&query, hide);
+    query_int(&query, job->job);
+    query_int(&query, job->version);
+    query_int(&query, store_now_ms(store));
+    const bool put = query_run(&query);
+    *cut = sqlite3_last_insert_rowid(store->db);
+    return put;
+}
+
+static bool put_remnant(Store *store, Document document, int64_t cut, int64_t *id)
+{
+    if (!record_put(store, RECORD_HIDE, document, id)) {
+        return false;
+    }
+    Query query = query_begin(store, "INSERT INTO remnant (hide, cut) VALUES (?1, ?2)");
+    query_int(&query, *id);
+    query_int(&query, cut);
+    return query_run(&query);
+}
+
+// Within a change.
+static bool cut_one(Store *store, const JobCut *job, const HideCut *hide, int64_t *remnants,
+                    Problems *problems)
+{
+    int64_t cut = 0;
+    if (!is_kind(store, hide->hide, RECORD_HIDE, problems) ||
+        !is_whole(store, hide->hide, problems) || !put_cut(store, job, hide->hide, &cut)) {
+        return false;
+    }
+    for (int i = 0; i < hide->remnant_count; i++) {
+        if (!record_size_is_sound(store, hide->remnants[i], problems) ||
+            !put_remnant(store, hide->remnants[i], cut, &remnants[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool hides_cut(Store *store, const JobCut *cut, int64_t *remnants, Problems *problems)
+{
+    const ArenaMark mark = arena_mark(store->scratch);
+    bool good = change_begin(store) && is_kind(store, cut->job, RECORD_JOB, problems) &&
+                is_version(store, cut->job, cut->version, problems);
+    int put = 0;
+    for (int i = 0; i < cut->count && good; i++) {
+        good = cut_one(store, cut, &cut->cuts[i], remnants + put, problems);
+        put += cut->cuts[i].remnant_count;
+    }
+    good = change_close(store, good, "record the cut", problems);
+    arena_rewind(store->scratch, mark);
+    return good;
+}

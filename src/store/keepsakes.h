@@ -1,0 +1,78 @@
+// What is kept beside jobs and hides: layouts as they were found, offers as they were made,
+// pictures to trace.
+//
+// A keepsake never changes; a newer one is put beside it. A layout belongs to the version
+// of the job that it was made for.
+#pragma once
+
+#include "store/store.h"
+
+typedef enum KeepsakeKind {
+    KEEPSAKE_LAYOUT,
+    KEEPSAKE_OFFER,
+    KEEPSAKE_PICTURE,
+    KEEPSAKE_KIND_COUNT
+} KeepsakeKind;
+extern const char *const keepsake_kind_names[KEEPSAKE_KIND_COUNT]; ///< layout, offer, picture
+
+enum {
+    KEEPSAKE_NAME_MAX = 200, ///< bytes
+    LAYOUT_BYTES_MAX = 64 << 20,
+    OFFER_BYTES_MAX = 1 << 20,
+    PICTURE_BYTES_MAX = 64 << 20,
+};
+
+typedef struct Keepsake {
+    int64_t id;
+    KeepsakeKind kind;
+    int64_t record;   ///< the job or hide that it belongs to; 0: none
+    int64_t version;  ///< of that; 0: of all
+    const char *name; ///< one line
+    const char *type; ///< media type: `application/json`, `image/jpeg`
+    int64_t kept_ms;
+    size_t bytes;
+    bool away;
+} Keepsake;
+
+typedef struct Keepsakes {
+    Keepsake *items; ///< the newest first
+    int count;
+} Keepsakes;
+
+/// A keepsake to be.
+typedef struct NewKeepsake {
+    KeepsakeKind kind;
+    int64_t record;
+    int64_t version; ///< a layout needs one
+    const char *name;
+    Document document;
+} NewKeepsake;
+
+/// Keeps it; *id is its number. Its type is found from its bytes: a picture may be JPEG,
+/// PNG, WebP, HEIC or TIFF; layouts and offers are JSON.
+///
+/// Errors   no such record or version; too large; no picture of these sorts; a name that is
+///          empty, too long or more than a line; as saves.
+MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id,
+                             Problems *problems);
+
+/// What is looked for; zeros mean any.
+typedef struct KeepsakeSearch {
+    KeepsakeKind kind;
+    int64_t record;
+    int64_t version;
+    bool away; ///< those put away as well
+} KeepsakeSearch;
+
+MUST_CHECK bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep,
+                               Keepsakes *keepsakes, Problems *problems);
+
+/// Its bytes. Errors   no such keepsake; damage.
+MUST_CHECK bool keepsake_read(Store *store, int64_t id, Arena *keep, Document *document,
+                              Problems *problems);
+
+/// Puts it away, or takes it out again. It stays in the file.
+MUST_CHECK bool keepsake_put_away(Store *store, int64_t id, bool away, Problems *problems);
+
+/// The media type of a keepsake's bytes, or NULL when it is none that may be kept as such.
+const char *keepsake_type(KeepsakeKind kind, Document document);

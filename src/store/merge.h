@@ -1,0 +1,48 @@
+// What one workshop file has that another lacks. Private to the module.
+#pragma once
+
+#include "store/exchange.h"
+#include "store/sql.h"
+
+/// Where a version of one file is in the other.
+typedef struct NumberPair {
+    int64_t from;
+    int64_t to;
+} NumberPair;
+
+/// One record of both files.
+typedef struct RecordPair {
+    int64_t from;
+    int64_t to;
+    NumberPair *numbers; ///< in the order of `from`
+    int count;
+    int room;
+} RecordPair;
+
+/// A merge under way, within a change of `to`.
+typedef struct Merge {
+    Store *from;
+    Store *to;
+    Arena *keep;
+    const int64_t *wanted; ///< records of `from`, ascending; NULL: all
+    int wanted_count;
+    RecordPair *records; ///< in the order of `from`
+    int record_count;
+    int record_room;
+    ImportReport report;
+    Problems *problems;
+} Merge;
+
+/// Copies all that is missing. False: told, or a failure of one of the stores.
+MUST_CHECK bool merge_all(Merge *merge);
+
+/// Cuts, remnants, tables and keepsakes, once the records are merged.
+MUST_CHECK bool merge_links(Merge *merge);
+
+/// NULL when the record is not merged.
+const RecordPair *merged_record(const Merge *merge, int64_t from);
+/// NO_VERSION when the version is not merged.
+int64_t merged_number(const RecordPair *record, int64_t from);
+
+/// The file that is read breaks a rule that the tables cannot hold. Returns false.
+bool merge_refuse(const Merge *merge, const char *format, ...) PRINTF_LIKE(2, 3);
