@@ -107,6 +107,9 @@ void print_buy(const Session *session, const Derived *derived, const BuyAnswer *
 // What --shard needs, and what needs it; NULL when all is well.
 static const char *shard_trouble(const Arguments *arguments)
 {
+    if (arguments->thrift && arguments->buy.shards > 0) {
+        return "--thrift takes no --shard";
+    }
     if (arguments->buy.shards == 0) {
         return arguments->folder ? "--out belongs to --shard" : NULL;
     }
@@ -150,6 +153,9 @@ static int run(Session *session, const Arguments *arguments)
     }
     BuyOrder order = arguments->buy;
     order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
+    if (arguments->thrift) {
+        return run_thrift(session, &derived, &order, arguments->json);
+    }
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
     if (!plan_buy(&derived, &order, &session->progress, session->keep, session->scratch, answer,
                   session->problems)) {
@@ -233,6 +239,7 @@ const Command buy_command = {
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
         "               [--comfort TIMES] [--trials N] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
+        "seatwright buy JOB --thrift [...]\n"
         "\n"
         "Lays the job's covers on hides that are drawn at random, each in many sizes, and\n"
         "says from what stamped area on they are enough; how often less would do; and what\n"
@@ -248,6 +255,10 @@ const Command buy_command = {
         "  --shard    runs only part I of the trials and writes what it found to the file of\n"
         "             --out; `seatwright merge` makes the answer of all parts. Give --pieces\n"
         "             as well, or each part has to find out how many by itself\n"
+        "\n"
+        "  --thrift   says instead what single change would save most leather: a shorter grip,\n"
+        "             a wider turn window, flaws nearer to the middle, one cover fewer, ...;\n"
+        "             --trials is then on how many pairs of hides each is tried (48)\n"
         "\n"
         "Ctrl-C ends the trials and prints what is known by then, and how sure that is.\n"
         "\n"

@@ -29,6 +29,7 @@ typedef struct Arguments {
     const char *folder; ///< --out: a folder, or the file of a shard
     const char *date;   ///< --date
     bool json;          ///< --json
+    bool thrift;        ///< --thrift
     double fit;         ///< --fit: times the work of the search
     BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
 } Arguments;
@@ -59,6 +60,9 @@ const char *buy_option(const char *name, const char *value, BuyOrder *order);
 
 /// Prints the answer of `buy`, as tables or as a document.
 void print_buy(const Session *session, const Derived *derived, const BuyAnswer *answer, bool json);
+
+/// The rest of `buy --thrift`, with the order of its options; the exit status.
+int run_thrift(Session *session, const Derived *derived, const BuyOrder *order, bool json);
 
 /// Prints all problems to `to`: mistakes, then doubts, each with what is allowed and
 /// a likely remedy.

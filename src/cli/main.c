@@ -197,6 +197,8 @@ static int read_word(const Command *command, int count, char *const *words, int 
     }
     if (command->takes_json && strcmp(word, "--json") == 0) {
         arguments->json = true;
+    } else if (command->takes_buy && strcmp(word, "--thrift") == 0) {
+        arguments->thrift = true;
     } else if ((command->takes_out || command->takes_buy) &&
                (value = option_value("--out", count, words, at))) {
         arguments->folder = value;

@@ -1,4 +1,4 @@
-#include "cutting/fit_parts.h"
+#include "cutting/fit_change.h"
 
 #include <stdlib.h>
 

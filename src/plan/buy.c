@@ -41,14 +41,18 @@ Study plan_buy_study(const Derived *derived, const BuyOrder *order)
                    .shards = order->shards > 0 ? order->shards : 1};
 }
 
-// The fewest pieces of a size that is easily had, as a first look tells. One more is tried
-// until it is so.
-static bool find_pieces(const Derived *derived, double cut_mm2, const Progress *progress,
-                        Arena *scratch, BuyOrder *order, Problems *problems)
+int plan_buy_easy_step(HideForm form)
+{
+    return (int)((form == HIDE_SIDE ? large_whole_mm2 / 2 : large_whole_mm2) / area_step_mm2);
+}
+
+// One more is tried until they are enough.
+bool plan_buy_pieces(const Derived *derived, double cut_mm2, const Progress *progress,
+                     Arena *scratch, BuyOrder *order, Problems *problems)
 {
     const ArenaMark mark = arena_mark(scratch);
-    const double large_mm2 = order->form == HIDE_SIDE ? large_whole_mm2 / 2 : large_whole_mm2;
-    const int large = (int)(large_mm2 / area_step_mm2);
+    const int large = plan_buy_easy_step(order->form);
+    const double large_mm2 = large * area_step_mm2;
     StudyAnswer *answer = ARENA_NEW(scratch, StudyAnswer);
     order->pieces = (int)fmax(1, ceil(cut_mm2 / most_use / large_mm2));
     bool good = true;
@@ -99,7 +103,7 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     ProgressPart part = {.whole = progress, .to = full->pieces == 0 ? 0.2 : 0};
     const Progress reports = {progress_report_part, &part};
     if (full->pieces == 0 &&
-        !find_pieces(derived, answer->cut_mm2, &reports, scratch, full, problems)) {
+        !plan_buy_pieces(derived, answer->cut_mm2, &reports, scratch, full, problems)) {
         return false;
     }
     part.from = part.to;
@@ -129,6 +133,11 @@ int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
         }
     }
     return count;
+}
+
+const char *plan_buy_chance_text(double chance)
+{
+    return chance_words(chance);
 }
 
 double plan_buy_precision(const BuyAnswer *answer)

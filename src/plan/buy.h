@@ -40,6 +40,14 @@ MUST_CHECK bool plan_buy(const Derived *derived, const BuyOrder *order, const Pr
 MUST_CHECK bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep,
                                BuyAnswer *answer, Problems *problems);
 
+/// How many pieces together an order that leaves it open takes: the fewest of a size that is easily
+/// had (plan_buy_easy_step()), as a first look tells. Errors as plan_buy(), or too many covers.
+MUST_CHECK bool plan_buy_pieces(const Derived *derived, double cut_mm2, const Progress *progress,
+                                Arena *scratch, BuyOrder *order, Problems *problems);
+
+/// No larger hide of a form is easily had.
+int plan_buy_easy_step(HideForm form);
+
 /// The study of an order that says everything.
 Study plan_buy_study(const Derived *derived, const BuyOrder *order);
 
@@ -59,6 +67,9 @@ const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep);
 
 /// What to ask a seller for, as sentences: `Ask for a whole hide of at least 52 ft²; ...`.
 const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep);
+
+/// A chance as one says it: `19 times in 20`.
+const char *plan_buy_chance_text(double chance);
 
 /// The document of `buy --json`.
 void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text);
