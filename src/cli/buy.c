@@ -107,8 +107,8 @@ void print_buy(const Session *session, const Derived *derived, const BuyAnswer *
 // What --shard needs, and what needs it; NULL when all is well.
 static const char *shard_trouble(const Arguments *arguments)
 {
-    if (arguments->thrift && arguments->buy.shards > 0) {
-        return "--thrift takes no --shard";
+    if (arguments->thrift + arguments->split + (arguments->buy.shards > 0) > 1) {
+        return "only one of --thrift, --split and --shard";
     }
     if (arguments->buy.shards == 0) {
         return arguments->folder ? "--out belongs to --shard" : NULL;
@@ -155,6 +155,9 @@ static int run(Session *session, const Arguments *arguments)
     order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
     if (arguments->thrift) {
         return run_thrift(session, &derived, &order, arguments->json);
+    }
+    if (arguments->split) {
+        return run_split(session, &derived, &order, arguments->json);
     }
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
     if (!plan_buy(&derived, &order, &session->progress, session->keep, session->scratch, answer,
@@ -240,6 +243,7 @@ const Command buy_command = {
         "               [--comfort TIMES] [--trials N] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "seatwright buy JOB --thrift [...]\n"
+        "seatwright buy JOB --split [...]\n"
         "\n"
         "Lays the job's covers on hides that are drawn at random, each in many sizes, and\n"
         "says from what stamped area on they are enough; how often less would do; and what\n"
@@ -259,6 +263,10 @@ const Command buy_command = {
         "  --thrift   says instead what single change would save most leather: a shorter grip,\n"
         "             a wider turn window, flaws nearer to the middle, one cover fewer, ...;\n"
         "             --trials is then on how many pairs of hides each is tried (48)\n"
+        "\n"
+        "  --split    says instead whether one hide does for the whole set, and which chairs\n"
+        "             come from which when they are divided over several, those side by side\n"
+        "             together; --pieces is then over how many\n"
         "\n"
         "Ctrl-C ends the trials and prints what is known by then, and how sure that is.\n"
         "\n"

@@ -30,6 +30,7 @@ typedef struct Arguments {
     const char *date;   ///< --date
     bool json;          ///< --json
     bool thrift;        ///< --thrift
+    bool split;         ///< --split
     double fit;         ///< --fit: times the work of the search
     BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
 } Arguments;
@@ -63,6 +64,8 @@ void print_buy(const Session *session, const Derived *derived, const BuyAnswer *
 
 /// The rest of `buy --thrift`, with the order of its options; the exit status.
 int run_thrift(Session *session, const Derived *derived, const BuyOrder *order, bool json);
+/// The same of `buy --split`.
+int run_split(Session *session, const Derived *derived, const BuyOrder *order, bool json);
 
 /// Prints all problems to `to`: mistakes, then doubts, each with what is allowed and
 /// a likely remedy.

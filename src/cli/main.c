@@ -199,6 +199,8 @@ static int read_word(const Command *command, int count, char *const *words, int 
         arguments->json = true;
     } else if (command->takes_buy && strcmp(word, "--thrift") == 0) {
         arguments->thrift = true;
+    } else if (command->takes_buy && strcmp(word, "--split") == 0) {
+        arguments->split = true;
     } else if ((command->takes_out || command->takes_buy) &&
                (value = option_value("--out", count, words, at))) {
         arguments->folder = value;

@@ -63,7 +63,7 @@ def prices(checks, job, plain):
 
 def options(checks, job):
     done = call("--shard", "1/2", "--trials", "4", "--out", "x", job=job)
-    checks.that(done.returncode == 2 and "takes no --shard" in done.stderr, "no shards of it")
+    checks.that(done.returncode == 2 and "only one of --thrift" in done.stderr, "no shards of it")
     with subprocess.Popen([PROGRAM, "buy", str(CLUB), "--pieces", "1", "--thrift", "--trials", "2000",
                            "--json"], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
         time.sleep(2)
