@@ -74,7 +74,7 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
         listing_add(
             &listing,
             (const char *const[]){
-                hide->name, hide_form_names[hide->form],
+                hide->name, hide_form_word(hide),
                 hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
                 area_text(hide->area_mm2, units.area, keep),
                 whole ? "-" : area_text(plan->used_mm2[h], units.area, keep),

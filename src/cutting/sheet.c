@@ -3,14 +3,17 @@
 // Grown outlines come out up to 0.2 % short at round corners (plane/polygon.h).
 static const double sure_growth = 1.003;
 
-// A panel without a price counts by its area, against this one of a whole hide: about what
-// the ten hides of the open data have (Baldacci et al. 2014), 4.5 to 5.1 m2.
+// A panel or remnant without a price counts by its area, against this one of a whole hide: about
+// what the ten hides of the open data have (Baldacci et al. 2014), 4.5 to 5.1 m2.
 static const double hide_mm2 = 4.8e6;
 
 static double price_of(const Hide *hide)
 {
     if (hide->price > 0) {
         return hide->price;
+    }
+    if (hide->whole) {
+        return hide->area_mm2 / hide_mm2;
     }
     switch (hide->form) {
     case HIDE_SIDE:
@@ -58,10 +61,11 @@ static bool gather_flaws(Gathered *gathered, const Hide *hide, const ToleranceTa
 }
 
 // The natural edge, thin and curled. A panel has none; a side has none along the
-// backbone, where it was cut.
-static bool gather_rim(Gathered *gathered, const Hide *hide, const ToleranceTable *table,
+// backbone, where it was cut, and a remnant has what it kept of the hide's.
+static bool gather_rim(Gathered *gathered, const Hide *cut, const ToleranceTable *table,
                        Arena *keep)
 {
+    const Hide *hide = cut->whole ? cut->whole : cut;
     if (table->rim_mm <= 0 || hide->form == HIDE_PANEL) {
         return true;
     }

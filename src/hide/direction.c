@@ -36,6 +36,9 @@ static bool runs_straight(RegionKind kind)
 
 double hide_firm_direction_rad(const Hide *hide, Point place)
 {
+    if (hide->whole) { // the leather of a remnant runs as it did on the hide
+        return hide_firm_direction_rad(hide->whole, place);
+    }
     const double length_mm = hide->backbone_mm;
     double from_straight_mm = BLEND * length_mm;
     for (int i = 0; i < hide->region_count && from_straight_mm > 0; i++) {

@@ -22,6 +22,11 @@ const char *const flaw_kind_names[FLAW_KIND_COUNT] = {
 };
 const char *const flaw_form_names[FLAW_FORM_COUNT] = {"spot", "line", "area"};
 
+const char *hide_form_word(const Hide *hide)
+{
+    return hide->whole ? "remnant" : hide_form_names[hide->form];
+}
+
 static void doubt(const HideReading *reading, const char *where, const char *found,
                   const char *remedy)
 {
@@ -162,6 +167,68 @@ static bool stamp_is_sound(const HideReading *reading)
                        "is not an area", "more than 0", "leave it out where nothing is stamped");
 }
 
+// The part of a set that lies on the remnant.
+static bool keep_common(PolygonSet *set, PolygonSet remnant, Arena *keep)
+{
+    return polygon_overlay(POLYGON_INTERSECTION, *set, remnant, keep, set);
+}
+
+// Regions and flaws that the remnant has; the others were cut away.
+static bool keep_parts(Hide *hide, Arena *keep, Arena *scratch)
+{
+    const PolygonSet remnant = polygon_set_of_ring(hide->outline, keep);
+    int regions = 0;
+    for (int i = 0; i < hide->region_count; i++) {
+        Region region = hide->regions[i];
+        if (!keep_common(&region.area, remnant, keep)) {
+            return false;
+        }
+        if (region.area.count > 0) {
+            hide->regions[regions++] = region;
+        }
+    }
+    hide->region_count = regions;
+    Flaw *flaws = ARENA_ARRAY(keep, Flaw, hide->flaw_count + 1);
+    int count = 0;
+    for (int i = 0; i < hide->flaw_count; i++) {
+        if (!flaw_is_off(&hide->flaws[i], hide->outline, scratch)) {
+            flaws[count++] = hide->flaws[i];
+        }
+    }
+    hide->flaws = flaws;
+    hide->flaw_count = count;
+    return true;
+}
+
+// Makes the remnant of a hide that is whole so far.
+static bool take_remaining(const HideReading *reading, Arena *keep, Arena *scratch, Hide *hide)
+{
+    const HideEntry *entry = reading->entry;
+    if (entry->remaining_count == 0) {
+        return true;
+    }
+    const char *where = arena_text(reading->problems->keep, "%s.remaining", reading->where);
+    const Ring drawn = {entry->remaining, entry->remaining_count};
+    Ring ring;
+    if (!drawn_ring(reading, where, drawn, keep, scratch, &ring)) {
+        return false;
+    }
+    PolygonSet left = polygon_set_of_ring(ring, keep);
+    if (!keep_common(&left, polygon_set_of_ring(hide->outline, keep), keep) || left.count == 0) {
+        return reading_bad(reading, where, "lies off the hide", "places on the hide",
+                           "give them as on the whole hide, from the same butt end");
+    }
+    Hide *whole = ARENA_NEW(keep, Hide);
+    *whole = *hide;
+    hide->whole = whole;
+    hide->outline = polygon_set_largest_ring(left);
+    hide->area_mm2 = ring_area_mm2(hide->outline);
+    hide->stamped_mm2 = 0;
+    return keep_parts(hide, keep, scratch) ||
+           reading_bad(reading, where, "cannot be cut out of the hide's regions", NULL,
+                       "look for outlines that cross themselves");
+}
+
 static bool fill_hide(const HideReading *reading, Units units, Arena *keep, Arena *scratch,
                       Hide *hide)
 {
@@ -182,7 +249,8 @@ static bool fill_hide(const HideReading *reading, Units units, Arena *keep, Aren
     }
     PolygonSet areas[REGION_ENTRIES_MAX] = {{NULL, 0}};
     sound &= read_region_areas(reading, keep, scratch, areas);
-    return sound && make_regions(reading, areas, keep, scratch, hide);
+    return sound && make_regions(reading, areas, keep, scratch, hide) &&
+           take_remaining(reading, keep, scratch, hide);
 }
 
 bool hide_make(const HideEntry *entry, const char *where, Units units, Arena *keep, Arena *scratch,

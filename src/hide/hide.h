@@ -27,6 +27,10 @@ typedef struct Station {
 /// No place of a hide lies further up or out than this.
 #define HIDE_REACH_MAX_MM 6000.0
 
+struct Hide;
+/// What to call a hide: its form, or `remnant`.
+const char *hide_form_word(const struct Hide *hide);
+
 enum { STATIONS_MAX = 200, HIDE_POINTS_MAX = 5000, FLAWS_MAX = 500, FLAW_POINTS_MAX = 500 };
 
 typedef enum RegionKind {
@@ -123,6 +127,8 @@ typedef struct HideEntry {
     int flaw_count;
     const RegionEntry *regions; ///< later ones lie over earlier ones
     int region_count;
+    const Point *remaining; ///< round what is still there of it; NULL: all
+    int remaining_count;
 } HideEntry;
 
 typedef struct Hide {
@@ -137,13 +143,16 @@ typedef struct Hide {
     int region_count;
     Flaw *flaws;
     int flaw_count;
+    const struct Hide *whole; ///< of a remnant: the hide as it was before the first cut; or NULL
 } Hide;
 
-/// Makes a hide of an entry: outline, area, regions, flaws.
+/// Makes a hide of an entry: outline, area, regions, flaws. A remnant keeps its place on the hide
+/// that it was cut from, and with it regions, firm direction and natural edge.
 ///
 /// Errors   bad input at `where` (path of the hide in its document) with the rest
 ///          behind it (`hides[0].flaws[2]`): as hide_outline(); a flaw or region that
-///          crosses itself. All are collected, not only the first.
+///          crosses itself; what remains crosses itself or lies off the hide. All are
+///          collected, not only the first.
 /// Doubts   as hide_outline(); a flaw that lies wholly off the hide; measured area
 ///          off the stamped one.
 MUST_CHECK bool hide_make(const HideEntry *entry, const char *where, Units units, Arena *keep,

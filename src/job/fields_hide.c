@@ -282,6 +282,15 @@ static const Field hide_fields[] = {
      .count_max = REGION_ENTRIES_MAX,
      .type = &region_type,
      .help = "What you know better about its regions."},
+    {.key = "remaining",
+     .kind = FIELD_PLACES,
+     .offset = offsetof(HideEntry, remaining),
+     .count_offset = offsetof(HideEntry, remaining_count),
+     .count_min = 3,
+     .count_max = FLAW_POINTS_MAX,
+     .usual_text = "all of it",
+     .help = "Of a remnant: places round what is still there, measured as on the whole hide, which "
+             "all else describes as it was before the first cut."},
 };
 
 const ObjectType hide_type = {

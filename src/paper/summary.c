@@ -133,10 +133,10 @@ static void add_one_look(Flow *flow)
         hide->stamped_mm2 > 0
             ? arena_text(keep, "stamped %s", area_text(hide->stamped_mm2, unit, keep))
             : "not stamped";
-    flow_paragraph(flow, arena_text(keep, "%s: %s, %s, measured %s; %s.",
-                                    chalk_hide_name(matter, 0, keep), hide_form_names[hide->form],
-                                    stamped, area_text(hide->area_mm2, unit, keep),
-                                    verdict_words(hide, keep)));
+    flow_paragraph(flow,
+                   arena_text(keep, "%s: %s, %s, measured %s; %s.",
+                              chalk_hide_name(matter, 0, keep), hide_form_word(hide), stamped,
+                              area_text(hide->area_mm2, unit, keep), verdict_words(hide, keep)));
     const double used_mm2 = matter->plan->used_mm2[0];
     const double left_mm2 = hide->area_mm2 - used_mm2;
     flow_paragraph(flow, arena_text(keep, "Used: %s, %.0f %% of the hide.",
@@ -209,7 +209,7 @@ static void add_hides(Flow *flow)
         const Remnant *left = whole || !matter->plan->left ? NULL : &matter->plan->left[i];
         table_row(&table,
                   (const char *[]){
-                      chalk_hide_name(matter, i, keep), hide_form_names[hide->form],
+                      chalk_hide_name(matter, i, keep), hide_form_word(hide),
                       stamp_text(matter, hide, keep), area_text(hide->area_mm2, unit, keep),
                       verdict_words(hide, keep), arena_text(keep, "%d", covers_on(matter, i)),
                       arena_text(keep, "%.0f %%", percent_of(used_mm2, hide->area_mm2)),

@@ -205,7 +205,7 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
 {
     json_begin_object(json, NULL);
     json_text(json, "name", hide->name);
-    json_text(json, "form", hide_form_names[hide->form]);
+    json_text(json, "form", hide_form_word(hide));
     json_rounded(json, "area_mm2", hide->area_mm2, 2);
     json_rounded(json, "stamped_mm2", hide->stamped_mm2, 2);
     json_rounded(json, "price", hide->price, 4);
