@@ -21,6 +21,15 @@ typedef struct Session {
     Progress progress;
 } Session;
 
+/// What the commands of the workshop file are asked for.
+typedef struct ShopOrder {
+    const char *file;  ///< --workshop, or NULL
+    const char *call;  ///< --call, or NULL
+    long long version; ///< --version; 0: not given
+    bool undo;
+    bool redo;
+} ShopOrder;
+
 /// Arguments behind the command's name.
 typedef struct Arguments {
     const char *job;          ///< the job file, or NULL
@@ -33,6 +42,7 @@ typedef struct Arguments {
     bool split;         ///< --split
     double fit;         ///< --fit: times the work of the search
     BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
+    ShopOrder shop;     ///< --workshop, --call, --version, --undo, --redo
 } Arguments;
 
 typedef struct Command {
@@ -44,6 +54,9 @@ typedef struct Command {
     bool takes_fit;
     bool takes_buy;   ///< and --out FILE
     bool takes_files; ///< one or more, instead of a job
+    bool takes_shop;  ///< works on the workshop file; then so many words:
+    int words_least;
+    int words_most;
     int (*run)(Session *session, const Arguments *arguments);
 } Command;
 
@@ -55,6 +68,21 @@ extern const Command lay_command;
 extern const Command merge_command;
 extern const Command pack_command;
 extern const Command tidy_command;
+extern const Command cut_command;
+extern const Command export_command;
+extern const Command fetch_command;
+extern const Command history_command;
+extern const Command import_command;
+extern const Command jobs_command;
+extern const Command keep_command;
+extern const Command leather_command;
+extern const Command restore_command;
+extern const Command take_command;
+
+/// Reads one option with a value of the workshop's commands. NULL, or what is allowed.
+const char *shop_option(const char *name, const char *value, ShopOrder *order);
+/// The same without a value; false when there is no such.
+bool shop_flag(const char *name, ShopOrder *order);
 
 /// Reads one option of `buy` into its order. NULL, or what is allowed.
 const char *buy_option(const char *name, const char *value, BuyOrder *order);

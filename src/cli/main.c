@@ -8,10 +8,13 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { COMMAND_COUNT = 8 };
+// Those on a job's file first, then those on the workshop file.
+enum { COMMAND_COUNT = 18, FILE_COMMAND_COUNT = 8 };
 static const Command *const commands[COMMAND_COUNT] = {
-    &advise_command, &buy_command,   &check_command, &covers_command,
-    &lay_command,    &merge_command, &pack_command,  &tidy_command};
+    &advise_command,  &buy_command,    &check_command,   &covers_command, &lay_command,
+    &merge_command,   &pack_command,   &tidy_command,    &keep_command,   &jobs_command,
+    &history_command, &fetch_command,  &leather_command, &take_command,   &cut_command,
+    &export_command,  &import_command, &restore_command};
 
 static const size_t KEEP_BYTES = (size_t)2 << 30;
 static const size_t SCRATCH_BYTES = (size_t)1 << 30;
@@ -76,6 +79,9 @@ static void print_help(FILE *to)
                   "\n",
                   SEATWRIGHT_VERSION);
     for (int c = 0; c < COMMAND_COUNT; c++) {
+        (void)fputs(
+            c == FILE_COMMAND_COUNT ? "\nThe workshop file, where jobs and hides are kept:\n" : "",
+            to);
         (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
     }
     (void)fputs(
@@ -88,7 +94,7 @@ static void print_help(FILE *to)
         "  seatwright pack examples/rowing-club.json --out out\n"
         "\n"
         "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --fit TIMES,\n"
-        "--help, --version.\n",
+        "--workshop FILE, --help, --version.\n",
         to);
 }
 
@@ -185,6 +191,37 @@ static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *orde
     return false;
 }
 
+// The options of the workshop's commands. False when the word is none of them.
+static bool read_shop_word(int count, char *const *words, int *at, ShopOrder *order, int *status)
+{
+    static const char *const names[] = {"--workshop", "--call", "--version"};
+    if (shop_flag(words[*at], order)) {
+        return true;
+    }
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        const char *value = option_value(names[i], count, words, at);
+        if (value) {
+            const char *allowed = shop_option(names[i], value, order);
+            *status = allowed ? refuse_usage(names[i], value, allowed) : EXIT_FINE;
+            return true;
+        }
+    }
+    return false;
+}
+
+// Too few words, or too many.
+static int check_words(const Command *command, const Arguments *arguments)
+{
+    const int count = arguments->file_count;
+    if (count > command->words_most) {
+        return refuse_usage("too many words:", arguments->files[command->words_most], NULL);
+    }
+    if (count < command->words_least) {
+        return refuse_usage("too few words behind", command->name, "`--help` behind it says which");
+    }
+    return EXIT_FINE;
+}
+
 // `files` has room for each word.
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      const char **files, Arguments *arguments)
@@ -193,6 +230,9 @@ static int read_word(const Command *command, int count, char *const *words, int 
     const char *value = NULL;
     int status = EXIT_FINE;
     if (command->takes_buy && read_buy_word(count, words, at, &arguments->buy, &status)) {
+        return status;
+    }
+    if (command->takes_shop && read_shop_word(count, words, at, &arguments->shop, &status)) {
         return status;
     }
     if (command->takes_json && strcmp(word, "--json") == 0) {
@@ -204,8 +244,9 @@ static int read_word(const Command *command, int count, char *const *words, int 
     } else if ((command->takes_out || command->takes_buy) &&
                (value = option_value("--out", count, words, at))) {
         arguments->folder = value;
-        const char *missing =
-            command->takes_out ? "a folder is missing behind" : "a file is missing behind";
+        const char *missing = command->takes_out && !command->takes_shop
+                                  ? "a folder is missing behind"
+                                  : "a file is missing behind";
         return *value ? EXIT_FINE : refuse_usage(missing, "--out", NULL);
     } else if (command->takes_out && (value = option_value("--date", count, words, at))) {
         arguments->date = value;
@@ -218,7 +259,7 @@ static int read_word(const Command *command, int count, char *const *words, int 
                                   "give a number from 0 to 1000, how many times the search's work");
     } else if (word[0] == '-' && word[1]) {
         return refuse_usage("unknown option", word, NULL);
-    } else if (arguments->job && !command->takes_files) {
+    } else if (arguments->job && !command->takes_files && !command->takes_shop) {
         return refuse_usage("more than one job:", word, "give one job file");
     } else {
         files[arguments->file_count++] = word;
@@ -237,15 +278,21 @@ static int read_arguments(const Command *command, int count, char *const *words,
             return status;
         }
     }
-    if (!arguments->job && command->takes_files) {
+    if (command->takes_shop) {
+        const int status = check_words(command, arguments);
+        if (status != EXIT_FINE) {
+            return status;
+        }
+    } else if (!arguments->job && command->takes_files) {
         return refuse_usage("files are missing behind", command->name, NULL);
-    }
-    if (!arguments->job) {
+    } else if (!arguments->job) {
         return refuse_usage("a job file is missing behind", command->name,
                             "name one, or - for standard input");
     }
     if (command->takes_out && !arguments->folder) {
-        return refuse_usage("a folder is missing for", command->name, "add --out FOLDER");
+        return command->takes_shop
+                   ? refuse_usage("a file is missing for", command->name, "add --out FILE")
+                   : refuse_usage("a folder is missing for", command->name, "add --out FOLDER");
     }
     return EXIT_FINE;
 }

@@ -200,9 +200,13 @@ static bool connect_file(Store *store, Problems *problems)
     return true;
 }
 
-// Newer than the newest backup, which is old.
-static bool wants_backup(const Store *store, Arena *scratch)
+// Newer than the newest backup, which is old. There must be something in it to lose.
+static bool wants_backup(Store *store, Arena *scratch)
 {
+    int64_t any = 0;
+    if (!sql_int(store, "SELECT EXISTS (SELECT 1 FROM record)", &any) || !any) {
+        return false;
+    }
     const Backups backups = backups_of(store->path, scratch);
     int64_t newest_ms = 0;
     for (int i = 0; i < backups.count; i++) {

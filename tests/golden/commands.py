@@ -17,6 +17,9 @@ PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
 STOOL = str(ROOT / "examples" / "small" / "round-stool.json")
 COMMANDS = ["advise", "buy", "check", "covers", "lay", "merge", "pack", "tidy"]
+SHOP_COMMANDS = {"keep": "JOB", "jobs": "[WORDS]", "history": "JOB", "fetch": "JOB", "leather": "[--json]",
+                 "take": "JOB HIDE", "cut": "JOB", "export": "[JOB...] --out FILE", "import": "FILE",
+                 "restore": "[--workshop FILE]"}
 
 
 def call(*words, stdin="", stdout=subprocess.PIPE, before=None, cwd=None):
@@ -35,6 +38,14 @@ def usage(checks):
         (["check", "--jsno", CLUB], 2, 'unknown option "--jsno"'),
         (["covers", "--out", "x", CLUB], 2, 'unknown option "--out"'),
         (["pack", CLUB], 2, 'a folder is missing for "pack"\n  remedy:  add --out FOLDER'),
+        (["keep"], 2, 'too few words behind "keep"'),
+        (["take", "a"], 2, 'too few words behind "take"'),
+        (["leather", "x"], 2, 'too many words: "x"'),
+        (["export", "x"], 2, 'a file is missing for "export"\n  remedy:  add --out FILE'),
+        (["fetch", "x", "--version", "two"], 2, '--version "two"\n  remedy:  the number of a version'),
+        (["keep", CLUB, "--workshop"], 2, '--workshop ""\n  remedy:  a file'),
+        (["lay", CLUB, "--workshop", "x"], 2, 'unknown option "--workshop"'),
+        (["jobs", "--workshop", "/dev/null"], 2, "/dev/null: is no regular file, no workshop file"),
         (["pack", CLUB, "--out"], 2, 'a folder is missing behind "--out"'),
         (["pack", CLUB, "--out", "x", "--date", "31.1.2026"], 2, "write it as 2026-01-31"),
         (["pack", CLUB, "--out", "x", "--date", "2026-13-01"], 2, "write it as 2026-01-31"),
@@ -50,6 +61,10 @@ def usage(checks):
         done = call(*words)
         checks.that(done.returncode == status and text in done.stdout + done.stderr,
                     f"{' '.join(words) or 'no words'}: {status}, {text.splitlines()[0]}")
+    for command, words in SHOP_COMMANDS.items():
+        done = call(command, "--help")
+        checks.that(done.returncode == 0 and f"seatwright {command} {words}" in done.stdout
+                    and "Exit status:" in done.stdout, f"{command} --help tells its use")
     for command in COMMANDS:
         done = call(command, "--help")
         checks.that(done.returncode == 0 and f"seatwright {command} {'FILE...' if command == 'merge' else 'JOB'}" in done.stdout
