@@ -2,19 +2,23 @@
 
 #include <pthread.h>
 
-enum { THREADS_MAX = 64 };
+enum { HELPERS_MAX = WORKERS_MAX - 1 };
 
 typedef struct Crew {
     pthread_mutex_t lock;
-    int next; // job that nobody has taken
+    int workers; // that have begun
+    int next;    // job that nobody has taken
     int jobs;
-    void (*job)(void *context, int index);
+    void (*job)(void *context, int worker, int index);
     void *context;
 } Crew;
 
 static void *work_on(void *crew_given)
 {
     Crew *crew = crew_given;
+    pthread_mutex_lock(&crew->lock);
+    const int worker = crew->workers++;
+    pthread_mutex_unlock(&crew->lock);
     for (;;) {
         pthread_mutex_lock(&crew->lock);
         const int index = crew->next < crew->jobs ? crew->next++ : -1;
@@ -22,17 +26,18 @@ static void *work_on(void *crew_given)
         if (index < 0) {
             return NULL;
         }
-        crew->job(crew->context, index);
+        crew->job(crew->context, worker, index);
     }
 }
 
-void workers_run(int jobs, int threads, void (*job)(void *context, int index), void *context)
+void workers_run_each(int jobs, int threads, void (*job)(void *context, int worker, int index),
+                      void *context)
 {
     Crew crew = {.lock = PTHREAD_MUTEX_INITIALIZER, .jobs = jobs, .job = job, .context = context};
-    pthread_t helpers[THREADS_MAX];
+    pthread_t helpers[HELPERS_MAX];
     int helper_count = 0;
     // This thread is one of them.
-    while (helper_count + 1 < threads && helper_count + 1 < jobs && helper_count < THREADS_MAX &&
+    while (helper_count + 1 < threads && helper_count + 1 < jobs && helper_count < HELPERS_MAX &&
            pthread_create(&helpers[helper_count], NULL, work_on, &crew) == 0) {
         helper_count++;
     }
@@ -41,6 +46,25 @@ void workers_run(int jobs, int threads, void (*job)(void *context, int index), v
         pthread_join(helpers[i], NULL);
     }
     pthread_mutex_destroy(&crew.lock);
+}
+
+// Jobs that do not ask which worker they are done by.
+typedef struct PlainJobs {
+    void (*job)(void *context, int index);
+    void *context;
+} PlainJobs;
+
+static void run_plain(void *plain_given, int worker, int index)
+{
+    (void)worker;
+    const PlainJobs *plain = plain_given;
+    plain->job(plain->context, index);
+}
+
+void workers_run(int jobs, int threads, void (*job)(void *context, int index), void *context)
+{
+    PlainJobs plain = {job, context};
+    workers_run_each(jobs, threads, run_plain, &plain);
 }
 
 typedef struct JobProgress {

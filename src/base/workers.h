@@ -12,6 +12,14 @@
 /// is done by those that there are.
 void workers_run(int jobs, int threads, void (*job)(void *context, int index), void *context);
 
+/// Threads are limited to so many.
+enum { WORKERS_MAX = 65 };
+
+/// The same for jobs that use what a thread keeps from one to the next: `worker` is 0 to
+/// WORKERS_MAX - 1 and less than `threads` (at least 1), another one on each thread.
+void workers_run_each(int jobs, int threads, void (*job)(void *context, int worker, int index),
+                      void *context);
+
 /// The progress of several jobs, told as one: the mean of their shares. Calls never
 /// overlap; they come from any of the threads. Once stopped, all jobs are told so.
 typedef struct SharedProgress SharedProgress;

@@ -32,9 +32,11 @@ typedef struct Batch {
     const Question *question;
     Attempt attempts[CHANCE_BATCH];
     int count;
+    RoomCovers covers[WORKERS_MAX]; // of each thread
 } Batch;
 
-static bool has_room(const Batch *batch, Attempt *attempt, Arena *scratch, Arena *work)
+static bool has_room(const Batch *batch, const RoomCovers *covers, Attempt *attempt, Arena *scratch,
+                     Arena *work)
 {
     const ChanceTask *task = batch->task;
     const Question *question = batch->question;
@@ -46,16 +48,28 @@ static bool has_room(const Batch *batch, Attempt *attempt, Arena *scratch, Arena
         good = task->draw(task->grades[question->grade], &asked, scratch, work, &hides[i],
                           attempt->problems);
     }
-    const Laying laying = {task->demands, task->demand_count, hides, question->count, task->rules};
     RoomCare care = task->care;
     care.seed += (uint64_t)attempt->trial;
+    care.progress = attempt->progress;
     Room found = {0};
-    good = good && cutting_room(&laying, &care, attempt->progress, work, &found, attempt->problems);
+    good = good &&
+           cutting_room(covers, hides, question->count, &care, work, &found, attempt->problems);
     attempt->room = found.missing == 0;
     return good;
 }
 
-static void run_attempt(void *context, int index)
+// The covers of a thread, or NULL.
+static const RoomCovers *covers_of(Batch *batch, int worker, Problems *problems)
+{
+    const ChanceTask *task = batch->task;
+    RoomCovers *covers = &batch->covers[worker];
+    const RoomStock stock = {batch->question->stamped_mm2[0], batch->question->count};
+    const bool ready = covers->probe || room_covers_make(task->demands, task->demand_count,
+                                                         task->rules, stock, covers, problems);
+    return ready ? covers : NULL;
+}
+
+static void run_attempt(void *context, int worker, int index)
 {
     Batch *batch = context;
     Attempt *attempt = &batch->attempts[index];
@@ -64,7 +78,8 @@ static void run_attempt(void *context, int index)
     }
     Arena *scratch = arena_create("trials", trial_bytes);
     Arena *work = arena_create("trial", trial_bytes);
-    attempt->done = scratch && work && has_room(batch, attempt, scratch, work);
+    const RoomCovers *covers = covers_of(batch, worker, attempt->problems);
+    attempt->done = scratch && work && covers && has_room(batch, covers, attempt, scratch, work);
     arena_destroy(work);
     arena_destroy(scratch);
     (void)progress_report(attempt->progress, "trying hides", 1);
@@ -131,8 +146,11 @@ static void run_attempts(Chances *chances, Batch *batch, Arena *scratch)
         batch->attempts[i].progress = shared_progress_of(shared, i);
         batch->attempts[i].problems = problems_in(scratch);
     }
-    workers_run(batch->count, chances->task->threads, run_attempt, batch);
+    workers_run_each(batch->count, chances->task->threads, run_attempt, batch);
     shared_progress_end(shared);
+    for (int i = 0; i < WORKERS_MAX; i++) {
+        room_covers_drop(&batch->covers[i]);
+    }
     for (int i = 0; i < batch->count && !chances->failed; i++) {
         const Attempt *attempt = &batch->attempts[i];
         (void)chances_pass_on(chances, attempt->problems,

@@ -1,126 +1,41 @@
 #include "buying/study.h"
 
 #include "base/workers.h"
+#include "buying/trial.h"
 
 #include <math.h>
 
 // Trials that say where to look closely. Every shard runs them, so that all look alike.
 enum { PILOT = 32 };
-enum {
-    WIDE = 4,       // steps that a bracket may span far from what is asked
-    FIRST_MOVE = 6, // steps from the first guess to the next
-};
+enum { WIDE = 4 }; // steps that a bracket may span far from what is asked
 static const double z_answer = 1.96;
 // What is asked lies within the window that the pilot leaves nearly surely.
 static const double z_window = 3.3;
-static const double first_guess_use = 0.6; // of the leather, by the covers
-static const size_t trial_bytes = (size_t)1 << 30;
-
-typedef struct Window {
-    int guess;
-    int low; // brackets that meet low to high are narrowed to one step
-    int high;
-} Window;
-
-// One trial of a batch; each has its own memory and problems.
-typedef struct Trial {
-    uint64_t number;
-    Bracket bracket;
-    bool careful;
-    bool done;
-    const Progress *progress;
-    Problems *problems;
-} Trial;
 
 typedef struct Run {
     const Study *study;
     Window window;
-    int least; // the covers' own area
+    int least;
     Trial trials[STUDY_BATCH];
+    RoomCovers covers[WORKERS_MAX]; // of each thread
 } Run;
-
-static int net_steps(const Study *study)
-{
-    const double area_mm2 = demands_cut_mm2(study->demands, study->demand_count);
-    return (int)floor(area_mm2 / study->hides / area_step_mm2);
-}
 
 static int limited(int step, int least, int most)
 {
     return step < least ? least : step > most ? most : step;
 }
 
-// ---- One trial
-
-// Whether there is room on hides of an area.
-static bool has_room(const Run *run, Trial *trial, int step, Arena *scratch, bool *room)
-{
-    const Study *study = run->study;
-    const ArenaMark mark = arena_mark(scratch);
-    Hide *hides = ARENA_ARRAY(scratch, Hide, study->hides);
-    Arena *work = arena_create("trial", trial_bytes);
-    bool good = work != NULL;
-    for (int i = 0; good && i < study->hides; i++) {
-        const HideAsked asked = {study->form, step * area_step_mm2, study->seed, trial->number, i};
-        good = study->draw(study->context, &asked, scratch, work, &hides[i], trial->problems);
-    }
-    const Laying laying = {study->demands, study->demand_count, hides, study->hides, study->rules};
-    RoomCare care = study->care;
-    care.seed += trial->number;
-    Room found = {0};
-    good = good && cutting_room(&laying, &care, trial->progress, work, &found, trial->problems);
-    trial->careful |= found.careful;
-    *room = found.missing == 0;
-    arena_destroy(work);
-    arena_rewind(scratch, mark);
-    return good;
-}
-
-static int width_allowed(const Window *window, Bracket bracket)
-{
-    return bracket.fits >= window->low && bracket.failed < window->high ? 1 : WIDE;
-}
-
-// The next area to try: away from the guess in growing steps until the bracket is closed on
-// both sides, then its middle.
-static int next_step(const Run *run, Bracket bracket, int move)
-{
-    const int most = AREA_STEPS - 1;
-    if (bracket.failed < run->least && bracket.fits == AREA_STEPS) {
-        return limited(run->window.guess, run->least, most);
-    }
-    if (bracket.failed < run->least) {
-        return limited(bracket.fits - move, run->least, most);
-    }
-    if (bracket.fits == AREA_STEPS) {
-        return limited(bracket.failed + move, run->least, most);
-    }
-    return (bracket.failed + bracket.fits) / 2;
-}
-
-static void run_trial(void *context, int index)
+static void run_trial(void *context, int worker, int index)
 {
     Run *run = context;
     Trial *trial = &run->trials[index];
     if (trial->done || !progress_report(trial->progress, "trying hides", 0)) {
         return;
     }
-    Arena *scratch = arena_create("trials", trial_bytes);
-    // On less than the covers' own area there is no room.
-    Bracket bracket = trial->bracket;
-    int move = FIRST_MOVE;
-    bool good = scratch != NULL;
-    while (good && bracket.fits - bracket.failed > width_allowed(&run->window, bracket) &&
-           bracket.failed < AREA_STEPS - 1) {
-        const int step = next_step(run, bracket, move);
-        bool room = false;
-        good = has_room(run, trial, step, scratch, &room);
-        bracket = room ? (Bracket){bracket.failed, step} : (Bracket){step, bracket.fits};
-        move *= 2;
+    RoomCovers *covers = &run->covers[worker];
+    if (covers->probe || trial_covers_make(run->study, covers, trial->problems)) {
+        trial_run(run->study, &run->window, covers, trial);
     }
-    trial->done = good;
-    trial->bracket = bracket;
-    arena_destroy(scratch);
     (void)progress_report(trial->progress, "trying hides", 1);
 }
 
@@ -136,7 +51,7 @@ static bool run_batch(Run *run, int count, const Progress *progress, Arena *scra
         run->trials[i].progress = shared_progress_of(shared, i);
         run->trials[i].problems = problems_in(scratch);
     }
-    workers_run(count, run->study->threads, run_trial, run);
+    workers_run_each(count, run->study->threads, run_trial, run);
     shared_progress_end(shared);
     bool good = true;
     for (int i = 0; i < count && good; i++) {
@@ -180,7 +95,11 @@ static Window window_of(const Run *run, const Tally *pilot)
 {
     const AreaFor area = tally_area_for(pilot, run->study->comfort, z_window);
     const AreaFor middle = tally_area_for(pilot, 0.5, z_window);
-    return (Window){limited(middle.step, run->least, AREA_STEPS - 1), area.low, area.high};
+    return (Window){.guess = limited(middle.step, run->least, AREA_STEPS - 1),
+                    .narrow = 1,
+                    .low = area.low,
+                    .high = area.high,
+                    .wide = WIDE};
 }
 
 // The pilot's brackets once more, narrow where the answer lies; those of this shard stay.
@@ -206,8 +125,9 @@ static bool run_pilot(Run *run, const Progress *progress, Arena *scratch, StudyA
                       Problems *problems)
 {
     const int count = limited(run->study->trials, 0, PILOT);
-    run->window.guess = limited((int)(run->least / first_guess_use), run->least, AREA_STEPS - 1);
-    run->window.low = AREA_STEPS + 1; // nothing is narrowed yet
+    // Nothing is narrowed yet.
+    run->window = (Window){
+        .guess = trial_first_guess(run->study), .narrow = 1, .low = AREA_STEPS + 1, .wide = WIDE};
     begin_trials(run, 0, 1, count);
     if (!run_batch(run, count, progress, scratch, problems)) {
         return false;
@@ -247,7 +167,7 @@ bool study_run(const Study *study, const Progress *progress, Arena *scratch, Stu
     const ArenaMark mark = arena_mark(scratch);
     Run *run = ARENA_NEW(scratch, Run);
     run->study = study;
-    run->least = limited(net_steps(study), 0, AREA_STEPS - 1);
+    run->least = trial_least_step(study);
     *answer = (StudyAnswer){0};
     bool good = run_pilot(run, progress, scratch, answer, problems);
     conclude(study, answer);
@@ -264,6 +184,9 @@ bool study_run(const Study *study, const Progress *progress, Arena *scratch, Stu
         answer->stopped = !tally_trials(run, count, &answer->tally);
         conclude(study, answer);
         next += count * study->shards;
+    }
+    for (int i = 0; i < WORKERS_MAX; i++) {
+        room_covers_drop(&run->covers[i]);
     }
     arena_rewind(scratch, mark);
     if (good && answer->tally.trials == 0 && answer->stopped) {

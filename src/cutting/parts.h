@@ -3,14 +3,14 @@
 
 #include "cutting/cutting.h"
 
+/// Margins are taken so much wider: grown outlines come out up to 0.2 % short at round corners
+/// (plane/polygon.h).
+static const double sure_growth = 1.003;
+
 /// A hide as a sheet: forbidden areas for each depth by the table, and the cost of
 /// each place. False with a problem at `where`.
 MUST_CHECK bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where,
                               Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
-
-/// The same where one place is as good as another.
-MUST_CHECK bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char *where,
-                                    Arena *keep, Arena *scratch, Sheet *sheet, Problems *problems);
 
 /// The cost of leather at each place of a hide (docs/tolerance.md has the formula).
 CostField cost_of_places(const Hide *hide, const ToleranceTable *table, Arena *keep,

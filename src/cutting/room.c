@@ -2,63 +2,145 @@
 
 #include "cutting/parts.h"
 
+enum { COVERS_FOR_WORK = 8 };
+// The cut of a side is led by hand: it stays so near to the backbone (docs/population.md).
+static const double cut_within_mm = 15;
+static const size_t covers_bytes = (size_t)1 << 30;
+
 RoomCare room_care_default(void)
 {
-    return (RoomCare){.seed = 1, .quick_work = 0.01, .careful_work = 0.1, .near_share = 0.15};
+    return (RoomCare){.seed = 1, .quick_work = 0.0006, .careful_work = 0.005, .near_share = 0.15};
 }
 
-static int missing_of(const LayoutTask *task, const Layout *layout)
+// ---- Hides
+
+// Areas to keep off, as the tolerance table has them (cutting/sheet.c).
+typedef struct Gathered {
+    ProbeArea *items;
+    int count;
+} Gathered;
+
+static void gather(Gathered *gathered, ProbeArea area, Tolerance tolerance)
 {
-    int missing = 0;
-    for (int i = 0; i < task->piece_count; i++) {
-        missing += layout->missing[i];
+    if (tolerance != BAND_FACE) {
+        area.depth = (int)BAND_COUNT - tolerance;
+        gathered->items[gathered->count++] = area;
     }
-    return missing;
 }
 
-static int wanted_of(const LayoutTask *task)
+static void gather_set(Gathered *gathered, PolygonSet set, double margin_mm, Tolerance tolerance)
 {
-    int wanted = 0;
-    for (int i = 0; i < task->piece_count; i++) {
-        wanted += task->pieces[i].demand;
+    for (int i = 0; i < set.count; i++) {
+        const ProbeArea area = {.ring = set.items[i].outer, .reach_mm = margin_mm * sure_growth};
+        gather(gathered, area, tolerance);
     }
-    return wanted;
 }
 
-// One search; a stop in its midst is no answer.
-static bool search(const LayoutTask *task, LayoutOptions options, const Progress *progress,
-                   Arena *keep, Arena *scratch, Layout *layout, Problems *problems)
+static bool is_on_cut(const Hide *hide, int point)
 {
-    return layout_search(task, options, progress, keep, scratch, layout, problems) &&
-           (!layout->stopped ||
-            problems_say(problems, PROBLEM_CANCELLED, "buying", "stopped in the midst of a trial"));
+    return hide->form == HIDE_SIDE && fabs(hide->outline.points[point].y) <= cut_within_mm;
 }
 
-static bool look(const LayoutTask *task, const RoomCare *care, const Progress *progress,
-                 Arena *keep, Arena *scratch, Room *room, Problems *problems)
+// The stretch of the natural edge from a point on, walked forth and back.
+static Ring stretch_of_edge(const Hide *hide, int first, Arena *keep)
 {
-    Layout layout;
-    const LayoutOptions quick = {.seed = care->seed, .work = care->quick_work};
-    if (!search(task, quick, progress, keep, scratch, &layout, problems)) {
-        return false;
+    const Ring outline = hide->outline;
+    Point *points = ARENA_ARRAY(keep, Point, 2 * outline.count);
+    int count = 0;
+    for (int i = first; count < outline.count && !is_on_cut(hide, i); i = (i + 1) % outline.count) {
+        points[count++] = outline.points[i];
     }
-    *room = (Room){.missing = missing_of(task, &layout)};
-    const bool near = room->missing <= 1 || room->missing <= care->near_share * wanted_of(task);
-    if (room->missing == 0 || !near || care->careful_work <= 0) {
-        return true;
+    for (int i = count - 2; i > 0; i--) {
+        points[count + (count - 2 - i)] = points[i];
     }
-    const LayoutOptions careful = {.seed = care->seed,
-                                   .work = care->careful_work,
-                                   .start = layout.placements,
-                                   .start_count = layout.count};
-    if (!search(task, careful, progress, keep, scratch, &layout, problems)) {
-        return false;
-    }
-    *room = (Room){.missing = missing_of(task, &layout), .careful = true};
-    return true;
+    return (Ring){points, count > 2 ? 2 * count - 2 : count};
 }
 
-bool cutting_room(const Laying *laying, const RoomCare *care, const Progress *progress,
+// A panel has no natural edge; a side has none along the cut.
+static void gather_rim(Gathered *gathered, const Hide *hide, const ToleranceTable *table,
+                       Arena *keep)
+{
+    const Ring outline = hide->outline;
+    ProbeArea rim = {.ring = outline, .reach_mm = table->rim_mm * sure_growth, .edge_only = true};
+    if (table->rim_mm <= 0 || hide->form == HIDE_PANEL) {
+        return;
+    }
+    bool cut = false;
+    for (int i = 0; i < outline.count; i++) {
+        const int next = (i + 1) % outline.count;
+        cut |= is_on_cut(hide, i);
+        if (is_on_cut(hide, i) && !is_on_cut(hide, next)) {
+            rim.ring = stretch_of_edge(hide, next, keep);
+            gather(gathered, rim, table->rim);
+        }
+    }
+    if (!cut) {
+        gather(gathered, rim, table->rim);
+    }
+}
+
+static int most_areas(const Hide *hide)
+{
+    int count = hide->outline.count / 2 + 1;
+    for (int i = 0; i < hide->flaw_count; i++) {
+        count += hide->flaws[i].area.count;
+    }
+    for (int i = 0; i < hide->region_count; i++) {
+        count += hide->regions[i].area.count;
+    }
+    return count;
+}
+
+ProbeSheet room_sheet(const Hide *hide, const ToleranceTable *table, Arena *keep)
+{
+    Gathered gathered = {.items = ARENA_ARRAY(keep, ProbeArea, most_areas(hide))};
+    for (int i = 0; i < hide->flaw_count; i++) {
+        const Flaw *flaw = &hide->flaws[i];
+        gather_set(&gathered, flaw->area, table->margin_mm[flaw->kind], table->flaw[flaw->kind]);
+    }
+    for (int i = 0; i < hide->region_count; i++) {
+        const Region *region = &hide->regions[i];
+        gather_set(&gathered, region->area, 0, table->firmness[region->firmness]);
+    }
+    gather_rim(&gathered, hide, table, keep);
+    return (ProbeSheet){hide->outline, gathered.items, gathered.count};
+}
+
+// ---- Covers
+
+bool room_covers_make(const CoverDemand *demands, int demand_count, const LayingRules *rules,
+                      RoomStock stock, RoomCovers *covers, Problems *problems)
+{
+    const Laying laying = {.demands = demands, .demand_count = demand_count, .rules = rules};
+    *covers = (RoomCovers){.keep = arena_create("covers", covers_bytes), .rules = rules};
+    Arena *scratch = arena_create("trials", covers_bytes);
+    if (!covers->keep || !scratch) {
+        arena_destroy(scratch);
+        room_covers_drop(covers);
+        return problems_say(problems, PROBLEM_SYSTEM, "buying", "no memory left");
+    }
+    for (int i = 0; i < demand_count; i++) {
+        covers->wanted += demands[i].count;
+    }
+    const ProbeStock of = {stock.area_mm2, stock.hides, rules->gap_mm};
+    LayoutTask task;
+    const bool good = task_on_sheets(&laying, NULL, covers->keep, &task, problems) &&
+                      probe_make(task.pieces, task.piece_count, of, covers->keep, scratch,
+                                 &covers->probe, problems);
+    arena_destroy(scratch);
+    if (!good) {
+        room_covers_drop(covers);
+    }
+    return good;
+}
+
+void room_covers_drop(RoomCovers *covers)
+{
+    arena_destroy(covers->keep);
+    *covers = (RoomCovers){0};
+}
+
+bool cutting_room(const RoomCovers *covers, const Hide *hides, int hide_count, const RoomCare *care,
                   Arena *scratch, Room *room, Problems *problems)
 {
     // Sheets and layouts live as long as the question.
@@ -66,21 +148,20 @@ bool cutting_room(const Laying *laying, const RoomCare *care, const Progress *pr
     if (!keep) {
         return problems_say(problems, PROBLEM_SYSTEM, "buying", "no memory left");
     }
-    Sheet *sheets = ARENA_ARRAY(keep, Sheet, laying->hide_count + 1);
-    bool good = true;
-    for (int i = 0; good && i < laying->hide_count; i++) {
-        good = sheet_without_costs(&laying->hides[i], laying->rules,
-                                   arena_text(problems->keep, "hides[%d]", i), keep, scratch,
-                                   &sheets[i], problems);
+    ProbeSheet *sheets = ARENA_ARRAY(keep, ProbeSheet, hide_count);
+    for (int i = 0; i < hide_count; i++) {
+        sheets[i] = room_sheet(&hides[i], &covers->rules->table, keep);
     }
-    LayoutTask task;
-    good = good && task_on_sheets(laying, sheets, keep, &task, problems);
-    if (good) {
-        // On all of the hides, whichever; what is left and how it looks is not asked.
-        task.aim = LAYOUT_PLACE_ALL;
-        task.unfinished = true;
-        good = look(&task, care, progress, keep, scratch, room, problems);
-    }
+    const double more = fmax(1, (double)covers->wanted / COVERS_FOR_WORK);
+    const ProbeCare look = {.seed = care->seed,
+                            .quick_work = care->quick_work * more,
+                            .careful_work = care->careful_work * more,
+                            .near = (int)fmax(1, care->near_share * covers->wanted),
+                            .progress = care->progress};
+    ProbeFound found;
+    const bool done = probe_look(covers->probe, sheets, hide_count, look, keep, scratch, &found);
+    *room = (Room){found.missing, found.careful, found.layouts};
     arena_destroy(keep);
-    return good;
+    return done ||
+           problems_say(problems, PROBLEM_CANCELLED, "buying", "stopped in the midst of a trial");
 }

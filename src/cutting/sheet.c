@@ -1,8 +1,5 @@
 #include "cutting/parts.h"
 
-// Grown outlines come out up to 0.2 % short at round corners (plane/polygon.h).
-static const double sure_growth = 1.003;
-
 // A panel or remnant without a price counts by its area, against this one of a whole hide: about
 // what the ten hides of the open data have (Baldacci et al. 2014), 4.5 to 5.1 m2.
 static const double hide_mm2 = 4.8e6;
@@ -115,16 +112,6 @@ static bool join(PolygonSet *sets, int count, Arena *keep, PolygonSet *joined)
 bool sheet_of_hide(const Hide *hide, const LayingRules *rules, const char *where, Arena *keep,
                    Arena *scratch, Sheet *sheet, Problems *problems)
 {
-    if (!sheet_without_costs(hide, rules, where, keep, scratch, sheet, problems)) {
-        return false;
-    }
-    sheet->field = cost_of_places(hide, &rules->table, keep, scratch);
-    return true;
-}
-
-bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char *where, Arena *keep,
-                         Arena *scratch, Sheet *sheet, Problems *problems)
-{
     const ArenaMark mark = arena_mark(scratch);
     Gathered gathered = {.count = {0}};
     const int most = hide->flaw_count + hide->region_count + 1;
@@ -142,6 +129,9 @@ bool sheet_without_costs(const Hide *hide, const LayingRules *rules, const char 
         good = join(gathered.sets[depth], gathered.count[depth], keep, &sheet->forbidden[depth]);
     }
     arena_rewind(scratch, mark);
+    if (good) {
+        sheet->field = cost_of_places(hide, &rules->table, keep, scratch);
+    }
     return good ||
            problems_add(problems, (Problem){PROBLEM_BAD_INPUT, where,
                                             "the areas of its flaws and regions cannot be joined",

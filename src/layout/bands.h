@@ -24,6 +24,8 @@ typedef struct Part {
     int count;
     int32_t *left;  ///< [count] lattice units from the grid's corner
     int32_t *right; ///< [count]
+    int32_t least;  ///< of all `left`
+    int32_t most;   ///< of all `right`
 } Part;
 
 typedef struct Parts {

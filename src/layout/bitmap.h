@@ -61,6 +61,23 @@ static inline void bits_set(uint64_t *row, int from, int to)
     row[last] |= tail;
 }
 
+/// Whether the bits `from` to `to` of a row, both counted in, are all set; 0 <= from <= to.
+static inline bool bits_all_set(const uint64_t *row, int from, int to)
+{
+    const int first = from / BITS_IN_WORD;
+    const int last = to / BITS_IN_WORD;
+    const uint64_t head = ~UINT64_C(0) << (from % BITS_IN_WORD);
+    const uint64_t tail = ~UINT64_C(0) >> (BITS_IN_WORD - 1 - to % BITS_IN_WORD);
+    if (first == last) {
+        return (~row[first] & head & tail) == 0;
+    }
+    uint64_t clear = (~row[first] & head) | (~row[last] & tail);
+    for (int word = first + 1; word < last; word++) {
+        clear |= ~row[word];
+    }
+    return clear == 0;
+}
+
 /// The clear bits of a word of a row, without what lies behind the last column.
 static inline uint64_t bitmap_free(Bitmap map, const uint64_t *row, int word)
 {

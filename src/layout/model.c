@@ -82,15 +82,22 @@ static CellBox whole_window(const Model *model, const SheetMap *map)
     return (CellBox){0, 0, (int)(map->size.x / model->cell), (int)(map->size.y / model->cell)};
 }
 
+Outlining model_begin_sheet(Model *model, int index, LatticeRing outline, Arena *scratch)
+{
+    SheetMap *map = &model->sheets[index];
+    map->corner = outline.min;
+    map->size = (LatticePoint){outline.max.x - outline.min.x, outline.max.y - outline.min.y};
+    map->gap = model_gap_index(model, model->task->sheets[index].gap_mm);
+    map->window = whole_window(model, map);
+    return sheet_outlining(model, map, scratch);
+}
+
 static void make_sheet(Model *model, int index, bool bare, Arena *scratch)
 {
     const Sheet *sheet = &model->task->sheets[index];
     SheetMap *map = &model->sheets[index];
     const LatticeRing outline = lattice_ring(sheet->outline, (Motion){0}, model->arena);
-    map->corner = outline.min;
-    map->size = (LatticePoint){outline.max.x - outline.min.x, outline.max.y - outline.min.y};
-    map->gap = model_gap_index(model, sheet->gap_mm);
-    map->window = whole_window(model, map);
+    (void)model_begin_sheet(model, index, outline, scratch);
     map->field = field_sums(sheet->field, model->arena);
     model->highest_cost = fmax(model->highest_cost, map->field.highest);
     make_obstacles(model, sheet, map, bare, scratch);
@@ -212,6 +219,16 @@ static void find_gaps(Model *model)
     }
 }
 
+void model_begin_questions(Model *model)
+{
+    const size_t poses = (size_t)model->pose_count;
+    const size_t sheets = (size_t)model->task->sheet_count;
+    model->keeps = finds_room_to_keep(model);
+    model->places = ARENA_ARRAY(model->arena, Places, model->keeps ? poses * sheets + 1 : 1);
+    model->question = arena_mark(model->arena);
+    model_clear(model);
+}
+
 void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Arena *arena,
                 Model *model)
 {
@@ -223,7 +240,8 @@ void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Are
                      .sheets = ARENA_ARRAY(arena, SheetMap, task->sheet_count + 1),
                      .laid = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX),
                      .work = work,
-                     .arena = arena};
+                     .arena = arena,
+                     .lasting = arena};
     find_gaps(model);
     // What is kept of an outline is little beside what it takes to make it.
     Arena *scratch = arena_create("outlines", outline_bytes);
@@ -235,11 +253,21 @@ void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Are
     model_make_poses(model, scratch);
     arena_destroy(scratch);
     model_make_spans(model);
-    const size_t poses = (size_t)model->pose_count;
-    model->keeps = finds_room_to_keep(model);
-    model->places = ARENA_ARRAY(arena, Places,
-                                model->keeps ? poses * (size_t)task->sheet_count + 1 : (size_t)1);
-    model->pairs = ARENA_ARRAY(arena, PairRow, poses * (size_t)model->gap_count + 1);
-    model->question = arena_mark(arena);
-    model_clear(model);
+    const size_t rows = (size_t)model->pose_count * (size_t)model->gap_count;
+    model->pairs = ARENA_ARRAY(arena, PairRow, rows + 1);
+    model_begin_questions(model);
+}
+
+void model_make_on(const Model *pieces, const LayoutTask *task, Work work, Arena *arena,
+                   Model *model)
+{
+    *model = *pieces;
+    model->task = task;
+    model->highest_cost = 0;
+    model->sheets = ARENA_ARRAY(arena, SheetMap, task->sheet_count + 1);
+    model->laid = ARENA_ARRAY(arena, Laid, LAYOUT_COPIES_MAX);
+    model->round = 0;
+    model->work = work;
+    model->arena = arena;
+    model->borrows = true;
 }

@@ -110,6 +110,12 @@ typedef struct PairRow {
     Pair *pairs; ///< NULL: not asked for yet
 } PairRow;
 
+/// Steps of counted work in one unit: about one second of a laptop's core.
+static const double steps_in_unit = 1.6e9;
+/// The first layout takes what it takes, but no more than this: with thousands of points in
+/// thousands of places it would take minutes.
+static const double first_steps = 2e10;
+
 typedef struct Work {
     double done; ///< steps of about half a nanosecond
     double reported;
@@ -135,6 +141,8 @@ typedef struct Model {
     Places *places; ///< [sheet * pose_count + pose]
     PairRow *pairs; ///< [gap * pose_count + laid pose]
     bool keeps;     ///< places and pairs find room to be kept
+    bool borrows;   ///< poses and pairs are those of another model
+    Arena *lasting; ///< of poses and pairs
     void *spans;    ///< room for those of one row of a pair (layout/places.c)
     Laid *laid;
     int laid_count;
@@ -183,6 +191,20 @@ bool model_ever_finds_room(const LayoutTask *task);
 /// questions may lie there.
 void model_make(const LayoutTask *task, ModelView view, int cell, Work work, Arena *arena,
                 Model *model);
+
+/// Makes a model with the pieces of another that is kept, whose cell it has. Sheets and laid
+/// pieces are its own, poses and pairs are shared: pairs that it makes stay with the other one and
+/// are no work, so that the answers do not depend on who asked before. The gaps of the sheets
+/// must be among those of the other model's task, and no pose larger than all of that one's sheets.
+/// The sheets' maps are left to the caller: model_begin_sheet() and `obstacle` of each, then
+/// model_begin_questions().
+void model_make_on(const Model *pieces, const LayoutTask *task, Work work, Arena *arena,
+                   Model *model);
+
+/// Gives a sheet's map its measures. Returns what its obstacles are gathered in.
+Outlining model_begin_sheet(Model *model, int index, LatticeRing outline, Arena *scratch);
+
+void model_begin_questions(Model *model);
 
 /// The shapes and poses of the task's pieces, for model_make().
 void model_make_poses(Model *model, Arena *scratch);

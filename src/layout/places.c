@@ -32,18 +32,25 @@ static Stride rows_in_common(const Part *still, const Part *moved, int bands_in_
     return (Stride){floor_div(least, bands_in_cell) + 1, -floor_div(-most, bands_in_cell) - 1};
 }
 
+static Stride clipped(Stride stride, int count)
+{
+    return (Stride){stride.from > 0 ? stride.from : 0, stride.to < count ? stride.to : count - 1};
+}
+
 static double block_part(const Model *model, const Part *still, const Part *moved, Bitmap blocked)
 {
-    Stride rows = rows_in_common(still, moved, model->bands_in_cell);
-    rows.from = rows.from > 0 ? rows.from : 0;
-    rows.to = rows.to < blocked.rows ? rows.to : blocked.rows - 1;
-    for (int row = rows.from; row <= rows.to; row++) {
+    const Stride rows = clipped(rows_in_common(still, moved, model->bands_in_cell), blocked.rows);
+    // Most flaws lie at the edge, where nothing is free any more.
+    const Span widest = {still->least - moved->most, still->most - moved->least};
+    const Stride all = clipped(columns_within(widest, model->cell), blocked.columns);
+    for (int row = rows.from; row <= rows.to && all.from <= all.to; row++) {
+        if (bits_all_set(bitmap_row(blocked, row), all.from, all.to)) {
+            continue;
+        }
         const Span span = parts_overlap(still, moved, row * model->bands_in_cell);
-        const Stride columns = columns_within(span, model->cell);
-        const int from = columns.from > 0 ? columns.from : 0;
-        const int to = columns.to < blocked.columns ? columns.to : blocked.columns - 1;
-        if (from <= to) {
-            bits_set(bitmap_row(blocked, row), from, to);
+        const Stride columns = clipped(columns_within(span, model->cell), blocked.columns);
+        if (columns.from <= columns.to) {
+            bits_set(bitmap_row(blocked, row), columns.from, columns.to);
         }
     }
     const int common = still->count < moved->count ? still->count : moved->count;
@@ -214,16 +221,16 @@ static int16_t short_of(int value)
 }
 
 // Where `moved` cannot lie beside `still`.
-static Pair make_pair(Model *model, Parts still, Parts moved)
+static Pair make_pair(Model *model, Parts still, Parts moved, Arena *arena)
 {
     const Stride rows = all_rows(model, still, moved);
     Pair pair = {.first_row = rows.from,
                  .rows = rows.to - rows.from + 1,
-                 .first = ARENA_ARRAY(model->arena, ColumnSpan, rows.to - rows.from + 2),
+                 .first = ARENA_ARRAY(arena, ColumnSpan, rows.to - rows.from + 2),
                  .all = {COLUMNS_MAX, -COLUMNS_MAX}};
     const int most = still.count * moved.count;
     if (most > 1) {
-        pair.begin = ARENA_ARRAY(model->arena, int, pair.rows + 1);
+        pair.begin = ARENA_ARRAY(arena, int, pair.rows + 1);
     }
     Stride *spans = model->spans;
     int capacity = 0;
@@ -243,8 +250,7 @@ static Pair make_pair(Model *model, Parts still, Parts moved)
                 pair.first[row] = span;
                 continue;
             }
-            pair.further =
-                arena_room(model->arena, pair.further, count, &capacity, sizeof(ColumnSpan));
+            pair.further = arena_room(arena, pair.further, count, &capacity, sizeof(ColumnSpan));
             pair.further[count++] = span;
         }
         if (pair.begin) {
@@ -265,11 +271,16 @@ static Pair find_pair(Model *model, const Laid *laid, int gap, int pose_index, b
         *kept = true;
         return row->pairs[pose_index];
     }
-    *kept = model->keeps && arena_used_bytes(model->arena) <= pairs_kept_bytes;
+    *kept = model->keeps && arena_used_bytes(model->lasting) <= pairs_kept_bytes;
     if (*kept && !row->pairs) {
-        row->pairs = ARENA_ARRAY(model->arena, Pair, model->pose_count);
+        row->pairs = ARENA_ARRAY(model->lasting, Pair, model->pose_count);
     }
-    const Pair pair = make_pair(model, other->stamp[gap], pose->outline[0]);
+    const double done = model->work.done;
+    const Pair pair = make_pair(model, other->stamp[gap], pose->outline[0],
+                                *kept ? model->lasting : model->arena);
+    if (model->borrows && model->keeps) {
+        model->work.done = done; // whether it was there depends on who asked before
+    }
     if (*kept) {
         row->pairs[pose_index] = pair;
     }
@@ -400,7 +411,11 @@ Places *model_places(Model *model, int sheet, int pose)
         *places = (Places){0};
     }
     if (!places->made) {
+        const double done = model->work.done;
         make_places(model, sheet, &model->poses[pose], places);
+        if (model->borrows && model->keeps) {
+            model->work.done = done;
+        }
     }
     if (places->round != model->round) {
         begin_round(model, sheet, pose, places);

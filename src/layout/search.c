@@ -8,11 +8,7 @@
 #include "layout/strip.h"
 #include "layout/task.h"
 
-// Steps of counted work in one unit: about one second of a laptop's core.
-static const double steps_in_unit = 1.6e9;
-// The first layout takes what it takes, but no more than this, or so many times the work that
-// is allowed: with thousands of points in thousands of places it would take minutes.
-static const double first_steps = 2e10;
+// The first layout takes first_steps at most, or so many times the work that is allowed.
 static const double first_share = 8;
 // With so many units and more there are two streams, each with half the work.
 static const double units_for_two = 0.5;

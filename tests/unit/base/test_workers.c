@@ -32,6 +32,37 @@ static void each_job_runs_once(void **state)
     workers_run(0, 3, add_up, NULL);
 }
 
+enum { THREADS = 5 };
+
+typedef struct Benches {
+    bool taken[THREADS]; // only one job at a time is done by a worker
+    long sums[THREADS];
+} Benches;
+
+static void add_on_bench(void *context, int worker, int index)
+{
+    Benches *benches = context;
+    assert_in_range(worker, 0, THREADS - 1);
+    assert_false(benches->taken[worker]);
+    benches->taken[worker] = true;
+    for (int i = 0; i < 1000; i++) {
+        benches->sums[worker] += index;
+    }
+    benches->taken[worker] = false;
+}
+
+static void each_thread_has_a_bench_of_its_own(void **state)
+{
+    (void)state;
+    Benches benches = {.taken = {false}};
+    workers_run_each(JOBS, THREADS, add_on_bench, &benches);
+    long sum = 0;
+    for (int i = 0; i < THREADS; i++) {
+        sum += benches.sums[i];
+    }
+    assert_int_equal(sum, 1000L * JOBS * (JOBS - 1) / 2);
+}
+
 typedef struct Listener {
     int calls;
     int inside;
@@ -98,6 +129,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(each_job_runs_once),
+        TEST_IN_ARENA(each_thread_has_a_bench_of_its_own),
+        cmocka_unit_test(each_thread_has_a_bench_of_its_own),
         TEST_IN_ARENA(progress_is_told_as_one),
         TEST_IN_ARENA(a_stop_reaches_every_job),
     };
