@@ -6,6 +6,10 @@
 
 static const double wanted_width_mm = 1000;
 static const double units_in_mm = 100; // the engine's lattice
+// An instance's unit is so many lattice units times a whole number, where it is long enough, so
+// that simple fractions of it lie on the lattice too.
+static const double smooth = 60;
+static const double smooth_from = 600;
 static const double longest_mm = 190000;
 static const double radians_in_degree = 3.14159265358979323846 / 180;
 
@@ -176,8 +180,9 @@ static Ring scaled(Ring ring, double factor, Arena *keep)
 
 StripTask strip_task(const StripInstance *instance, Arena *keep)
 {
-    const double mm_per_unit =
-        fmax(1, round(units_in_mm * wanted_width_mm / instance->width)) / units_in_mm;
+    double in_unit = fmax(1, round(units_in_mm * wanted_width_mm / instance->width));
+    in_unit = in_unit >= smooth_from ? round(in_unit / smooth) * smooth : in_unit;
+    const double mm_per_unit = in_unit / units_in_mm;
     Piece *pieces = ARENA_ARRAY(keep, Piece, instance->piece_count);
     double length_mm = 0; // one behind the other, each along its diagonal
     for (int i = 0; i < instance->piece_count; i++) {

@@ -1,5 +1,7 @@
 #include "layout/pair.h"
 
+#include "layout/pair_blocks.h"
+
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -308,8 +310,10 @@ static void measure_row(const Pair *pair, int row, float *along)
 
 static const float *find_severities(const Making *making, Arena *keep, Arena *scratch)
 {
-    const Pair *pair = making->pair;
-    float *severity = ARENA_ARRAY(keep, float, pair->columns * pair->rows);
+    Pair *pair = making->pair;
+    pair->severity_stride = pair->columns + 2 * PAIR_RIM;
+    float *padded = ARENA_ARRAY(keep, float, pair->severity_stride *(pair->rows + 2 * PAIR_RIM));
+    float *severity = padded + (ptrdiff_t)PAIR_RIM * pair->severity_stride + PAIR_RIM;
     float *along = ARENA_ARRAY(scratch, float, pair->measure_columns);
     float *between = ARENA_ARRAY(scratch, float, pair->measure_columns *POOL);
     for (int row = 0; row < pair->rows; row++) {
@@ -321,98 +325,12 @@ static const float *find_severities(const Making *making, Arena *keep, Arena *sc
             }
         }
         const uint8_t *inside = &making->inside[(ptrdiff_t)row * pair->columns];
-        float *to = &severity[(ptrdiff_t)row * pair->columns];
+        float *to = &severity[(ptrdiff_t)row * pair->severity_stride];
         for (int column = 0; column < pair->columns; column++) {
             to[column] = inside[column] ? between[column] : 0;
         }
     }
     return severity;
-}
-
-static float lesser(float a, float b)
-{
-    return a < b ? a : b;
-}
-
-// The least of POOL values one after the other in a row, `count` times from the first on.
-static void least_along(const float *from, int stride, int count, float *to)
-{
-    for (int i = 0; i < count; i++) {
-        to[i] = from[i];
-    }
-    for (int k = 1; k < POOL; k++) {
-        const float *next = &from[(ptrdiff_t)k * stride];
-        for (int i = 0; i < count; i++) {
-            to[i] = lesser(to[i], next[i]);
-        }
-    }
-}
-
-// The least severity of POOL x POOL grid points from each grid point on, and from those up to
-// POOL - 1 left of and below the grid: [(row + POOL - 1) * columns + column + POOL - 1], with
-// columns = pair->columns + POOL - 1.
-static const float *least_from(const Pair *pair, Arena *scratch)
-{
-    enum { RIM = POOL - 1 };
-    const int columns = pair->columns + RIM;
-    const int rows = pair->rows + RIM;
-    // 0 stands around the grid.
-    float *padded = ARENA_ARRAY(scratch, float, columns + RIM);
-    float *along = ARENA_ARRAY(scratch, float, (size_t)columns *(size_t)(rows + RIM));
-    for (int row = 0; row < pair->rows; row++) {
-        memcpy(&padded[RIM], &pair->severity[(ptrdiff_t)row * pair->columns],
-               (size_t)pair->columns * sizeof *padded);
-        least_along(padded, 1, columns, &along[(ptrdiff_t)(row + RIM) * columns]);
-    }
-    float *least = ARENA_ARRAY(scratch, float, (size_t)columns *(size_t)rows);
-    for (int row = 0; row < rows; row++) {
-        least_along(&along[(ptrdiff_t)row * columns], columns, columns,
-                    &least[(ptrdiff_t)row * columns]);
-    }
-    return least;
-}
-
-static float greatest(const float *values, size_t count)
-{
-    float most = 1e-30F; // if they are all 0: what it is divided by, and its inverse, are numbers
-    for (size_t i = 0; i < count; i++) {
-        most = values[i] > most ? values[i] : most;
-    }
-    return most;
-}
-
-// The blocks of one phase.
-static void pool_phase(const Pair *pair, const float *from, int phase, uint8_t *plane)
-{
-    const int columns = pair->columns + POOL - 1;
-    const int rows = pair->rows + POOL - 1;
-    const int first_column = POOL - 1 - phase % POOL;
-    const int first_row = POOL - 1 - phase / POOL;
-    const float per_unit = 1 / pair->least_unit;
-    for (int v = 0; v < pair->block_rows && first_row + v * POOL < rows; v++) {
-        const float *in_row = &from[(ptrdiff_t)(first_row + v * POOL) * columns];
-        uint8_t *to = &plane[(ptrdiff_t)v * pair->block_stride];
-        for (int u = 0; u < pair->block_columns && first_column + u * POOL < columns; u++) {
-            to[u] = (uint8_t)(in_row[first_column + u * POOL] * per_unit);
-        }
-    }
-}
-
-static const uint8_t *pool_least(Pair *pair, Arena *keep, Arena *scratch)
-{
-    pair->block_columns = (pair->columns + POOL - 2) / POOL + 1;
-    pair->block_stride = pair->block_columns + LANES - 1;
-    pair->block_rows = (pair->rows + POOL - 2) / POOL + 1;
-    const float *from = least_from(pair, scratch);
-    const size_t points = (size_t)pair->columns * (size_t)pair->rows;
-    // A little more than a 255th, so that rounding up cannot lead past 255.
-    pair->least_unit = greatest(pair->severity, points) / 254.9F;
-    const size_t blocks = (size_t)pair->block_stride * (size_t)pair->block_rows;
-    uint8_t *least = ARENA_ARRAY(keep, uint8_t, blocks * POOL * POOL);
-    for (int phase = 0; phase < POOL * POOL; phase++) {
-        pool_phase(pair, from, phase, &least[(size_t)phase * blocks]);
-    }
-    return least;
 }
 
 // All corners of one sum; room for those of both parts.
@@ -500,9 +418,15 @@ Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep,
     mark_sums(&making, &first->parts, &second->parts, keep, scratch);
     find_measure(pair, first, second, keep);
     pair->severity = find_severities(&making, keep, scratch);
-    pair->least = pool_least(pair, keep, scratch);
+    pair_find_blocks(pair, keep, scratch);
     arena_rewind(scratch, mark);
     return pair;
+}
+
+static int within(int index, int most)
+{
+    const int raised = index > 0 ? index : 0;
+    return raised < most ? raised : most;
 }
 
 float pair_severity(const Pair *pair, double x, double y)
@@ -518,4 +442,31 @@ float pair_severity(const Pair *pair, double x, double y)
         inside = strictly_inside(&pair->sums[pair->lists[i]], x, y);
     }
     return inside ? measure_between(pair, column, row) : 0;
+}
+
+bool pair_is_near(const Pair *pair, double x, double y)
+{
+    enum { REACH = 2 };
+    const double column = x * pair->per_step - pair->left;
+    const double row = y * pair->per_step - pair->low;
+    if (!(column >= -REACH && row >= -REACH && column < pair->columns + REACH &&
+          row < pair->rows + REACH)) {
+        return false;
+    }
+    // Cells at the grid's rim are clear.
+    const int from_u = within((int)column - REACH, pair->columns - 1);
+    const int from_v = within((int)row - REACH, pair->rows - 1);
+    const int to_u = within((int)column + REACH, pair->columns - 1);
+    const int to_v = within((int)row + REACH, pair->rows - 1);
+    for (int v = from_v; v <= to_v; v++) {
+        const int32_t *cells = &pair->cell[(ptrdiff_t)v * pair->columns];
+        int32_t any = CELL_CLEAR;
+        for (int u = from_u; u <= to_u; u++) {
+            any &= cells[u];
+        }
+        if (any != CELL_CLEAR) {
+            return true;
+        }
+    }
+    return false;
 }

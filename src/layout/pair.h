@@ -13,8 +13,9 @@
 #include <stdint.h>
 
 enum {
-    POOL = 4,  ///< cells along each side of a block whose least overlap is known
-    LANES = 8, ///< blocks that are added up together
+    POOL = 4,            ///< cells along each side of a block whose least overlap is known
+    LANES = 8,           ///< blocks that are added up together
+    PAIR_RIM = POOL - 1, ///< of zeros around the severities
 };
 
 /// An outline in one turn, in whole lattice units.
@@ -37,6 +38,20 @@ typedef struct Sum {
     int count;
 } Sum;
 
+/// Of a row of blocks, all that are not 0: from block `from` on, LANES times `groups`.
+typedef struct BlockRow {
+    int from;
+    int groups;
+} BlockRow;
+
+/// The blocks of one phase that are not 0, row after row.
+typedef struct LeastPlane {
+    const uint8_t *blocks;
+    const BlockRow *rows;
+    int first; ///< row of blocks
+    int count; ///< rows
+} LeastPlane;
+
 typedef struct Pair {
     double step; ///< of the grid, in lattice units, whole
     double per_step;
@@ -44,24 +59,22 @@ typedef struct Pair {
     int low;
     int columns; ///< grid points
     int rows;
-    const float *severity; ///< [row * columns + column]: at each grid point; 0: apart
-    const int32_t *cell;   ///< of the cell right of and above a grid point: CELL_*, or where its
-                           ///< list of sums begins
-    const int16_t *lists;  ///< sums, each list ended by -1
+    /// [row * severity_stride + column]: at each grid point; 0: apart. Zeros stand around the grid,
+    /// PAIR_RIM wide, so that whole blocks may be read wherever they meet it.
+    const float *severity;
+    int severity_stride;
+    const int32_t *cell; ///< [row * columns + column]: of the cell right of and above a grid point:
+                         ///< CELL_*, or where its list of sums begins
+    const int16_t *lists; ///< sums, each list ended by -1
     const Sum *sums;
     /// The measure of overlap at every POOL-th grid point, whether the bodies overlap or not.
     const float *measure;
     int measure_columns;
     /// The least severity of POOL x POOL grid points, rounded down to whole times `least_unit`,
-    /// for blocks in each of POOL * POOL phases: block (u, v) of phase (p, q) begins at column
-    /// u * POOL - p, row v * POOL - q; outside the grid it is 0.
-    /// [((q * POOL + p) * block_rows + v) * block_stride + u], with zeros between the rows so
-    /// that LANES at once may be read from any block on.
-    const uint8_t *least;
+    /// for blocks in each of POOL * POOL phases: block (u, v) of phase q * POOL + p begins at
+    /// column u * POOL - p, row v * POOL - q; outside the grid it is 0.
+    const LeastPlane *least;
     float least_unit; ///< > 0
-    int block_columns;
-    int block_stride;
-    int block_rows;
 } Pair;
 
 enum { CELL_CLEAR = -1, CELL_INSIDE = -2 };
@@ -79,3 +92,6 @@ Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep,
 /// How badly the second overlaps the first at a whole offset. 0 exactly when their insides do
 /// not meet.
 float pair_severity(const Pair *pair, double x, double y);
+
+/// Whether the two may overlap within two steps of an offset along each axis.
+bool pair_is_near(const Pair *pair, double x, double y);

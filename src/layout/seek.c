@@ -5,8 +5,11 @@
 #include <string.h>
 
 enum {
-    BLOCKS_TRIED = 8, // of one turn, the most promising
-    KEPT = 2,         // places that are refined
+    // The most promising blocks are tried: so many for each turn, of all turns together.
+    TRIED_EACH = 6,
+    TRIED_LEAST = 8,
+    TRIED_MOST = 24,
+    KEPT = 2, // places that are refined
     SUM_MOST = 60000,
 };
 
@@ -25,6 +28,15 @@ typedef struct Neighbour {
     double y;
 } Neighbour;
 
+// A turn of the copy in which places are looked for.
+typedef struct Way {
+    int turned;
+    Neighbour *neighbours;
+    int count;
+    int columns; // of the grid of places
+    int rows;
+} Way;
+
 // A place is refined when its cost is below that of the present place times this.
 static const double worse = 2;
 
@@ -32,45 +44,49 @@ typedef struct Block {
     int least; // in sum units
     int u;
     int v;
+    const Way *way;
 } Block;
 
 typedef struct Candidate {
     Spot spot;
+    const Way *way;
     double cost;
 } Candidate;
 
 typedef struct Seek {
     Strip *strip;
     int copy;
-    Neighbour *neighbours;
-    int neighbour_count;
-    int columns; // of the grid of places in this turn
-    int rows;
+    Neighbour *near; // of the place that is refined
+    int near_count;
     int block_columns;
     int block_rows;
-    int block_stride; // LANES - 1 more than the columns
-    double bound;     // cost from which on a place is of no interest
+    int block_stride;       // LANES - 1 more than the columns
+    double bound;           // cost from which on a place is of no interest
+    double unit;            // of sums
+    double factor_per_cost; // 256 sum units of a cost
     // Sums of the least depths of the blocks, in units of which SUM_MOST are the bound. They
-    // stop at the greatest number.
+    // stop at the greatest number. Up to LANES - 1 before and after each row may be written to.
     uint16_t *least;
+    Block blocks[TRIED_MOST]; // the best first
+    int block_count;
+    int blocks_tried;
     Candidate kept[KEPT];
 } Seek;
 
-static void list_neighbours(Seek *seek, int turned)
+static void list_neighbours(Seek *seek, Way *way)
 {
     Strip *strip = seek->strip;
-    const Turned *moved = strip_turned(strip, seek->copy, turned);
+    const Turned *moved = strip_turned(strip, seek->copy, way->turned);
     const float *weights = &strip->weights[(ptrdiff_t)seek->copy * strip->count];
     const double per_step = 1 / strip->step;
-    seek->neighbour_count = 0;
-    strip->work.done += 200 + 8.0 * strip->count;
+    strip->work.done += 100 + 8.0 * strip->count;
     for (int i = 0; i < strip->count; i++) {
         if (i == seek->copy) {
             continue;
         }
         const Spot spot = strip->spots[i];
         const Pair *pair = strip_pair(strip, strip_turned(strip, i, spot.turned), moved);
-        seek->neighbours[seek->neighbour_count++] =
+        way->neighbours[way->count++] =
             (Neighbour){.pair = pair,
                         .weight = weights[i],
                         .copy = i,
@@ -83,22 +99,17 @@ static void list_neighbours(Seek *seek, int turned)
     }
 }
 
-// Only those that the copy may overlap within `reach` of a spot.
-static void list_near(Seek *seek, Spot spot, double reach)
+// Only those that the copy may overlap near a spot.
+static void list_near(Seek *seek, const Way *way, Spot spot)
 {
-    list_neighbours(seek, spot.turned);
-    int kept = 0;
-    for (int i = 0; i < seek->neighbour_count; i++) {
-        const Neighbour one = seek->neighbours[i];
-        const Pair *pair = one.pair;
-        const double left = one.x + pair->left * pair->step;
-        const double low = one.y + pair->low * pair->step;
-        if (spot.x > left - reach && spot.x < left + pair->columns * pair->step + reach &&
-            spot.y > low - reach && spot.y < low + pair->rows * pair->step + reach) {
-            seek->neighbours[kept++] = one;
+    seek->near_count = 0;
+    seek->strip->work.done += 20 + 4.0 * way->count;
+    for (int i = 0; i < way->count; i++) {
+        const Neighbour *one = &way->neighbours[i];
+        if (pair_is_near(one->pair, spot.x - one->x, spot.y - one->y)) {
+            seek->near[seek->near_count++] = *one;
         }
     }
-    seek->neighbour_count = kept;
 }
 
 static int floor_div(int a)
@@ -106,12 +117,11 @@ static int floor_div(int a)
     return a >= 0 ? a / POOL : -((POOL - 1 - a) / POOL);
 }
 
-// Adds least depths times factor / 256, LANES together, so that it goes in vectors; up to
-// LANES - 1 past the count.
-static void add_row(const uint8_t *restrict from, uint16_t factor, int count,
+// Adds least depths times factor / 256, LANES together, so that it goes in vectors.
+static void add_row(const uint8_t *restrict from, uint16_t factor, int groups,
                     uint16_t *restrict sums)
 {
-    for (int i = 0; i < count; i += LANES) {
+    for (int i = 0; i < groups * LANES; i += LANES) {
         for (int k = i; k < i + LANES; k++) {
             const uint32_t high = (uint16_t)(from[k] << 8);
             const uint16_t part = (uint16_t)(high * factor >> 16);
@@ -124,30 +134,29 @@ static void add_row(const uint8_t *restrict from, uint16_t factor, int count,
 // Adds the least depths of one neighbour to the blocks.
 static void add_least(Seek *seek, const Neighbour *one)
 {
-    const Pair *pair = one->pair;
     const int first_u = floor_div(one->column);
     const int first_v = floor_div(one->row);
     const int phase = (one->row - POOL * first_v) * POOL + one->column - POOL * first_u;
-    const size_t blocks = (size_t)pair->block_stride * (size_t)pair->block_rows;
-    const uint8_t *plane = &pair->least[(size_t)phase * blocks];
-    const int from_u = first_u < 0 ? -first_u : 0;
-    const int to_u = first_u + pair->block_columns < seek->block_columns
-                         ? pair->block_columns
-                         : seek->block_columns - first_u;
-    const int from_v = first_v < 0 ? -first_v : 0;
-    const int to_v = first_v + pair->block_rows < seek->block_rows ? pair->block_rows
-                                                                   : seek->block_rows - first_v;
-    if (to_u <= from_u || to_v <= from_v) {
-        return;
+    const LeastPlane *plane = &one->pair->least[phase];
+    const double factor = (double)(one->weight * one->pair->least_unit) * seek->factor_per_cost;
+    const uint16_t whole_factor = (uint16_t)(factor < UINT16_MAX ? factor : UINT16_MAX);
+    const uint8_t *blocks = plane->blocks;
+    int added = 0;
+    for (int i = 0; i < plane->count; i++) {
+        const BlockRow row = plane->rows[i];
+        const int v = first_v + plane->first + i;
+        const int u = first_u + row.from;
+        const int first = u < 0 ? -u / LANES : 0;
+        const int most = (seek->block_columns - u + LANES - 1) / LANES;
+        const int past = row.groups < most ? row.groups : most;
+        if (v >= 0 && v < seek->block_rows && first < past) {
+            add_row(&blocks[(ptrdiff_t)first * LANES], whole_factor, past - first,
+                    &seek->least[(ptrdiff_t)v * seek->block_stride + u + (ptrdiff_t)first * LANES]);
+            added += past - first;
+        }
+        blocks += (ptrdiff_t)row.groups * LANES;
     }
-    const double factor =
-        256.0 * (double)(one->weight * pair->least_unit) * (SUM_MOST / seek->bound);
-    for (int v = from_v; v < to_v; v++) {
-        add_row(&plane[(ptrdiff_t)v * pair->block_stride + from_u],
-                (uint16_t)fmin(factor, UINT16_MAX), to_u - from_u,
-                &seek->least[(ptrdiff_t)(first_v + v) * seek->block_stride + first_u + from_u]);
-    }
-    seek->strip->work.done += 10 + (7 + 0.15 * (to_u - from_u)) * (to_v - from_v);
+    seek->strip->work.done += 10 + 6.0 * plane->count + 1.5 * added;
 }
 
 static bool any_below(const uint16_t *sums, int count, uint16_t bound)
@@ -159,23 +168,27 @@ static bool any_below(const uint16_t *sums, int count, uint16_t bound)
     return any != 0;
 }
 
-// Puts a block among those found, the least first. The count then.
-static int keep_block(Block *blocks, int count, Block block)
+// Puts a block among those found, the least first.
+static void keep_block(Seek *seek, Block block)
 {
-    int at = count < BLOCKS_TRIED ? count : count - 1;
-    while (at > 0 && blocks[at - 1].least > block.least) {
-        blocks[at] = blocks[at - 1];
+    int at = seek->block_count < seek->blocks_tried ? seek->block_count++ : seek->blocks_tried - 1;
+    while (at > 0 && seek->blocks[at - 1].least > block.least) {
+        seek->blocks[at] = seek->blocks[at - 1];
         at--;
     }
-    blocks[at] = block;
-    return count < BLOCKS_TRIED ? count + 1 : count;
+    seek->blocks[at] = block;
+}
+
+static int block_bound(const Seek *seek)
+{
+    return seek->block_count == seek->blocks_tried ? seek->blocks[seek->block_count - 1].least
+                                                   : SUM_MOST;
 }
 
 // The blocks with the least sums, the least first.
-static int best_blocks(const Seek *seek, Block *blocks)
+static void keep_blocks(Seek *seek, const Way *way)
 {
-    int count = 0;
-    int bound = SUM_MOST;
+    int bound = block_bound(seek);
     for (int row = 0; row < seek->block_rows; row++) {
         const uint16_t *sums = &seek->least[(ptrdiff_t)row * seek->block_stride];
         if (!any_below(sums, seek->block_columns, (uint16_t)bound)) {
@@ -183,15 +196,14 @@ static int best_blocks(const Seek *seek, Block *blocks)
         }
         for (int i = 0; i < seek->block_columns; i++) {
             if (sums[i] < bound) {
-                count = keep_block(blocks, count, (Block){sums[i], i, row});
-                bound = count == BLOCKS_TRIED ? blocks[count - 1].least : bound;
+                keep_block(seek, (Block){sums[i], i, row, way});
+                bound = block_bound(seek);
             }
         }
     }
-    return count;
 }
 
-static void keep_candidate(Seek *seek, Spot spot, double cost)
+static void keep_candidate(Seek *seek, const Way *way, Spot spot, double cost)
 {
     if (cost >= seek->bound) {
         return;
@@ -204,53 +216,46 @@ static void keep_candidate(Seek *seek, Spot spot, double cost)
         at--;
     }
     if (at < KEPT) {
-        seek->kept[at] = (Candidate){spot, cost};
+        seek->kept[at] = (Candidate){spot, way, cost};
         seek->bound = fmin(seek->bound, seek->kept[KEPT - 1].cost);
     }
 }
 
-// The depths of one neighbour at the places of a block, of which it has some.
-static void add_block(const Neighbour *one, int column, int row, float *costs)
+// The depths of one neighbour at the places of a block that meets its grid.
+static void add_block(const Neighbour *one, int left, int low, float *restrict costs)
 {
-    const int left = column - one->column;
-    const int low = row - one->row;
-    const float *severity = one->pair->severity;
+    const Pair *pair = one->pair;
+    const float *from = &pair->severity[(ptrdiff_t)low * pair->severity_stride + left];
     const float weight = one->weight;
-    const bool whole =
-        left >= 0 && low >= 0 && left + POOL <= one->columns && low + POOL <= one->rows;
     for (int v = 0; v < POOL; v++) {
-        if (low + v < 0 || low + v >= one->rows) {
-            continue;
-        }
-        const float *from = &severity[(ptrdiff_t)(low + v) * one->columns + left];
         for (int u = 0; u < POOL; u++) {
-            if (whole || (left + u >= 0 && left + u < one->columns)) {
-                costs[v * POOL + u] += weight * from[u];
-            }
+            costs[v * POOL + u] += weight * from[u];
         }
+        from += pair->severity_stride;
     }
 }
 
 // The best place of a block becomes a candidate.
-static void try_block(Seek *seek, int turned, Block block)
+static void try_block(Seek *seek, const Block *block)
 {
-    const int column = block.u * POOL;
-    const int row = block.v * POOL;
+    const Way *way = block->way;
+    const int column = block->u * POOL;
+    const int row = block->v * POOL;
     float costs[POOL * POOL] = {0};
     int met = 0;
-    for (int i = 0; i < seek->neighbour_count; i++) {
-        const Neighbour *one = &seek->neighbours[i];
+    for (int i = 0; i < way->count; i++) {
+        const Neighbour *one = &way->neighbours[i];
         const int left = column - one->column;
         const int low = row - one->row;
         if (left > -POOL && low > -POOL && left < one->columns && low < one->rows) {
-            add_block(one, column, row, costs);
+            add_block(one, left, low, costs);
             met++;
         }
     }
-    seek->strip->work.done += 30 + 2.0 * seek->neighbour_count + 35.0 * met;
+    seek->strip->work.done += 30 + 2.0 * way->count + 12.0 * met;
     int best = -1;
     for (int i = 0; i < POOL * POOL; i++) {
-        if (column + i % POOL < seek->columns && row + i / POOL < seek->rows &&
+        if (column + i % POOL < way->columns && row + i / POOL < way->rows &&
             (best < 0 || costs[i] < costs[best])) {
             best = i;
         }
@@ -258,35 +263,33 @@ static void try_block(Seek *seek, int turned, Block block)
     const double step = seek->strip->step;
     const int best_column = column + best % POOL;
     const int best_row = row + best / POOL;
-    keep_candidate(seek, (Spot){turned, best_column * step, best_row * step}, (double)costs[best]);
+    keep_candidate(seek, way, (Spot){way->turned, best_column * step, best_row * step},
+                   (double)costs[best]);
 }
 
-static void seek_turned(Seek *seek, int turned)
+// The most promising blocks of one turn. False when there is no room for the piece.
+static bool seek_turned(Seek *seek, Way *way)
 {
     Strip *strip = seek->strip;
     double most_x;
     double most_y;
-    if (seek->bound <= 0 || !strip_range(strip, seek->copy, turned, &most_x, &most_y)) {
-        return;
+    if (!strip_range(strip, seek->copy, way->turned, &most_x, &most_y)) {
+        return false;
     }
-    list_neighbours(seek, turned);
-    seek->columns = (int)floor(most_x / strip->step) + 1;
-    seek->rows = (int)floor(most_y / strip->step) + 1;
-    seek->block_columns = (seek->columns - 1) / POOL + 1;
-    seek->block_rows = (seek->rows - 1) / POOL + 1;
+    list_neighbours(seek, way);
+    way->columns = (int)floor(most_x / strip->step) + 1;
+    way->rows = (int)floor(most_y / strip->step) + 1;
+    seek->block_columns = (way->columns - 1) / POOL + 1;
+    seek->block_rows = (way->rows - 1) / POOL + 1;
     seek->block_stride = seek->block_columns + LANES - 1;
     const size_t blocks = (size_t)seek->block_stride * (size_t)seek->block_rows;
     memset(seek->least, 0, blocks * sizeof *seek->least);
-    for (int i = 0; i < seek->neighbour_count; i++) {
-        add_least(seek, &seek->neighbours[i]);
+    for (int i = 0; i < way->count; i++) {
+        add_least(seek, &way->neighbours[i]);
     }
     strip->work.done += 0.2 * (double)blocks;
-    Block tried[BLOCKS_TRIED];
-    const int count = best_blocks(seek, tried);
-    const double unit = seek->bound / SUM_MOST;
-    for (int i = 0; i < count && tried[i].least * unit < seek->bound; i++) {
-        try_block(seek, turned, tried[i]);
-    }
+    keep_blocks(seek, way);
+    return true;
 }
 
 // Weighted overlap at a spot in the turn whose neighbours are listed; `bound` or more once it
@@ -295,14 +298,44 @@ static double cost_at(Seek *seek, Spot spot, double bound)
 {
     double cost = 0;
     int asked = 0;
-    for (int i = 0; i < seek->neighbour_count && cost < bound; i++) {
-        const Neighbour *one = &seek->neighbours[i];
+    for (int i = 0; i < seek->near_count && cost < bound; i++) {
+        const Neighbour *one = &seek->near[i];
         const float depth = pair_severity(one->pair, spot.x - one->x, spot.y - one->y);
         cost += (double)(one->weight * depth);
         asked += depth > 0 ? 1 : 0;
     }
-    seek->strip->work.done += 4.0 * seek->neighbour_count + 30.0 * asked;
+    seek->strip->work.done += 4.0 * seek->near_count + 30.0 * asked;
     return cost;
+}
+
+// The same without a bound; those that overlap come first then, so that bounds are passed soon.
+static double cost_ordered(Seek *seek, Spot spot)
+{
+    double cost = 0;
+    int met = 0;
+    for (int i = 0; i < seek->near_count; i++) {
+        const Neighbour one = seek->near[i];
+        const float depth = pair_severity(one.pair, spot.x - one.x, spot.y - one.y);
+        cost += (double)(one.weight * depth);
+        if (depth > 0) {
+            seek->near[i] = seek->near[met];
+            seek->near[met++] = one;
+        }
+    }
+    seek->strip->work.done += 10.0 * seek->near_count + 30.0 * met;
+    return cost;
+}
+
+// Both without calls, since so many are asked for.
+static double whole(double value)
+{
+    return value < 0 ? -(double)(int)(0.5 - value) : (double)(int)(value + 0.5);
+}
+
+static double within(double value, double most)
+{
+    const double raised = value > 0 ? value : 0;
+    return raised < most ? raised : most;
 }
 
 // Descent along the axes and diagonals, with a step that shrinks on failure.
@@ -320,11 +353,11 @@ static Candidate refined(Seek *seek, Candidate from, double step, double least)
         bool better = false;
         for (int sign = -1; sign <= 1 && !better; sign += 2) {
             Spot to = from.spot;
-            to.x = fmin(fmax(to.x + round(sign * way[0] * step), 0), most_x);
-            to.y = fmin(fmax(to.y + round(sign * way[1] * step), 0), most_y);
+            to.x = within(to.x + sign * whole(way[0] * step), most_x);
+            to.y = within(to.y + sign * whole(way[1] * step), most_y);
             const double cost = cost_at(seek, to, from.cost);
             better = cost < from.cost;
-            from = better ? (Candidate){to, cost} : from;
+            from = better ? (Candidate){to, from.way, cost} : from;
         }
         step *= better ? 1.1 : 0.7;
     }
@@ -335,10 +368,10 @@ static Candidate refine_all(Seek *seek, Candidate now)
 {
     const double step = seek->strip->step;
     Candidate best = now;
-    for (int i = 0; i < KEPT && best.cost > 0 && seek->kept[i].cost < DBL_MAX; i++) {
+    for (int i = 0; i < KEPT && best.cost > 0 && seek->kept[i].way; i++) {
         Candidate one = seek->kept[i];
-        list_near(seek, one.spot, 3 * step);
-        one.cost = cost_at(seek, one.spot, DBL_MAX);
+        list_near(seek, one.way, one.spot);
+        one.cost = cost_ordered(seek, one.spot);
         one = refined(seek, one, step / 2, fmax(1, step / 64));
         best = one.cost < best.cost ? one : best;
     }
@@ -358,27 +391,61 @@ static bool is_tried(Strip *strip, const Turned *turned, const Turned *present)
            (fabs(apart_rad) < 1.1 * strip->steps.fine_rad || random_share(&strip->random) < share);
 }
 
+// All that is needed to look for places.
+static void begin(Seek *seek)
+{
+    Strip *strip = seek->strip;
+    const double blocks = (floor(strip->length / strip->step / POOL) + 2 + LANES) *
+                          (floor(strip->width / strip->step / POOL) + 2);
+    seek->least = ARENA_ARRAY(strip->scratch, uint16_t, blocks + LANES) + LANES;
+    seek->near = ARENA_ARRAY(strip->scratch, Neighbour, strip->count);
+    const Spot now = strip->spots[seek->copy];
+    for (int i = 0; i < KEPT; i++) {
+        seek->kept[i] = (Candidate){now, NULL, DBL_MAX};
+    }
+}
+
+static Candidate present_place(const Seek *seek)
+{
+    Strip *strip = seek->strip;
+    Candidate now = {.spot = strip->spots[seek->copy]};
+    const ptrdiff_t row = (ptrdiff_t)seek->copy * strip->count;
+    for (int i = 0; i < strip->count; i++) {
+        now.cost += (double)(strip->severities[row + i] * strip->weights[row + i]);
+    }
+    return now;
+}
+
+static int tried_of(int turns)
+{
+    const int most = TRIED_EACH * turns < TRIED_MOST ? TRIED_EACH * turns : TRIED_MOST;
+    return most > TRIED_LEAST ? most : TRIED_LEAST;
+}
+
 Spot seek_spot(Strip *strip, int copy)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
     Seek seek = {.strip = strip, .copy = copy};
-    const double blocks = (floor(strip->length / strip->step / POOL) + 2 + LANES) *
-                          (floor(strip->width / strip->step / POOL) + 2);
-    seek.least = ARENA_ARRAY(strip->scratch, uint16_t, blocks);
-    seek.neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count);
-    for (int i = 0; i < KEPT; i++) {
-        seek.kept[i] = (Candidate){strip->spots[copy], DBL_MAX};
-    }
-    list_near(&seek, strip->spots[copy], 0);
-    Candidate now = {strip->spots[copy], 0};
-    now.cost = cost_at(&seek, now.spot, DBL_MAX);
+    begin(&seek);
+    const Candidate now = present_place(&seek);
     seek.bound = worse * now.cost;
+    seek.unit = seek.bound / SUM_MOST;
+    seek.factor_per_cost = 256 / seek.unit;
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
     const Turned *present = &piece->turned[strip->spots[copy].turned];
+    int tried = 0;
+    Way *ways = ARENA_ARRAY(strip->scratch, Way, piece->turned_count);
     for (int turned = 0; turned < piece->turned_count; turned++) {
+        Way *way = &ways[turned];
         if (is_tried(strip, &piece->turned[turned], present)) {
-            seek_turned(&seek, turned);
+            seek.blocks_tried = tried_of(++tried);
+            *way = (Way){.turned = turned,
+                         .neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count)};
+            (void)seek_turned(&seek, way);
         }
+    }
+    for (int i = 0; i < seek.block_count && seek.blocks[i].least * seek.unit < seek.bound; i++) {
+        try_block(&seek, &seek.blocks[i]);
     }
     const Candidate best = refine_all(&seek, now);
     arena_rewind(strip->scratch, mark);

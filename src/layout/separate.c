@@ -47,8 +47,8 @@ const Turned *strip_turned(const Strip *strip, int copy, int turned)
 
 const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved)
 {
-    static const uint8_t none = 0;
-    static const Pair apart = {.step = 1, .per_step = 1, .least = &none, .least_unit = 1};
+    static const LeastPlane none[POOL * POOL] = {{.count = 0}};
+    static const Pair apart = {.step = 1, .per_step = 1, .least = none, .least_unit = 1};
     const Body *body = fixed->flaw ? &moved->bare[fixed->depth] : &moved->body;
     if (body->parts.count == 0) {
         return &apart; // the piece has nothing so deep
@@ -99,15 +99,37 @@ bool strip_free(Strip *strip, int copy, Spot spot)
     return true;
 }
 
+// A pair is listed from when it overlaps until it has not for so long that its weight is 1 again;
+// all others need not be looked at after a sweep.
+static void list_pair(Strip *strip, int one, int other)
+{
+    const int low = one < other ? one : other;
+    const int high = one < other ? other : one;
+    uint8_t *listed = &strip->listed[(ptrdiff_t)low * strip->count + high];
+    if (!*listed) {
+        *listed = 1;
+        strip->pairs_listed[strip->listed_count++] = (CopyPair){low, high};
+    }
+}
+
+static void note_severity(Strip *strip, int copy, int other, float severity)
+{
+    strip->severities[copy * strip->count + other] = severity;
+    if (other < strip->movable) {
+        strip->severities[other * strip->count + copy] = severity;
+    }
+    if (severity > 0) {
+        list_pair(strip, copy, other);
+    }
+}
+
 // The severities of a copy with all others, both ways where both move.
 static void note_severities(Strip *strip, int copy)
 {
     strip->work.done += 6.0 * strip->count;
     for (int i = 0; i < strip->count; i++) {
-        const float severity = i == copy ? 0 : strip_severity(strip, copy, strip->spots[copy], i);
-        strip->severities[copy * strip->count + i] = severity;
-        if (i < strip->movable) {
-            strip->severities[i * strip->count + copy] = severity;
+        if (i != copy) {
+            note_severity(strip, copy, i, strip_severity(strip, copy, strip->spots[copy], i));
         }
     }
 }
@@ -122,11 +144,17 @@ static bool overlaps(const Strip *strip, int copy)
     return false;
 }
 
+static float listed_severity(const Strip *strip, int index)
+{
+    const CopyPair pair = strip->pairs_listed[index];
+    return strip->severities[pair.one * strip->count + pair.other];
+}
+
 static double overlap_in_all(const Strip *strip)
 {
     double sum = 0;
-    for (int i = 0; i < strip->movable * strip->count; i++) {
-        sum += (double)strip->severities[i];
+    for (int i = 0; i < strip->listed_count; i++) {
+        sum += (double)listed_severity(strip, i);
     }
     return sum;
 }
@@ -134,8 +162,31 @@ static double overlap_in_all(const Strip *strip)
 // Moves a copy to the place with the least weighted overlap that is found.
 static void move_copy(Strip *strip, int copy)
 {
-    strip->spots[copy] = seek_spot(strip, copy);
-    note_severities(strip, copy);
+    const Spot from = strip->spots[copy];
+    const Spot to = seek_spot(strip, copy);
+    if (to.turned != from.turned || to.x != from.x || to.y != from.y) {
+        strip->spots[copy] = to;
+        note_severities(strip, copy);
+    }
+}
+
+// The copies that overlap another; returns how many.
+static int list_overlapping(const Strip *strip, int *copies)
+{
+    uint8_t *met = ARENA_ARRAY(strip->scratch, uint8_t, strip->count);
+    for (int i = 0; i < strip->listed_count; i++) {
+        if (listed_severity(strip, i) > 0) {
+            met[strip->pairs_listed[i].one] = 1;
+            met[strip->pairs_listed[i].other] = 1;
+        }
+    }
+    int count = 0;
+    for (int i = 0; i < strip->movable; i++) {
+        if (met[i]) {
+            copies[count++] = i;
+        }
+    }
+    return count;
 }
 
 // Every copy that overlaps another, in random order.
@@ -143,13 +194,8 @@ static bool sweep(Strip *strip)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
     int *order = ARENA_ARRAY(strip->scratch, int, strip->movable);
-    int count = 0;
-    for (int i = 0; i < strip->movable; i++) {
-        if (overlaps(strip, i)) {
-            order[count++] = i;
-        }
-    }
-    bool more = strip_work(strip, 0.4 * strip->movable * strip->count);
+    const int count = list_overlapping(strip, order);
+    bool more = strip_work(strip, 2.0 * strip->movable + 5.0 * strip->listed_count);
     for (int left = count; left > 0 && more; left--) {
         const int drawn = random_below(&strip->random, left);
         const int copy = order[drawn];
@@ -163,33 +209,52 @@ static bool sweep(Strip *strip)
     return more;
 }
 
+static void set_weight(Strip *strip, CopyPair pair, float weight)
+{
+    strip->weights[pair.one * strip->count + pair.other] = weight;
+    if (pair.other < strip->movable) {
+        strip->weights[pair.other * strip->count + pair.one] = weight;
+    }
+}
+
 static float clamped(float value, float least, float most)
 {
     const float raised = value > least ? value : least;
     return raised < most ? raised : most;
 }
 
-// Written without branches, so that it goes in vectors.
 static void update_weights(Strip *strip)
 {
-    const int all = strip->movable * strip->count;
     float greatest = FLT_MIN;
-    for (int i = 0; i < all; i++) {
-        greatest = strip->severities[i] > greatest ? strip->severities[i] : greatest;
+    for (int i = 0; i < strip->listed_count; i++) {
+        const float one = listed_severity(strip, i);
+        greatest = one > greatest ? one : greatest;
     }
-    for (int i = 0; i < all; i++) {
-        const float share = strip->severities[i] / greatest;
+    int kept = 0;
+    for (int i = 0; i < strip->listed_count; i++) {
+        const CopyPair pair = strip->pairs_listed[i];
+        const int at = pair.one * strip->count + pair.other;
+        const float share = strip->severities[at] / greatest;
         const float growth =
             weight_least_growth + (weight_greatest_growth - weight_least_growth) * share;
-        const float factor = share > 0 ? growth : weight_decay;
-        strip->weights[i] = clamped(strip->weights[i] * factor, 1, weight_most);
+        const float weight = strip->weights[at] * (share > 0 ? growth : weight_decay);
+        set_weight(strip, pair, clamped(weight, 1, weight_most));
+        if (share > 0 || weight > 1) {
+            strip->pairs_listed[kept++] = pair;
+        } else {
+            strip->listed[at] = 0;
+        }
     }
+    strip->listed_count = kept;
 }
 
 static void begin(Strip *strip)
 {
+    strip->listed_count = 0;
     for (int i = 0; i < strip->movable * strip->count; i++) {
         strip->weights[i] = 1;
+        strip->listed[i] = 0;
+        strip->severities[i] = 0;
     }
     for (int i = 0; i < strip->movable; i++) {
         note_severities(strip, i);

@@ -21,6 +21,11 @@ typedef struct StripWork {
     bool stopped; ///< the user wants no more
 } StripWork;
 
+typedef struct CopyPair {
+    int one; ///< moves
+    int other;
+} CopyPair;
+
 typedef struct Strip {
     const StripPiece *pieces;
     const int *piece_of; ///< copy -> piece
@@ -32,13 +37,16 @@ typedef struct Strip {
     TurnSteps steps;     ///< of the intervals
     bool fine;           ///< whether fine turns are tried now
     double width;
-    double length;     ///< set by strip_set_length()
-    double step;       ///< of the grid on which places are looked for
-    double row_gap;    ///< that is enough between any two boxes
-    Spot *spots;       ///< of all; only those of what moves change
-    float *severities; ///< [movable * count + other]: 0 for pairs that do not meet
-    float *weights;    ///< grow while a pair keeps meeting
-    Pair **pairs;      ///< [fixed * turned_count + moved]; made when first asked for
+    double length;          ///< set by strip_set_length()
+    double step;            ///< of the grid on which places are looked for
+    double row_gap;         ///< that is enough between any two boxes
+    Spot *spots;            ///< of all; only those of what moves change
+    float *severities;      ///< [movable * count + other]: 0 for pairs that do not meet
+    float *weights;         ///< grow while a pair keeps meeting
+    CopyPair *pairs_listed; ///< those that overlap, or did so lately: all whose weight is not 1
+    int listed_count;
+    uint8_t *listed; ///< [movable * count + other], movable < other: whether the pair is listed
+    Pair **pairs;    ///< [fixed * turned_count + moved]; made when first asked for
     Random random;
     StripWork work;
     Arena *keep; ///< of the pairs

@@ -11,7 +11,7 @@
 #include <math.h>
 #include <string.h>
 
-static const double nanoseconds_in_unit = 9e8;
+static const double nanoseconds_in_unit = 7.8e8;
 // With so many units and more there are two streams, each with half the work.
 static const double units_for_streams = 4;
 static const size_t pair_bytes = (size_t)2 << 30;
@@ -283,6 +283,8 @@ static bool make_stream(StripRun *run, int index)
     strip->pairs = ARENA_ARRAY(strip->scratch, Pair *, (turned + still) * turned + 1);
     strip->severities = ARENA_ARRAY(strip->scratch, float, copies + 1);
     strip->weights = ARENA_ARRAY(strip->scratch, float, copies + 1);
+    strip->pairs_listed = ARENA_ARRAY(strip->scratch, CopyPair, copies + 1);
+    strip->listed = ARENA_ARRAY(strip->scratch, uint8_t, copies + 1);
     for (size_t i = 0; i < still; i++) {
         const StripFixed *one = &pieces->still.items[i];
         strip->spots[(size_t)strip->movable + i] = (Spot){0, one->x, one->y};

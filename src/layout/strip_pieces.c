@@ -8,11 +8,13 @@
 
 // Across the strip; finer grids cost more than they find.
 static const double steps_across = 150;
+// By so much at most a grid may be coarser that holds all corners.
+static const double coarser = 1.7;
 // Places on the whole sheet, which are looked over again and again.
 static const double places_in_all = 2.5e8;
 // Grid points of all pairs together; each takes 9 bytes and some nanoseconds to make. So many
 // are wanted, and so many at most with those around the edge, which very many pairs need most.
-static const double points_wanted = 8e6;
+static const double points_wanted = 4e6;
 static const double points_most = 8e7;
 // Bytes of what all pairs know of the sums of their parts.
 static const double sum_bytes_most = 1e9;
@@ -117,20 +119,29 @@ static double affordable_step(const StripPieces *made, int piece_count, double l
     return step;
 }
 
-// A grid that holds all corners when they lie on a coarse one, so that fits that touch are found
-// on it; else about as fine as is worth its cost.
+// A grid that holds all corners, and what lies halfway between them: where slanted edges touch, the
+// offset is a whole number of halves more often than not. 0 when that is too fine, or none.
+static double grid_of_corners(double corners, double wanted)
+{
+    int parts = 2 * (int)ceil(corners / wanted / (2 * coarser));
+    while (fmod(corners, parts) != 0 && corners / parts > wanted / 2) {
+        parts += 2;
+    }
+    if (fmod(corners, parts) == 0 && corners / parts > wanted / 2) {
+        return corners / parts;
+    }
+    return corners > wanted / 2 && corners < coarser * wanted ? corners : 0;
+}
+
+// Where all corners lie on a coarse grid, one that holds them, so that fits that touch are found on
+// it; else about as fine as is worth its cost.
 static double grid_step(const StripPieces *made, int piece_count, double length)
 {
     const double across = made->width / steps_across;
     const double along = sqrt(length * made->width / places_in_all);
     const double wanted = affordable_step(made, piece_count, fmax(across, along));
-    const double corners = corner_step(made, piece_count);
-    int parts = (int)ceil(corners / wanted / 1.4);
-    while (parts > 1 && fmod(corners, parts) != 0) {
-        parts++;
-    }
-    const double step = corners / (parts > 1 ? parts : 1);
-    return step > wanted / 2 ? step : ceil(wanted);
+    const double step = grid_of_corners(corner_step(made, piece_count), wanted);
+    return step > 0 ? step : ceil(wanted);
 }
 
 static int turns_in_all(const LayoutTask *task, int most)

@@ -122,7 +122,7 @@ static void block(const Strip *strip, const Free *places, const Pair *pair, Spot
         for (int column = left < 0 ? -left : 0;
              column < pair->columns && left + column < places->columns; column++) {
             places->blocked[(left + column) * places->rows + low + row] |=
-                pair->severity[row * pair->columns + column] > 0;
+                pair->severity[row * pair->severity_stride + column] > 0;
         }
     }
 }
@@ -276,17 +276,24 @@ void strip_row(Strip *strip)
     strip_set_length(strip, strip_extent(strip));
 }
 
-static int nearest_turn(const StripPiece *piece, double turn_rad)
+// The turn nearest to one that is asked for, with the shift that belongs to that.
+static AlikeTurn nearest_turn(const StripPiece *piece, double turn_rad)
 {
     static const double whole_turn_rad = 6.283185307179586;
-    int best = 0;
+    AlikeTurn best = {.turned = 0};
     double least_rad = HUGE_VAL;
-    for (int i = 0; i < piece->turned_count; i++) {
-        const double apart_rad =
-            fabs(remainder(piece->turned[i].turn_rad - turn_rad, whole_turn_rad));
+    for (int i = 0; i < piece->turned_count + piece->alike_count; i++) {
+        AlikeTurn one;
+        if (i < piece->turned_count) {
+            const Turned *turned = &piece->turned[i];
+            one = (AlikeTurn){i, turned->turn_rad, turned->shift_x_mm, turned->shift_y_mm};
+        } else {
+            one = piece->alike[i - piece->turned_count];
+        }
+        const double apart_rad = fabs(remainder(one.turn_rad - turn_rad, whole_turn_rad));
         if (apart_rad < least_rad) {
             least_rad = apart_rad;
-            best = i;
+            best = one;
         }
     }
     return best;
@@ -306,12 +313,11 @@ bool strip_take(Strip *strip, const Placement *placements)
         all = copy < strip->movable;
         if (all) {
             const StripPiece *piece = &strip->pieces[one->piece];
-            const int turned = nearest_turn(piece, one->motion.turn_rad);
-            const Turned *at = &piece->turned[turned];
+            const AlikeTurn at = nearest_turn(piece, one->motion.turn_rad);
             taken[copy] = true;
             strip->spots[copy] =
-                (Spot){turned, round((one->motion.x_mm - at->shift_x_mm) * LATTICE_PER_MM),
-                       round((one->motion.y_mm - at->shift_y_mm) * LATTICE_PER_MM)};
+                (Spot){at.turned, round((one->motion.x_mm - at.shift_x_mm) * LATTICE_PER_MM),
+                       round((one->motion.y_mm - at.shift_y_mm) * LATTICE_PER_MM)};
         }
     }
     arena_rewind(strip->scratch, mark);

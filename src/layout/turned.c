@@ -72,9 +72,14 @@ static Turned turned_make(const Outlines *of, double turn_rad, Arena *scratch)
                     .body = outline_measures(&of->spaced, motion)};
 }
 
+static Motion motion_of(const Turned *turned)
+{
+    return (Motion){turned->shift_x_mm, turned->shift_y_mm, turned->turn_rad};
+}
+
 static bool find_parts(Outlines *of, Turned *turned, Arena *keep)
 {
-    const Motion motion = {turned->shift_x_mm, turned->shift_y_mm, turned->turn_rad};
+    const Motion motion = motion_of(turned);
     bool good = outline_parts(&of->spaced, motion, keep, &turned->body.parts);
     body_ensure_circle(&turned->body);
     for (int depth = 0; depth < LAYOUT_DEPTHS && good; depth++) {
@@ -129,8 +134,69 @@ static bool outlines_make(const Piece *piece, const StripMaking *making, Arena *
     return true;
 }
 
-// The turns of the list in which the piece fits the width; returns how many. When it fits in fine
-// ones alone, these are all there is to begin with.
+static bool same_corners(LatticeRing a, LatticeRing b, int shift)
+{
+    for (int i = 0; i < a.count; i++) {
+        const LatticePoint p = a.points[i];
+        const LatticePoint q = b.points[(i + shift) % b.count];
+        if (p.x != q.x || p.y != q.y) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool outline_alike(Ring ring, const Turned *one, const Turned *other, Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    const LatticeRing a = lattice_ring(ring, motion_of(one), scratch);
+    const LatticeRing b = lattice_ring(ring, motion_of(other), scratch);
+    bool same = false;
+    for (int shift = 0; shift < b.count && a.count == b.count && !same; shift++) {
+        same = same_corners(a, b, shift);
+    }
+    arena_rewind(scratch, mark);
+    return same;
+}
+
+// Whether a piece looks the same in two turns to the judge: itself, and what flaws are told from.
+static bool look_alike(const Outlines *of, const Turned *one, const Turned *other, Arena *scratch)
+{
+    bool same = one->width == other->width && one->height == other->height &&
+                outline_alike(of->bare, one, other, scratch);
+    for (int depth = 0; depth < LAYOUT_DEPTHS && same; depth++) {
+        same = !of->asked[depth] || outline_alike(of->deep[depth].ring, one, other, scratch);
+    }
+    return same;
+}
+
+static int find_alike(const Outlines *of, const Turned *one, const Turned *among, int count,
+                      Arena *scratch)
+{
+    int at = 0;
+    while (at < count && !look_alike(of, one, &among[at], scratch)) {
+        at++;
+    }
+    return at;
+}
+
+// The turns of the list that look like others which are tried.
+static void list_alike(const Outlines *of, const TurnList *list, Arena *keep, StripPiece *piece)
+{
+    AlikeTurn *alike = ARENA_ARRAY(keep, AlikeTurn, list->count);
+    for (int i = 0; i < list->count; i++) {
+        const Turned one = turned_make(of, list->turn_rad[i], keep);
+        const int same = find_alike(of, &one, piece->turned, piece->turned_count, keep);
+        if (same < piece->turned_count && piece->turned[same].turn_rad != one.turn_rad) {
+            alike[piece->alike_count++] =
+                (AlikeTurn){same, one.turn_rad, one.shift_x_mm, one.shift_y_mm};
+        }
+    }
+    piece->alike = alike;
+}
+
+// The turns of the list in which the piece fits the width and looks different; returns how many.
+// When it fits in fine ones alone, these are all there is to begin with.
 static int find_fitting(const Outlines *of, const TurnList *list, double width, Arena *scratch,
                         Turned *fitting)
 {
@@ -139,7 +205,7 @@ static int find_fitting(const Outlines *of, const TurnList *list, double width, 
     for (int i = 0; i < list->count; i++) {
         Turned one = turned_make(of, list->turn_rad[i], scratch);
         one.fine = i >= list->coarse_count;
-        if (one.height <= width) {
+        if (one.height <= width && find_alike(of, &one, fitting, count, scratch) == count) {
             any_coarse |= !one.fine;
             one.fine &= any_coarse;
             fitting[count++] = one;
@@ -167,6 +233,7 @@ bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, Strip
             turned[made->turned_count++] = one;
         }
     }
+    list_alike(outlines, &list, keep, made);
     return made->turned_count > 0;
 }
 

@@ -29,9 +29,19 @@ typedef struct Turned {
     int depth;                ///< of the flaw
 } Turned;
 
+/// A turn that is not tried, because the piece looks the same in one that is.
+typedef struct AlikeTurn {
+    int turned; ///< the one that is
+    double turn_rad;
+    double shift_x_mm; ///< as in Turned
+    double shift_y_mm;
+} AlikeTurn;
+
 typedef struct StripPiece {
-    const Turned *turned;
+    const Turned *turned; ///< no two look the same
     int turned_count;
+    const AlikeTurn *alike;
+    int alike_count;
     double area; ///< in square units
 } StripPiece;
 
@@ -53,8 +63,8 @@ typedef struct StripMaking {
     bool flaws[LAYOUT_DEPTHS]; ///< whether there are any of a depth
 } StripMaking;
 
-/// The turns in which the piece fits the width. False when there is none, or when the
-/// gap cannot be put around it.
+/// The turns in which the piece fits the width, one of each that look the same. False when there is
+/// none, or when the gap cannot be put around it.
 bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, StripPiece *made);
 
 /// A piece that stays where it is, exactly as the judge sees it. False when the gap cannot be

@@ -163,6 +163,56 @@ static void overlap_is_exact(void **state)
     arena_destroy(scratch);
 }
 
+// What the search leaves aside near a place must not be met there.
+static void whatever_overlaps_within_two_steps_is_near(void **state)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Random random = random_begin(9, 0, 0);
+    Both first;
+    Both second;
+    assert_true(both_of(star_ring((Point){0, 0}, 5, 0.3, 1, &random, *state), *state, &first));
+    assert_true(both_of(star_ring((Point){0, 0}, 4, 0.3, 1, &random, *state), *state, &second));
+    const double step = 31;
+    const Pair *pair = pair_make(&first.body, &second.body, step, *state, scratch);
+    int far = 0;
+    for (int i = 0; i < 20000; i++) {
+        const double x = round(random_between(&random, -1500, 1500));
+        const double y = round(random_between(&random, -1500, 1500));
+        const double to_x = x + round(random_between(&random, -2 * step, 2 * step));
+        const double to_y = y + round(random_between(&random, -2 * step, 2 * step));
+        const bool near = pair_is_near(pair, x, y);
+        far += near ? 0 : 1;
+        assert_true(near || pair_severity(pair, to_x, to_y) == 0);
+    }
+    assert_in_range(far, 5000, 19000); // most of the plane is far away
+    arena_destroy(scratch);
+}
+
+// Of one block; 0 where none is kept.
+static int least_of(const LeastPlane *plane, int u, int v)
+{
+    const uint8_t *blocks = plane->blocks;
+    for (int i = 0; i < plane->count; i++) {
+        const BlockRow row = plane->rows[i];
+        if (plane->first + i == v && u >= row.from && u < row.from + row.groups * LANES) {
+            return blocks[u - row.from];
+        }
+        blocks += (ptrdiff_t)row.groups * LANES;
+    }
+    return 0;
+}
+
+static float least_in_truth(const Pair *pair, int phase, int u, int v)
+{
+    float least = HUGE_VALF;
+    for (int k = 0; k < POOL * POOL; k++) {
+        const int column = u * POOL - phase % POOL + k % POOL + pair->left;
+        const int row = v * POOL - phase / POOL + k / POOL + pair->low;
+        least = fminf(least, pair_severity(pair, column * pair->step, row * pair->step));
+    }
+    return least;
+}
+
 // The search rules out blocks by these: a bound above the truth would lose places.
 static void the_least_of_a_block_is_its_least(void **state)
 {
@@ -173,22 +223,20 @@ static void the_least_of_a_block_is_its_least(void **state)
     assert_true(both_of(star_ring((Point){0, 0}, 5, 0.3, 1, &random, *state), *state, &first));
     assert_true(both_of(star_ring((Point){0, 0}, 4, 0.3, 1, &random, *state), *state, &second));
     const Pair *pair = pair_make(&first.body, &second.body, 31, *state, scratch);
-    for (int phase = 0; phase < POOL * POOL; phase++) {
-        for (int v = 0; v < pair->block_rows; v++) {
-            for (int u = 0; u < pair->block_columns; u++) {
-                float least = HUGE_VALF;
-                for (int k = 0; k < POOL * POOL; k++) {
-                    const double column = u * POOL - phase % POOL + k % POOL + pair->left;
-                    const double row = v * POOL - phase / POOL + k / POOL + pair->low;
-                    least = fminf(least, pair_severity(pair, column * 31, row * 31));
-                }
-                const int at = (phase * pair->block_rows + v) * pair->block_stride + u;
-                const double units = (double)(least / pair->least_unit);
-                assert_true(pair->least[at] <= units + 1e-3);
-                assert_true(pair->least[at] >= units - 1 - 1e-3);
-            }
-        }
+    const int columns = (pair->columns + PAIR_RIM) / POOL + 1;
+    const int rows = (pair->rows + PAIR_RIM) / POOL + 1;
+    int ruled_out = 0;
+    for (int i = 0; i < POOL * POOL * rows * columns; i++) {
+        const int phase = i / (rows * columns);
+        const int v = i / columns % rows;
+        const int u = i % columns;
+        const int found = least_of(&pair->least[phase], u, v);
+        const double units = (double)(least_in_truth(pair, phase, u, v) / pair->least_unit);
+        assert_true(found <= units + 1e-3);
+        assert_true(found >= units - 1 - 1e-3);
+        ruled_out += found > 0;
     }
+    assert_true(ruled_out > 100);
     arena_destroy(scratch);
 }
 
@@ -202,12 +250,14 @@ static void what_lies_between_grid_points_is_no_block(void **state)
     assert_true(both_of(box_ring(0.03, 0.53, 5, 0.01, *state), *state, &high));
     const Pair *pair = pair_make(&low.body, &high.body, 100, *state, scratch);
     assert_true(pair_severity(pair, 0, -50) > 0);
-    for (int i = 0; i < pair->columns * pair->rows; i++) {
-        assert_true(pair->severity[i] == 0);
+    for (int row = 0; row < pair->rows; row++) {
+        for (int column = 0; column < pair->columns; column++) {
+            assert_true(pair->severity[row * pair->severity_stride + column] == 0);
+        }
     }
     assert_true(pair->least_unit > 0 && isfinite(1 / pair->least_unit));
-    for (int i = 0; i < pair->block_stride * pair->block_rows * POOL * POOL; i++) {
-        assert_int_equal(pair->least[i], 0);
+    for (int phase = 0; phase < POOL * POOL; phase++) {
+        assert_int_equal(pair->least[phase].count, 0);
     }
     arena_destroy(scratch);
 }
@@ -219,6 +269,7 @@ int main(void)
         TEST_IN_ARENA(an_outline_that_crosses_itself_has_no_parts),
         TEST_IN_ARENA(touching_is_not_overlapping),
         TEST_IN_ARENA(overlap_is_exact),
+        TEST_IN_ARENA(whatever_overlaps_within_two_steps_is_near),
         TEST_IN_ARENA(the_least_of_a_block_is_its_least),
         TEST_IN_ARENA(what_lies_between_grid_points_is_no_block),
     };

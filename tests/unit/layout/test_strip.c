@@ -173,6 +173,42 @@ static void shorter_layouts_are_told(void **state)
     CHECK_NEAR(layout.length_mm, seen.length_mm, 0);
 }
 
+// Nine different squares that fill a rectangle of 33 x 32 (Moron 1925, from memory), which so
+// little work never finds. A square looks the same in all four turns, of which one is tried; a
+// start may come in any of them.
+static void a_start_in_turns_that_look_the_same_is_taken(void **state)
+{
+    static const struct {
+        double side_mm;
+        double x_mm;
+        double y_mm;
+    } squares[] = {{180, 0, 0},    {150, 180, 0},  {140, 0, 180},  {100, 140, 220}, {90, 240, 230},
+                   {80, 250, 150}, {70, 180, 150}, {40, 140, 180}, {10, 240, 220}};
+    enum { SQUARES = sizeof squares / sizeof squares[0] };
+    TurnRange turns[4];
+    for (int i = 0; i < 4; i++) {
+        turns[i] = (TurnRange){i * quarter_turn_rad, i * quarter_turn_rad};
+    }
+    Piece *pieces = ARENA_ARRAY(*state, Piece, SQUARES);
+    Placement *start = ARENA_ARRAY(*state, Placement, SQUARES);
+    for (int i = 0; i < SQUARES; i++) {
+        const double side_mm = squares[i].side_mm;
+        pieces[i] = plain_piece(box_ring(0, 0, side_mm, side_mm, *state), 1);
+        pieces[i].turns = turns;
+        pieces[i].turn_count = 4;
+        const int turn = i % 4; // about the corner at 0, 0
+        const double x_mm = squares[i].x_mm + (turn == 1 || turn == 2 ? side_mm : 0);
+        const double y_mm = squares[i].y_mm + (turn == 2 || turn == 3 ? side_mm : 0);
+        start[i] = (Placement){.piece = i, .motion = {x_mm, y_mm, turns[turn].from_rad}};
+    }
+    const LayoutTask task = strip_task(320, pieces, SQUARES, *state);
+    assert_true(laid(&task, 1, 0.01, *state).length_mm > 330.1);
+    const LayoutOptions options = {.seed = 1, .work = 0.01, .start = start, .start_count = SQUARES};
+    const Layout layout = searched(&task, options, *state);
+    check_strip(&task, &layout, *state);
+    CHECK_NEAR(layout.length_mm, 330, 1e-9);
+}
+
 static void a_start_is_never_made_longer(void **state)
 {
     const LayoutTask task = nine_stars(*state);
@@ -250,6 +286,7 @@ int main(void)
         TEST_IN_ARENA(threads_do_not_change_the_layout),
         TEST_IN_ARENA(shorter_layouts_are_told),
         TEST_IN_ARENA(a_start_is_never_made_longer),
+        TEST_IN_ARENA(a_start_in_turns_that_look_the_same_is_taken),
         TEST_IN_ARENA(very_many_turns_find_room),
         TEST_IN_ARENA(bad_strips_are_refused),
         TEST_IN_ARENA(an_empty_strip_has_no_length),
