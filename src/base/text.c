@@ -118,3 +118,36 @@ const char *text_nearest(const char *word, const char *const *words, int count)
     }
     return nearest;
 }
+
+// Bytes of the character that begins here; 0: none does.
+static int character_bytes(const unsigned char *at)
+{
+    const unsigned first = at[0];
+    const int count = first < 0x80   ? 1
+                      : first < 0xC2 ? 0
+                      : first < 0xE0 ? 2
+                      : first < 0xF0 ? 3
+                      : first < 0xF5 ? 4
+                                     : 0;
+    for (int i = 1; i < count; i++) {
+        if ((at[i] & 0xC0) != 0x80) { // the end of the text too
+            return 0;
+        }
+    }
+    const bool overlong = (first == 0xE0 && at[1] < 0xA0) || (first == 0xF0 && at[1] < 0x90);
+    const bool beyond = (first == 0xED && at[1] > 0x9F) || (first == 0xF4 && at[1] > 0x8F);
+    return overlong || beyond ? 0 : count;
+}
+
+bool text_is_utf8(const char *text)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    while (*at) {
+        const int count = character_bytes(at);
+        if (count == 0) {
+            return false;
+        }
+        at += count;
+    }
+    return true;
+}

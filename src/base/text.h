@@ -3,6 +3,8 @@
 
 #include "base/arena.h"
 
+#include <stdbool.h>
+
 /// A text that grows in an arena. Begin with `{.keep = arena}`.
 typedef struct Text {
     Arena *keep;
@@ -16,6 +18,9 @@ void text_add_bytes(Text *text, const char *bytes, size_t length);
 
 /// The text so far; "" when nothing was added.
 const char *text_string(const Text *text);
+
+/// Whether a text is UTF-8 (RFC 3629): nothing overlong, no surrogates, nothing beyond U+10FFFF.
+bool text_is_utf8(const char *text);
 
 /// Columns that a UTF-8 text takes on a terminal (one for each code point).
 int text_columns(const char *utf8);

@@ -42,6 +42,7 @@ typedef struct Arguments {
     bool split;         ///< --split
     double fit;         ///< --fit: times the work of the search
     BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
+    int port;           ///< --port
     ShopOrder shop;     ///< --workshop, --call, --version, --undo, --redo
 } Arguments;
 
@@ -54,7 +55,8 @@ typedef struct Command {
     bool takes_fit;
     bool takes_buy;   ///< and --out FILE
     bool takes_files; ///< one or more, instead of a job
-    bool takes_shop;  ///< works on the workshop file; then so many words:
+    bool takes_port;
+    bool takes_shop; ///< works on the workshop file; then so many words:
     int words_least;
     int words_most;
     int (*run)(Session *session, const Arguments *arguments);
@@ -77,6 +79,7 @@ extern const Command jobs_command;
 extern const Command keep_command;
 extern const Command leather_command;
 extern const Command restore_command;
+extern const Command serve_command;
 extern const Command take_command;
 
 /// Reads one option with a value of the workshop's commands. NULL, or what is allowed.

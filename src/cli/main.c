@@ -1,6 +1,7 @@
 #include "base/number.h"
 #include "base/version.h"
 #include "cli/command.h"
+#include "serve/serve.h"
 
 #include <signal.h>
 #include <stdlib.h>
@@ -9,12 +10,12 @@
 #include <unistd.h>
 
 // Those on a job's file first, then those on the workshop file.
-enum { COMMAND_COUNT = 18, FILE_COMMAND_COUNT = 8 };
+enum { COMMAND_COUNT = 19, FILE_COMMAND_COUNT = 8 };
 static const Command *const commands[COMMAND_COUNT] = {
     &advise_command,  &buy_command,    &check_command,   &covers_command, &lay_command,
     &merge_command,   &pack_command,   &tidy_command,    &keep_command,   &jobs_command,
     &history_command, &fetch_command,  &leather_command, &take_command,   &cut_command,
-    &export_command,  &import_command, &restore_command};
+    &export_command,  &import_command, &restore_command, &serve_command};
 
 static const size_t KEEP_BYTES = (size_t)2 << 30;
 static const size_t SCRATCH_BYTES = (size_t)1 << 30;
@@ -222,6 +223,18 @@ static int check_words(const Command *command, const Arguments *arguments)
     return EXIT_FINE;
 }
 
+// 0 to 65535; -1: it is none.
+static int read_port(const char *text)
+{
+    enum { PORT_MAX = 65535, DIGITS_MAX = 5 };
+    const size_t length = strlen(text);
+    if (length == 0 || length > DIGITS_MAX || strspn(text, "0123456789") < length) {
+        return -1;
+    }
+    const int port = (int)strtol(text, NULL, 10);
+    return port <= PORT_MAX ? port : -1;
+}
+
 // `files` has room for each word.
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      const char **files, Arguments *arguments)
@@ -234,6 +247,12 @@ static int read_word(const Command *command, int count, char *const *words, int 
     }
     if (command->takes_shop && read_shop_word(count, words, at, &arguments->shop, &status)) {
         return status;
+    }
+    if (command->takes_port && (value = option_value("--port", count, words, at))) {
+        arguments->port = read_port(value);
+        return arguments->port >= 0
+                   ? EXIT_FINE
+                   : refuse_usage("--port is", value, "give a number from 0 to 65535");
     }
     if (command->takes_json && strcmp(word, "--json") == 0) {
         arguments->json = true;
@@ -363,7 +382,7 @@ int main(int count, char **words)
         (void)snprintf(remedy, sizeof remedy, "did you mean %s?", near ? near : "");
         return refuse_usage("unknown command", words[1], near ? remedy : NULL);
     }
-    Arguments arguments = {.fit = FIT_TIMES_USUAL};
+    Arguments arguments = {.fit = FIT_TIMES_USUAL, .port = SERVE_PORT_USUAL};
     const char **files = calloc((size_t)count, sizeof *files);
     if (!files) {
         (void)fputs("seatwright: out of memory\n", stderr);

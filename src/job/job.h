@@ -104,6 +104,11 @@ void job_groups(const Job *job, int *of_seat, int *of_chair);
 MUST_CHECK bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
                          Problems *problems);
 
+/// Whether a text is a JSON object within the limits of a job's document, whatever else may be
+/// wrong with it. Errors   false with its mistakes, as job_read() tells them.
+MUST_CHECK bool job_is_document(const char *text, size_t bytes, const char *source, Arena *keep,
+                                Problems *problems);
+
 /// Writes a job in its canonical form, in the job's own units, defaults left out.
 /// Reading the result and writing it again gives the same bytes.
 void job_write(const Job *job, Text *text);

@@ -208,11 +208,29 @@ static bool read_document(SourceText text, const ObjectType *type, Arena *keep, 
     return good && problems->mistakes == before;
 }
 
+static const char job_example[] = "a job: { \"seatwright\": 1, ... }";
+
+bool job_is_document(const char *text, size_t bytes, const char *source, Arena *keep,
+                     Problems *problems)
+{
+    Reading reading = {.keep = keep, .problems = problems};
+    const int before = problems->mistakes;
+    json_t *tree =
+        reading_tree(&reading, (SourceText){text, bytes, source, JOB_BYTES_MAX, job_example});
+    if (tree && !json_is_object(tree)) {
+        (void)problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                                               .where = source,
+                                               .found = reading_describe(&reading, tree),
+                                               .allowed = job_example});
+    }
+    json_decref(tree);
+    return problems->mistakes == before;
+}
+
 bool job_read(const char *text, size_t bytes, const char *source, Arena *keep, Job *job,
               Problems *problems)
 {
-    const SourceText whole = {text, bytes, source, JOB_BYTES_MAX,
-                              "a job: { \"seatwright\": 1, ... }"};
+    const SourceText whole = {text, bytes, source, JOB_BYTES_MAX, job_example};
     return read_document(whole, &job_type, keep, job, problems);
 }
 

@@ -1,38 +1,56 @@
 // The JSON documents that the commands write with --json: docs/json.md.
 #include "plan/plan.h"
 
+#include "plan/put.h"
+#include "plan/served.h"
+
 static const char *const problem_kind_names[] = {
     [PROBLEM_BAD_INPUT] = "bad input", [PROBLEM_NOT_FOUND] = "not found",
     [PROBLEM_CONFLICT] = "conflict",   [PROBLEM_SYSTEM] = "system",
     [PROBLEM_CANCELLED] = "cancelled", [PROBLEM_DOUBT] = "doubt",
 };
 
+const char *plan_problem_kind(ProblemKind kind)
+{
+    return problem_kind_names[kind];
+}
+
+void put_problems(Json *json, const Problems *problems)
+{
+    json_begin_array(json, "problems");
+    for (int i = 0; i < problems->count; i++) {
+        const Problem *problem = &problems->items[i];
+        json_begin_object(json, NULL);
+        json_text(json, "kind", problem_kind_names[problem->kind]);
+        json_text(json, "where", problem->where);
+        json_text(json, "found", problem->found);
+        json_text(json, "allowed", problem->allowed);
+        json_text(json, "remedy", problem->remedy);
+        json_end_object(json);
+    }
+    json_end_array(json);
+}
+
+void put_check(Json *json, const Problems *problems)
+{
+    json_bool(json, "good", problems_none(problems));
+    json_int(json, "mistakes", problems->mistakes);
+    json_int(json, "doubts", problems->doubts);
+    put_problems(json, problems);
+}
+
 void plan_problems_json(const char *path, const Problems *problems, Text *text)
 {
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
     json_text(&json, "job", path);
-    json_bool(&json, "good", problems_none(problems));
-    json_int(&json, "mistakes", problems->mistakes);
-    json_int(&json, "doubts", problems->doubts);
-    json_begin_array(&json, "problems");
-    for (int i = 0; i < problems->count; i++) {
-        const Problem *problem = &problems->items[i];
-        json_begin_object(&json, NULL);
-        json_text(&json, "kind", problem_kind_names[problem->kind]);
-        json_text(&json, "where", problem->where);
-        json_text(&json, "found", problem->found);
-        json_text(&json, "allowed", problem->allowed);
-        json_text(&json, "remedy", problem->remedy);
-        json_end_object(&json);
-    }
-    json_end_array(&json);
+    put_check(&json, problems);
     json_end_object(&json);
     *text = json.text;
 }
 
 // Four decimals: a hundredth of the lattice on which layouts are judged.
-static void put_ring(Json *json, const char *key, Ring ring)
+void put_ring(Json *json, const char *key, Ring ring)
 {
     json_begin_flat_array(json, key);
     for (int i = 0; i < ring.count; i++) {
@@ -103,7 +121,7 @@ static void put_rules(Json *json, const Cover *cover)
     json_end_array(json);
 }
 
-static void put_cover(Json *json, const CoverDemand *demand)
+void put_cover(Json *json, const CoverDemand *demand)
 {
     const Cover *cover = demand->cover;
     json_begin_object(json, NULL);
@@ -190,6 +208,25 @@ static void put_flaws(Json *json, const Hide *hide)
     json_end_array(json);
 }
 
+void put_hide_shape(Json *json, const Hide *hide)
+{
+    json_rounded(json, "backbone_mm", hide->backbone_mm, 3);
+    put_ring(json, "outline_mm", hide->outline);
+    json_begin_array(json, "regions");
+    for (int r = 0; r < hide->region_count; r++) {
+        const Region *region = &hide->regions[r];
+        json_begin_object(json, NULL);
+        json_text(json, "kind", region_kind_names[region->kind]);
+        json_text(json, "firmness", firmness_names[region->firmness]);
+        json_number(json, "stretch_along", region->stretch_along);
+        json_number(json, "stretch_across", region->stretch_across);
+        put_set(json, "polygons", region->area);
+        json_end_object(json);
+    }
+    json_end_array(json);
+    put_flaws(json, hide);
+}
+
 static void put_left(Json *json, const Remnant *left, double useful_mm)
 {
     const Box box = left->rectangle;
@@ -214,21 +251,7 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
     if (plan->left) {
         put_left(json, &plan->left[index], plan->useful_mm);
     }
-    json_rounded(json, "backbone_mm", hide->backbone_mm, 3);
-    put_ring(json, "outline_mm", hide->outline);
-    json_begin_array(json, "regions");
-    for (int r = 0; r < hide->region_count; r++) {
-        const Region *region = &hide->regions[r];
-        json_begin_object(json, NULL);
-        json_text(json, "kind", region_kind_names[region->kind]);
-        json_text(json, "firmness", firmness_names[region->firmness]);
-        json_number(json, "stretch_along", region->stretch_along);
-        json_number(json, "stretch_across", region->stretch_across);
-        put_set(json, "polygons", region->area);
-        json_end_object(json);
-    }
-    json_end_array(json);
-    put_flaws(json, hide);
+    put_hide_shape(json, hide);
     json_end_object(json);
 }
 

@@ -23,6 +23,39 @@ static void columns_count_letters_not_bytes(void **state)
     assert_int_equal(text_columns(""), 0);
 }
 
+// RFC 3629, sections 3 and 4.
+static void every_character_is_utf8_and_nothing_else(void **state)
+{
+    (void)state;
+    for (unsigned c = 1; c <= 0x10FFFF; c++) {
+        char text[5] = {0};
+        if (c < 0x80) {
+            text[0] = (char)c;
+        } else if (c < 0x800) {
+            text[0] = (char)(0xC0 | c >> 6);
+            text[1] = (char)(0x80 | (c & 63));
+        } else if (c < 0x10000) {
+            text[0] = (char)(0xE0 | c >> 12);
+            text[1] = (char)(0x80 | (c >> 6 & 63));
+            text[2] = (char)(0x80 | (c & 63));
+        } else {
+            text[0] = (char)(0xF0 | c >> 18);
+            text[1] = (char)(0x80 | (c >> 12 & 63));
+            text[2] = (char)(0x80 | (c >> 6 & 63));
+            text[3] = (char)(0x80 | (c & 63));
+        }
+        const bool surrogate = c >= 0xD800 && c <= 0xDFFF;
+        assert_int_equal(text_is_utf8(text), !surrogate);
+    }
+    static const char *const wrong[] = {
+        "\x80",     "\xC0\xAF", "\xC1\xBF", "\xE0\x9F\xBF", "\xF0\x8F\xBF\xBF", "\xF4\x90\x80\x80",
+        "\xF5\x80", "\xFF",     "a\xC3",    "\xE2\x82",     "\xE2\x82z",        "\xF0\x9F\x98"};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        assert_false(text_is_utf8(wrong[i]));
+    }
+    assert_true(text_is_utf8(""));
+}
+
 static const char *const words[] = {"front", "back",          "depth",        "left",
                                     "right", "corner_radius", "diagonal_left"};
 
@@ -56,6 +89,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(a_text_grows),
         cmocka_unit_test(columns_count_letters_not_bytes),
+        cmocka_unit_test(every_character_is_utf8_and_nothing_else),
         cmocka_unit_test(slips_of_the_finger_are_understood),
         cmocka_unit_test(other_words_are_not_guessed),
     };

@@ -1,0 +1,15 @@
+// Parts of documents that several of them have alike: docs/json.md. Private to the module.
+#pragma once
+
+#include "plan/plan.h"
+
+/// `problems`: a list of all, each with where, found, allowed and remedy.
+void put_problems(Json *json, const Problems *problems);
+/// `good`, `mistakes`, `doubts` and `problems`.
+void put_check(Json *json, const Problems *problems);
+/// A ring as pairs of mm.
+void put_ring(Json *json, const char *key, Ring ring);
+/// A cover as in `covers --json`.
+void put_cover(Json *json, const CoverDemand *demand);
+/// Backbone, outline, regions and flaws of a hide.
+void put_hide_shape(Json *json, const Hide *hide);

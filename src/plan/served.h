@@ -1,0 +1,36 @@
+// What the workshop's pages ask for, beside what the command line asks for too.
+//
+// The workshop file itself, its records and histories: store/*.h, which the server may call
+// with a Store of its own.
+#pragma once
+
+#include "plan/buying.h"
+#include "plan/plan.h"
+#include "store/history.h"
+#include "store/records.h"
+
+/// Whether a text may be kept as a job: it is JSON, an object, and within the limits of a job,
+/// whatever mistakes it has otherwise.
+/// Errors   false with the mistakes of the text.
+MUST_CHECK bool plan_may_be_kept(const char *text, size_t bytes, Arena *scratch,
+                                 Problems *problems);
+
+/// All that follows from a job as it stands, while it is typed: what `check` says of it, and the
+/// covers and hides of those parts that are sound. Described in src/serve/openapi.json.
+void plan_derived_json(const Derived *derived, const Problems *problems, Text *text);
+
+/// What `check` says of a job, without its name.
+void plan_check_json(const Problems *problems, Text *text);
+
+/// `bad input`, `not found`, ...: kinds as the documents name them.
+const char *plan_problem_kind(ProblemKind kind);
+
+/// Why a request was refused.
+typedef struct Refusal {
+    int status;        ///< of HTTP
+    const char *title; ///< of the status, in words
+    int64_t present;   ///< a save's conflict: the version that stands there; 0: none
+} Refusal;
+
+/// A problem document (RFC 9457) with our list of problems.
+void plan_refusal_json(const Refusal *refusal, const Problems *problems, Text *text);

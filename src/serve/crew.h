@@ -1,0 +1,30 @@
+// The crew: some threads, each with a desk of its own, that take tasks in the order they came.
+#pragma once
+
+#include "serve/request.h"
+
+/// Something to be answered; a part of whatever waits for it.
+typedef struct Task {
+    struct Task *next;
+    /// Called once, on a thread of the crew, with nothing in the desk's memory.
+    void (*run)(struct Task *task, Desk *desk);
+} Task;
+
+typedef struct Crew Crew;
+
+enum { CREW_WAITING_MAX = 128 }; ///< tasks that wait
+
+typedef struct CrewOptions {
+    const char *workshop;
+    int hands;
+    struct Server *server;
+} CrewOptions;
+
+/// Opens and checks the workshop file, then begins. Errors   NULL: as store_open().
+MUST_CHECK Crew *crew_begin(const CrewOptions *options, Problems *problems);
+
+/// False when too many wait already; the task is not taken then.
+MUST_CHECK bool crew_take(Crew *crew, Task *task);
+
+/// Does what was taken, then ends. Accepts NULL.
+void crew_end(Crew *crew);

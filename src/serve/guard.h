@@ -1,0 +1,22 @@
+// Who may ask: only pages that this server sent, in a browser on this machine.
+#pragma once
+
+#include <stdbool.h>
+
+/// What a request says of where it comes from; NULL: the header is not there.
+typedef struct Caller {
+    const char *host;       ///< Host
+    const char *origin;     ///< Origin
+    const char *fetch_site; ///< Sec-Fetch-Site
+    const char *fetch_mode; ///< Sec-Fetch-Mode
+    bool writes;            ///< any method but GET and HEAD
+} Caller;
+
+/// NULL when it may ask; else what is wrong, for the answer.
+///
+/// Method   the name of the server must be a loopback name with its port, so that a foreign name
+///          that was led to this address (DNS rebinding) is refused. A page of another
+///          origin may neither write nor read: browsers say where it came from in Origin
+///          (RFC 6454) and Sec-Fetch-Site (W3C Fetch Metadata). A link from elsewhere may be
+///          followed to a page. Programs that are no browsers send neither, and may ask.
+const char *guard_refuses(const Caller *caller, int port);

@@ -1,0 +1,53 @@
+// All that answers, by subject. Private to the module.
+#pragma once
+
+#include "serve/request.h"
+
+// kept.c: what is asked for of the workshop file
+
+/// The job that the route names. Errors   no such job.
+MUST_CHECK bool kept_job(Desk *desk, const Request *request, Record *record);
+
+/// One version of a job.
+typedef struct Kept {
+    Record record;
+    int64_t number;
+    const char *etag;
+    Document document;
+} Kept;
+
+/// The version that `?version=` names, or the present one. Errors   no such job or version.
+MUST_CHECK bool kept_read(Desk *desk, const Request *request, Kept *kept);
+
+/// `"7"`, with its quotes.
+const char *version_etag(int64_t number, Arena *keep);
+
+// assets.c: pages and documents that lie in the program itself
+void answer_asset(Desk *desk, const Request *request, Answer *answer);
+void answer_api(Desk *desk, const Request *request, Answer *answer);
+void answer_schema(Desk *desk, const Request *request, Answer *answer);
+void answer_about(Desk *desk, const Request *request, Answer *answer);
+void answer_examples(Desk *desk, const Request *request, Answer *answer);
+void answer_example(Desk *desk, const Request *request, Answer *answer);
+
+// api_drafts.c: what follows from a job as it is typed
+void answer_check(Desk *desk, const Request *request, Answer *answer);
+void answer_derive(Desk *desk, const Request *request, Answer *answer);
+void answer_advise(Desk *desk, const Request *request, Answer *answer);
+void answer_job_derived(Desk *desk, const Request *request, Answer *answer);
+void answer_job_advice(Desk *desk, const Request *request, Answer *answer);
+
+// api_jobs.c: jobs and their versions
+void answer_jobs(Desk *desk, const Request *request, Answer *answer);
+void answer_job_begin(Desk *desk, const Request *request, Answer *answer);
+void answer_job(Desk *desk, const Request *request, Answer *answer);
+void answer_document(Desk *desk, const Request *request, Answer *answer);
+void answer_save(Desk *desk, const Request *request, Answer *answer);
+void answer_versions(Desk *desk, const Request *request, Answer *answer);
+void answer_save_beside(Desk *desk, const Request *request, Answer *answer);
+void answer_version_name(Desk *desk, const Request *request, Answer *answer);
+void answer_undo(Desk *desk, const Request *request, Answer *answer);
+void answer_redo(Desk *desk, const Request *request, Answer *answer);
+void answer_go(Desk *desk, const Request *request, Answer *answer);
+void answer_put_away(Desk *desk, const Request *request, Answer *answer);
+void answer_take_out(Desk *desk, const Request *request, Answer *answer);

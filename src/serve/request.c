@@ -1,0 +1,205 @@
+#include "serve/request.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char *const method_names[METHOD_COUNT] = {"GET", "POST", "PUT", "DELETE"};
+
+const char *request_query(const Request *request, const char *key)
+{
+    for (int i = 0; i < request->query_count; i++) {
+        if (strcmp(request->query[i].key, key) == 0) {
+            return request->query[i].value;
+        }
+    }
+    return NULL;
+}
+
+// Digits only: no sign, no blank, nothing behind.
+static bool read_digits(const char *text, size_t length, int64_t *value)
+{
+    enum { DIGITS_MAX = 18 };
+    if (length == 0 || length > DIGITS_MAX || strspn(text, "0123456789") < length) {
+        return false;
+    }
+    *value = 0;
+    for (size_t i = 0; i < length; i++) {
+        *value = *value * 10 + (text[i] - '0');
+    }
+    return true;
+}
+
+bool request_whole(const Request *request, const char *key, int64_t min, int64_t usual,
+                   int64_t *value, Problems *problems)
+{
+    const char *text = request_query(request, key);
+    if (!text) {
+        *value = usual;
+        return true;
+    }
+    if (read_digits(text, strlen(text), value) && *value >= min) {
+        return true;
+    }
+    return problems_add(
+        problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                            .where = key,
+                            .found = arena_text(problems->keep, "%.40s", text),
+                            .allowed = arena_text(problems->keep, "a whole number from %lld on",
+                                                  (long long)min)});
+}
+
+bool request_yes(const Request *request, const char *key, bool *value, Problems *problems)
+{
+    const char *text = request_query(request, key);
+    *value = text && (strcmp(text, "1") == 0 || strcmp(text, "true") == 0);
+    if (!text || *value || strcmp(text, "0") == 0 || strcmp(text, "false") == 0) {
+        return true;
+    }
+    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                                            .where = key,
+                                            .found = arena_text(problems->keep, "%.40s", text),
+                                            .allowed = "1, true, 0 or false"});
+}
+
+bool request_version(const Request *request, int64_t *version, bool *given)
+{
+    const char *text = request->if_match;
+    *given = text != NULL;
+    if (!text || text[0] != '"') {
+        return false;
+    }
+    const size_t length = strlen(text);
+    return length > 2 && text[length - 1] == '"' && read_digits(text + 1, length - 2, version);
+}
+
+bool request_has(const Request *request, const char *etag)
+{
+    const char *list = request->if_none_match;
+    if (!list) {
+        return false;
+    }
+    if (strcmp(list, "*") == 0) {
+        return true;
+    }
+    // Tags stand in quotes, so that none is a part of another.
+    return strstr(list, etag) != NULL;
+}
+
+void answer_json(Answer *answer, int status, const Text *text)
+{
+    answer->status = status;
+    answer->type = "application/json";
+    answer->bytes = text_string(text);
+    answer->count = text->length;
+}
+
+static int status_of(const Problems *problems)
+{
+    for (int i = 0; i < problems->count; i++) {
+        switch (problems->items[i].kind) {
+        case PROBLEM_BAD_INPUT:
+            return 422;
+        case PROBLEM_NOT_FOUND:
+            return 404;
+        case PROBLEM_CONFLICT:
+        case PROBLEM_CANCELLED:
+            return 409;
+        case PROBLEM_SYSTEM:
+            return 500;
+        case PROBLEM_DOUBT:
+            break;
+        }
+    }
+    return 500;
+}
+
+const char *status_title(int status)
+{
+    switch (status) {
+    case 400:
+        return "the request cannot be understood";
+    case 403:
+        return "not from here";
+    case 404:
+        return "not found";
+    case 405:
+        return "this cannot be done with it";
+    case 409:
+        return "it clashes with something else";
+    case 412:
+        return "somebody else has changed it meanwhile";
+    case 413:
+        return "too large";
+    case 415:
+        return "of the wrong kind";
+    case 422:
+        return "there are mistakes in it";
+    case 428:
+        return "the version that was edited is not named";
+    case 503:
+        return "too much to do at the moment";
+    default:
+        return "the system refused";
+    }
+}
+
+static void answer_refusal(Desk *desk, Refusal refusal, Answer *answer)
+{
+    Text text = {.keep = desk->keep};
+    refusal.title = status_title(refusal.status);
+    plan_refusal_json(&refusal, desk->problems, &text);
+    answer_json(answer, refusal.status, &text);
+    answer->type = "application/problem+json";
+}
+
+void answer_problems_as(Desk *desk, int status, Answer *answer)
+{
+    answer_refusal(desk, (Refusal){.status = status}, answer);
+}
+
+void answer_conflict(Desk *desk, int64_t present, Answer *answer)
+{
+    answer_refusal(desk, (Refusal){.status = 412, .present = present}, answer);
+}
+
+void answer_problems(Desk *desk, Answer *answer)
+{
+    answer_problems_as(desk, status_of(desk->problems), answer);
+}
+
+static ProblemKind kind_of(int status)
+{
+    return status == 404   ? PROBLEM_NOT_FOUND
+           : status == 412 ? PROBLEM_CONFLICT
+           : status >= 500 ? PROBLEM_SYSTEM
+                           : PROBLEM_BAD_INPUT;
+}
+
+const char *status_kind(int status)
+{
+    return plan_problem_kind(kind_of(status));
+}
+
+void answer_refuse(Desk *desk, int status, const char *where, const char *found,
+                   const char *allowed, Answer *answer)
+{
+    (void)problems_add(
+        desk->problems,
+        (Problem){.kind = kind_of(status), .where = where, .found = found, .allowed = allowed});
+    answer_problems_as(desk, status, answer);
+}
+
+void answer_bytes(const Request *request, const char *type, const char *bytes, size_t count,
+                  const char *etag, Answer *answer)
+{
+    answer->etag = etag;
+    answer->type = type;
+    answer->status = 200;
+    if (request_has(request, etag)) {
+        answer->status = 304;
+        return;
+    }
+    answer->bytes = bytes;
+    answer->count = count;
+}

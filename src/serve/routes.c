@@ -1,0 +1,129 @@
+#include "serve/routes.h"
+
+#include "serve/handlers.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const char job_document[] = "application/json";
+
+#define GET .method = METHOD_GET
+#define POST .method = METHOD_POST
+#define PUT .method = METHOD_PUT
+#define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
+#define WRITES .writes = true
+
+const Route routes[] = {
+    {"/", answer_asset, GET},
+    {"/api", answer_api, GET},
+    {"/api/job.schema.json", answer_schema, GET},
+    {"/api/about", answer_about, GET},
+    {"/api/examples", answer_examples, GET},
+    {"/api/examples/{name}", answer_example, GET},
+    {"/api/check", answer_check, POST, TAKES_JOB},
+    {"/api/derive", answer_derive, POST, TAKES_JOB},
+    {"/api/advise", answer_advise, POST, TAKES_JOB},
+    {"/api/jobs", answer_jobs, GET},
+    {"/api/jobs", answer_job_begin, POST, TAKES_JOB, WRITES},
+    {"/api/jobs/{id}", answer_job, GET},
+    {"/api/jobs/{id}/document", answer_document, GET},
+    {"/api/jobs/{id}/document", answer_save, PUT, TAKES_JOB, WRITES},
+    {"/api/jobs/{id}/derived", answer_job_derived, GET},
+    {"/api/jobs/{id}/advice", answer_job_advice, GET},
+    {"/api/jobs/{id}/versions", answer_versions, GET},
+    {"/api/jobs/{id}/versions", answer_save_beside, POST, TAKES_JOB, WRITES},
+    {"/api/jobs/{id}/versions/{number}/name", answer_version_name, PUT, WRITES},
+    {"/api/jobs/{id}/undo", answer_undo, POST, WRITES},
+    {"/api/jobs/{id}/redo", answer_redo, POST, WRITES},
+    {"/api/jobs/{id}/go", answer_go, POST, WRITES},
+    {"/api/jobs/{id}/put-away", answer_put_away, POST, WRITES},
+    {"/api/jobs/{id}/take-out", answer_take_out, POST, WRITES},
+    {"/{name}", answer_asset, GET},
+};
+const int route_count = sizeof routes / sizeof routes[0];
+
+// Numbers of records and versions: at most fifteen digits, none of them in front for nothing.
+static bool read_number(const char *text, size_t length, int64_t *number)
+{
+    enum { DIGITS_MAX = 15 };
+    if (length == 0 || length > DIGITS_MAX || text[0] == '0') {
+        return false;
+    }
+    *number = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (text[i] < '0' || text[i] > '9') {
+            return false;
+        }
+        *number = *number * 10 + (text[i] - '0');
+    }
+    return true;
+}
+
+// One part of the pattern, from its `{` or first letter to the next slash, against one of the path.
+static bool part_fits(const char *pattern, size_t pattern_length, const char *part, size_t length,
+                      Request *request, int *numbers)
+{
+    if (pattern[0] != '{') {
+        return pattern_length == length && memcmp(pattern, part, length) == 0;
+    }
+    if (strncmp(pattern, "{name}", pattern_length) == 0) {
+        request->word = part; // it is the last part of its patterns
+        return length > 0 && part[length] == '\0';
+    }
+    return *numbers < PATH_PARTS_MAX && read_number(part, length, &request->number[(*numbers)++]);
+}
+
+static bool path_fits(const char *pattern, const char *path, Request *request)
+{
+    int numbers = 0;
+    while (*pattern == '/' && *path == '/') {
+        pattern++;
+        path++;
+        const size_t pattern_length = strcspn(pattern, "/");
+        const size_t length = strcspn(path, "/");
+        if (!part_fits(pattern, pattern_length, path, length, request, &numbers)) {
+            return false;
+        }
+        pattern += pattern_length;
+        path += length;
+    }
+    return *pattern == '\0' && *path == '\0';
+}
+
+const Route *route_find(Request *request, int *allowed)
+{
+    *allowed = 0;
+    for (int i = 0; i < route_count; i++) {
+        Request tried = *request;
+        if (!path_fits(routes[i].pattern, request->path, &tried)) {
+            continue;
+        }
+        if (routes[i].method == request->method) {
+            *request = tried;
+            return &routes[i];
+        }
+        (*allowed)++;
+    }
+    return NULL;
+}
+
+void route_methods(const char *path, char text[METHODS_ROOM])
+{
+    size_t length = 0;
+    text[0] = '\0';
+    for (int m = 0; m < METHOD_COUNT; m++) {
+        int others = 0;
+        Request request = {.method = (Method)m, .path = path};
+        if (route_find(&request, &others)) {
+            const char *name = m == METHOD_GET ? "GET, HEAD" : method_names[m];
+            length += (size_t)snprintf(text + length, METHODS_ROOM - length, "%s%s",
+                                       length > 0 ? ", " : "", name);
+        }
+    }
+}
+
+void route_answer(const Route *route, Desk *desk, const Request *request, Answer *answer)
+{
+    *answer = (Answer){0};
+    route->answer(desk, request, answer);
+}

@@ -1,0 +1,33 @@
+// The table of routes: method, pattern, who answers. src/serve/openapi.json describes each.
+#pragma once
+
+#include "serve/request.h"
+
+enum {
+    BODY_NONE = 0,
+    BODY_DOCUMENT_MAX = 8 << 20, ///< a job
+};
+
+typedef struct Route {
+    /// `/api/jobs/{id}/document`; {id} and {number} are numbers, {name} is a word
+    const char *pattern;
+    void (*answer)(Desk *desk, const Request *request, Answer *answer);
+    const char *takes; ///< media type of the body
+    size_t body_max;   ///< BODY_NONE: it takes none
+    Method method;
+    bool writes; ///< to the workshop file: one at a time
+} Route;
+
+extern const Route routes[];
+extern const int route_count;
+
+/// The route of a request, whose numbers and word are filled in; NULL when there is none.
+/// *allowed is then how many routes the path has with other methods.
+const Route *route_find(Request *request, int *allowed);
+
+/// The methods that a path has, into `text`: `GET, HEAD, PUT`.
+enum { METHODS_ROOM = 40 };
+void route_methods(const char *path, char text[METHODS_ROOM]);
+
+/// Answers a request whose route is known.
+void route_answer(const Route *route, Desk *desk, const Request *request, Answer *answer);

@@ -1,0 +1,29 @@
+// The server of the workshop's pages: a small HTTP/1.1 server for one workshop file.
+//
+// It answers pages and a JSON API (src/serve/openapi.json, docs/server.md) on the loopback
+// address. Every answer is made by plan and the workshop file; here are only the wire, its
+// limits and who may ask. Only this module knows the HTTP library (libmicrohttpd).
+#pragma once
+
+#include "base/problem.h"
+
+enum { SERVE_PORT_USUAL = 7420 };
+
+typedef struct ServeOptions {
+    const char *workshop; ///< the workshop file; made when absent, in a folder that is there
+    int port;             ///< 0: any that is free
+    int hands;            ///< threads that answer; 0: the usual
+} ServeOptions;
+
+typedef struct Server Server;
+
+/// Opens and checks the workshop file, and begins to listen on 127.0.0.1.
+///
+/// Errors   NULL: as store_open(); the port is taken; the system refuses.
+MUST_CHECK Server *server_start(const ServeOptions *options, Problems *problems);
+
+/// The port that it listens on.
+int server_port(const Server *server);
+
+/// Answers what was asked, then ends. Accepts NULL.
+void server_stop(Server *server);

@@ -1,0 +1,289 @@
+"""Every operation of the server's document, asked and held against it.
+
+usage: api.py SEATWRIGHT LIST_ROUTES
+"""
+import json
+import os
+import signal
+import subprocess
+import sys
+
+from serving import ROOT, Checks, Client, Serving, fetch
+
+EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
+
+
+def described_is_routed(checks, client, list_routes):
+    """Every route is in the document, and every operation has a route."""
+    listed = subprocess.run([list_routes], capture_output=True, text=True, check=True).stdout
+    described = {f"{method} {path}" for method, path, _, _ in client.operations.values()}
+    checks.that(set(listed.split("\n")) - {""} == described, "document and routes are the same")
+    for name, (_, path, _, parameters) in client.operations.items():
+        named = {p["name"] for p in parameters if p["in"] == "path"}
+        checks.that(named == set(p[1:-1] for p in path.split("/") if p.startswith("{")),
+                    f"{name}: the parameters of its path are described")
+
+
+def pages(checks, client):
+    start = client.ask("start")
+    checks.that(b"<h1>" in start.body, "the first page is a page")
+    client.ask("start", status=304, headers={"If-None-Match": start.headers["etag"]})
+    policy = start.headers["content-security-policy"]
+    checks.that("default-src 'none'" in policy and "unsafe" not in policy and "http" not in policy,
+                "the pages may load from this server only, and run nothing inline")
+    parts = [word.split(b'"')[1].decode() for word in start.body.split(b"=") if b"?digest=" in word]
+    for address in [word for word in start.body.decode().split('"') if "?digest=" in word] or parts:
+        part = fetch(client.port, "GET", address)
+        checks.that(part.status == 200 and "immutable" in part.headers["cache-control"],
+                    f"{address} may be kept for ever")
+    css = client.ask("asset", name="start.css")
+    checks.that(css.headers["cache-control"] == "no-cache", "without a digest it is asked again")
+    client.ask("asset", name="start.css", status=304, headers={"If-None-Match": css.headers["etag"]})
+    wrong = client.ask("asset", name="start.css", digest="0")
+    checks.that("immutable" not in wrong.headers["cache-control"], "another digest is not kept")
+    client.ask("asset", name="secret.txt", status=404)
+    head = fetch(client.port, "HEAD", "/")
+    checks.that(head.status == 200 and not head.body and
+                head.headers["content-length"] == str(len(start.body)), "HEAD is GET without body")
+
+
+def server(checks, client):
+    api = client.ask("api")
+    client.ask("api", status=304, headers={"If-None-Match": api.headers["etag"]})
+    about = client.ask("about").json
+    checks.that(about["limits"]["document_bytes"] == 8 << 20, "the limit of a document is told")
+    schema = client.ask("jobSchema").body
+    checks.that(json.loads(schema) == json.loads((ROOT / "docs" / "job.schema.json").read_text()),
+                "the schema is that of docs")
+
+
+def examples(checks, client):
+    listed = client.ask("examples").json["examples"]
+    checks.that(len(listed) >= 12, "all examples are listed")
+    for entry in listed:
+        text = client.ask("example", name=entry["example"])
+        check = client.ask("check", text.body).json
+        checks.that(check["good"], f"{entry['example']} has no mistake")
+    client.ask("example", name="rowing-club", status=304, headers={
+        "If-None-Match": client.ask("example", name="rowing-club").headers["etag"]})
+    client.ask("example", name="nothing", status=404)
+
+
+def from_command(program, command, job, *options):
+    done = subprocess.run([program, command, "-", "--json", *options], input=job,
+                          capture_output=True, check=False)
+    return json.loads(done.stdout)
+
+
+def drafts(checks, client, program):
+    """The server says what the commands say."""
+    broken = json.loads(EXAMPLE)
+    broken["seats"][0]["frame"]["front"] = 1850
+    broken["seats"][1]["count"] = "two"
+    broken = json.dumps(broken).encode()
+    for draft, label in ((EXAMPLE, "good"), (broken, "with mistakes")):
+        check = client.ask("check", draft).json
+        said = from_command(program, "check", draft)
+        checks.that(len(check["problems"]) == len(said["problems"]) and all(
+            a["found"] == b["found"] and a["allowed"] == b["allowed"] and a["remedy"] == b["remedy"]
+            for a, b in zip(check["problems"], said["problems"])),
+            f"a job {label}: the words of `check`")
+        derived = client.ask("derive", draft).json
+        checks.that({k: derived[k] for k in check} == check, f"a job {label}: derive checks too")
+    good = client.ask("derive", EXAMPLE).json
+    checks.that(good["covers"] == from_command(program, "covers", EXAMPLE)["covers"],
+                "the covers of `covers`")
+    partly = client.ask("derive", broken).json
+    checks.that(len(partly["hides"]) == 1 and partly["mistakes"] == 2,
+                "what is sound is derived though other parts are not")
+    checks.that(partly["hides"] == good["hides"], "the hide is the same then")
+    checks.that(client.ask("advise", EXAMPLE).json == from_command(program, "advise", EXAMPLE),
+                "the advice of `advise`")
+    refused = client.ask("advise", broken, status=422).json
+    checks.that(len(refused["problems"]) == 2, "advice for mistakes is refused with all of them")
+    nothing = client.ask("derive", b"{ nonsense").json
+    checks.that(nothing["problems"][0]["where"] == "job:1:3" and nothing["covers"] == [],
+                "a draft that is no JSON is told where")
+    client.ask("check", b"x" * ((8 << 20) + 1), status=413)
+    client.ask("derive", b"x" * ((8 << 20) + 1), status=413)
+    client.ask("advise", b"x" * ((8 << 20) + 1), status=413)
+    for name in ("check", "derive", "advise"):
+        client.ask(name, EXAMPLE, status=415, headers={"Content-Type": "text/plain"})
+        client.ask(name, EXAMPLE, status=415, headers={"Content-Encoding": "gzip"})
+    checks.that(not client.ask("check", b" " * (8 << 20)).json["good"], "8 MiB are taken")
+
+
+def jobs(checks, client):
+    begun = client.ask("beginJob", EXAMPLE, status=201)
+    job = begun.json["id"]
+    checks.that(begun.headers["location"] == f"/api/jobs/{job}", "a new job has its address")
+    checks.that(begun.headers["etag"] == '"1"', "it is version 1")
+    client.ask("beginJob", b"[1]", status=422)
+    client.ask("beginJob", b"", status=422)
+    client.ask("beginJob", EXAMPLE, status=415, headers={"Content-Type": "text/plain"})
+    client.ask("beginJob", b"x" * ((8 << 20) + 1), status=413)
+    document = client.ask("document", id=job)
+    checks.that(document.body == EXAMPLE, "the document comes back byte for byte")
+    client.ask("document", id=job, status=304, headers={"If-None-Match": '"1"'})
+    client.ask("document", id=99999, status=404)
+    client.ask("document", id=job, version=9, status=404)
+    client.ask("document", id=job, version="x", status=422)
+    checks.that(client.ask("job", id=job).json == begun.json, "its state is the same")
+    client.ask("job", id=99999, status=404)
+    checks.that(client.ask("derived", id=job).json == client.ask("derive", EXAMPLE).json,
+                "what follows from it is what follows from its text")
+    client.ask("derived", id=job, status=304, headers={"If-None-Match": '"1"'})
+    client.ask("derived", id=99999, status=404)
+    client.ask("derived", id=job, version="0", status=422)
+    checks.that(client.ask("advice", id=job).json == client.ask("advise", EXAMPLE).json,
+                "so is the advice")
+    client.ask("advice", id=job, status=304, headers={"If-None-Match": '"1"'})
+    client.ask("advice", id=99999, status=404)
+    other = client.ask("beginJob", b'{"name": "broken"}', status=201).json["id"]
+    client.ask("advice", id=other, status=422)
+    found = client.ask("jobs", words="rowing club").json["jobs"]
+    checks.that([j["id"] for j in found] == [job], "words find it")
+    checks.that(len(client.ask("jobs").json["jobs"]) == 2, "both are listed")
+    client.ask("jobs", away="perhaps", status=422)
+    client.ask("putAway", id=other)
+    checks.that(len(client.ask("jobs").json["jobs"]) == 1, "what is put away is not listed")
+    checks.that(len(client.ask("jobs", away=1).json["jobs"]) == 2, "unless it is asked for")
+    client.ask("takeOut", id=other)
+    client.ask("putAway", id=99999, status=404)
+    client.ask("takeOut", id=99999, status=404)
+    return job
+
+
+def saves(checks, client, job):
+    changed = EXAMPLE.replace(b"Dining room", b"Reading room")
+    client.ask("save", changed, id=job, status=428)
+    client.ask("save", changed, id=job, If_Match="1", status=400)
+    client.ask("save", changed, id=99999, If_Match='"1"', status=404)
+    client.ask("save", b"[]", id=job, If_Match='"1"', status=422)
+    client.ask("save", changed, id=job, If_Match='"1"', status=415,
+               headers={"Content-Type": "text/plain"})
+    client.ask("save", b"x" * ((8 << 20) + 1), id=job, If_Match='"1"', status=413)
+    client.ask("save", changed, id=job, If_Match='"1"', call="x" * 81, status=422)
+    saved = client.ask("save", changed, id=job, If_Match='"1"', call="as ordered")
+    checks.that(saved.json["version"] == 2 and saved.headers["etag"] == '"2"', "a save adds one")
+    again = client.ask("save", changed, id=job, If_Match='"2"')
+    checks.that(again.json["version"] == 2, "the same again adds none")
+    clash = client.ask("save", EXAMPLE, id=job, If_Match='"1"', status=412)
+    checks.that(clash.json["present"] == 2 and clash.headers["etag"] == '"2"',
+                "a conflict names the version that stands there")
+    checks.that(client.ask("document", id=job).body == changed, "and changes nothing")
+    beside = client.ask("saveBeside", b'{"mine": 1}', id=job, If_Match='"1"', call="mine",
+                        status=201).json["version"]
+    client.ask("saveBeside", b'{"mine": 1}', id=job, status=428)
+    client.ask("saveBeside", b'{"mine": 1}', id=job, If_Match="*", status=400)
+    client.ask("saveBeside", b'{"mine": 1}', id=job, If_Match='"77"', status=404)
+    client.ask("saveBeside", b"7", id=job, If_Match='"1"', status=422)
+    client.ask("saveBeside", b"{}", id=job, If_Match='"1"', status=415,
+               headers={"Content-Type": "text/plain"})
+    client.ask("saveBeside", b"x" * ((8 << 20) + 1), id=job, If_Match='"1"', status=413)
+    kept = client.ask("document", id=job, version=beside)
+    checks.that(kept.body == b'{"mine": 1}' and "immutable" in kept.headers["cache-control"],
+                "a draft beside is kept, and never changes")
+    checks.that(client.ask("job", id=job).json["version"] == 2, "but is not the present version")
+
+
+def versions(checks, client, job):
+    listed = client.ask("versions", id=job).json
+    checks.that([(v["version"], v["base"], v["call"]) for v in listed["versions"]] ==
+                [(3, 1, "mine"), (2, 1, "as ordered"), (1, 0, None)], "the history is a tree")
+    client.ask("versions", id=99999, status=404)
+    client.ask("nameVersion", id=job, number=2, call="as sold")
+    client.ask("nameVersion", id=job, number=3)
+    names = [v["call"] for v in client.ask("versions", id=job).json["versions"]]
+    checks.that(names == [None, "as sold", None], "names are given and taken")
+    client.ask("nameVersion", id=job, number=9, call="none", status=404)
+    client.ask("nameVersion", id=job, number=2, call="x" * 81, status=422)
+    for name in ("undo", "redo", "go"):
+        more = {"version": 1} if name == "go" else {}
+        client.ask(name, id=job, status=428, **more)
+        client.ask(name, id=job, If_Match="7", status=400, **more)
+        client.ask(name, id=99999, If_Match='"1"', status=404, **more)
+        client.ask(name, id=job, If_Match='"1"', status=412, **more)
+    checks.that(client.ask("undo", id=job, If_Match='"2"').json["version"] == 1, "undo goes back")
+    client.ask("undo", id=job, If_Match='"1"', status=404)
+    checks.that(client.ask("redo", id=job, If_Match='"1"').json["version"] == 2, "redo returns")
+    client.ask("redo", id=job, If_Match='"2"', status=404)
+    checks.that(client.ask("go", id=job, If_Match='"2"', version=3).json["version"] == 3,
+                "any version can be gone to")
+    client.ask("go", id=job, If_Match='"3"', version=9, status=404)
+    client.ask("go", id=job, If_Match='"3"', version="x", status=400)
+    client.ask("go", id=job, If_Match='"3"', status=400)
+
+
+def all_was_asked(checks, client):
+    """Every operation, and every status that the document gives it."""
+    for name, (_, _, operation, _) in client.operations.items():
+        wanted = {int(status) for status in operation["responses"]}
+        missing = wanted - client.seen.get(name, set())
+        checks.that(not missing, f"{name}: all its statuses were seen {sorted(missing) or ''}")
+
+
+def kept_through_a_kill(checks, program):
+    """What was acknowledged is there after the process was killed."""
+    with Serving(program) as serving:
+        client = Client(serving.port, Checks())
+        job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+        client.ask("save", b'{"last": 1}', id=job, If_Match='"1"')
+        serving.stop(signal.SIGKILL)
+        serving.start()
+        client = Client(serving.port, checks)
+        checks.that(client.ask("document", id=job).body == b'{"last": 1}',
+                    "what was acknowledged is there after a kill")
+        checks.that(serving.stop(signal.SIGINT) == 0, "Ctrl-C ends it in order")
+        folder = os.path.dirname(serving.workshop)
+        checks.that("workshop.db-wal" not in os.listdir(folder), "and leaves the file whole")
+
+
+def refused_starts(checks, program):
+    with Serving(program) as serving:
+        taken = subprocess.run([program, "serve", "--workshop", serving.workshop, "--port",
+                                str(serving.port)], capture_output=True, text=True, check=False)
+        checks.that(taken.returncode == 1 and "listens there already" in taken.stderr,
+                    "a port that is taken is told")
+        for words, label in ((["--port", "65536"], "a port too far"), (["--port", "x"], "no port"),
+                             (["--workshop", ""], "no file"), (["a.json", "b.json"], "two jobs")):
+            done = subprocess.run([program, "serve", "--workshop", serving.workshop, *words],
+                                  capture_output=True, text=True, check=False)
+            checks.that(done.returncode == 2, f"refused: {label}")
+        done = subprocess.run([program, "serve", "--workshop", serving.workshop, "none.json"],
+                              capture_output=True, text=True, check=False)
+        checks.that(done.returncode == 3, "a job's file that is not there is told")
+    with Serving(program, str(ROOT / "examples" / "small" / "taper.json")) as serving:
+        kept = fetch(serving.port, "GET", "/api/jobs").json["jobs"]
+        checks.that(len(kept) == 1 and serving.address.endswith(f"/?job={kept[0]['id']}"),
+                    "a job that is named is kept, and its address printed")
+    with open(f"{os.path.dirname(program)}/no-workshop.db", "w", encoding="utf-8") as file:
+        file.write("nothing of a workshop")
+    done = subprocess.run([program, "serve", "--workshop", file.name, "--port", "0"],
+                          capture_output=True, text=True, check=False)
+    checks.that(done.returncode not in (0, -6) and file.name in done.stderr,
+                "another program's file is refused")
+    os.unlink(file.name)
+
+
+def main():
+    program, list_routes = sys.argv[1:3]
+    checks = Checks()
+    with Serving(program) as serving:
+        client = Client(serving.port, checks)
+        described_is_routed(checks, client, list_routes)
+        pages(checks, client)
+        server(checks, client)
+        examples(checks, client)
+        drafts(checks, client, program)
+        saves(checks, client, job := jobs(checks, client))
+        versions(checks, client, job)
+        all_was_asked(checks, client)
+        checks.that(serving.stop() == 0, "SIGTERM ends it in order")
+    kept_through_a_kill(checks, program)
+    refused_starts(checks, program)
+    checks.end()
+
+
+if __name__ == "__main__":
+    main()

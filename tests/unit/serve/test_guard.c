@@ -1,0 +1,92 @@
+#include "serve/guard.h"
+
+#include "support/check.h"
+
+enum { PORT = 7420 };
+static const char here[] = "127.0.0.1:7420";
+
+static bool refused(Caller caller)
+{
+    return guard_refuses(&caller, PORT) != NULL;
+}
+
+static void programs_on_this_machine_may_ask(void **state)
+{
+    (void)state;
+    assert_false(refused((Caller){.host = here}));
+    assert_false(refused((Caller){.host = "localhost:7420", .writes = true}));
+    assert_false(refused((Caller){.host = "LocalHost:7420"}));
+    assert_false(refused((Caller){.host = "[::1]:7420"}));
+}
+
+// DNS rebinding: a name of somebody else's that leads to this address.
+static void other_names_are_refused(void **state)
+{
+    (void)state;
+    static const char *const hosts[] = {
+        "example.org",         "example.org:7420",     "127.0.0.1",
+        "127.0.0.1:7421",      "127.0.0.1.example:80", "127.0.0.1:7420.x",
+        "0.0.0.0:7420",        "127.0.0.2:7420",       "",
+        "user@127.0.0.1:7420", "localhost.:7420",      "127.1:7420",
+        "127.0.0.1:07420",     "localhost:7420,x:7420"};
+    assert_true(refused((Caller){.host = NULL}));
+    for (size_t i = 0; i < sizeof hosts / sizeof hosts[0]; i++) {
+        assert_true(refused((Caller){.host = hosts[i]}));
+    }
+}
+
+static void own_pages_may_read_and_write(void **state)
+{
+    (void)state;
+    assert_false(refused((Caller){.host = here,
+                                  .origin = "http://127.0.0.1:7420",
+                                  .fetch_site = "same-origin",
+                                  .fetch_mode = "cors",
+                                  .writes = true}));
+    assert_false(refused((Caller){.host = "localhost:7420", .origin = "http://localhost:7420"}));
+}
+
+static void pages_of_others_may_neither_write_nor_read(void **state)
+{
+    (void)state;
+    static const char *const origins[] = {"http://example.org",
+                                          "null",
+                                          "https://127.0.0.1:7420",
+                                          "http://127.0.0.1:7421",
+                                          "http://localhost:7420",
+                                          "http://127.0.0.1:7420/",
+                                          "http://127.0.0.1:7420.example.org",
+                                          ""};
+    for (size_t i = 0; i < sizeof origins / sizeof origins[0]; i++) {
+        assert_true(refused((Caller){.host = here, .origin = origins[i], .writes = true}));
+        assert_true(refused((Caller){.host = here, .origin = origins[i]}));
+    }
+    assert_true(refused((Caller){.host = here, .fetch_site = "cross-site", .writes = true}));
+    assert_true(refused((Caller){.host = here, .fetch_site = "same-site", .writes = true}));
+    assert_true(refused((Caller){.host = here, .fetch_site = "cross-site", .fetch_mode = "cors"}));
+    assert_true(
+        refused((Caller){.host = here, .fetch_site = "cross-site", .fetch_mode = "no-cors"}));
+}
+
+// A link or a bookmark; a form that posts from elsewhere is not one.
+static void a_link_may_be_followed(void **state)
+{
+    (void)state;
+    assert_false(
+        refused((Caller){.host = here, .fetch_site = "cross-site", .fetch_mode = "navigate"}));
+    assert_false(refused((Caller){.host = here, .fetch_site = "none", .fetch_mode = "navigate"}));
+    assert_true(refused((Caller){
+        .host = here, .fetch_site = "cross-site", .fetch_mode = "navigate", .writes = true}));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(programs_on_this_machine_may_ask),
+        cmocka_unit_test(other_names_are_refused),
+        cmocka_unit_test(own_pages_may_read_and_write),
+        cmocka_unit_test(pages_of_others_may_neither_write_nor_read),
+        cmocka_unit_test(a_link_may_be_followed),
+    };
+    return cmocka_run_group_tests_name("serve/guard", tests, NULL, NULL);
+}
