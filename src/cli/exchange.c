@@ -1,31 +1,29 @@
 // From one workshop file to another, and back from a backup.
 #include "cli/shop.h"
 
-static int run_export(Session *session, const Arguments *arguments)
+static bool export_jobs(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     const int count = arguments->file_count;
     int64_t *jobs = ARENA_ARRAY(session->keep, int64_t, count + 1);
-    bool good = true;
-    for (int i = 0; i < count && good; i++) {
+    for (int i = 0; i < count; i++) {
         Record job;
-        good = workshop_find(store, RECORD_JOB, arguments->files[i], session->keep, &job,
-                             session->problems);
-        jobs[i] = good ? job.id : 0;
+        if (!workshop_find(store, RECORD_JOB, arguments->files[i], session->keep, &job,
+                           session->problems)) {
+            return false;
+        }
+        jobs[i] = job.id;
     }
-    if (good && store_export(store, arguments->folder, jobs, count, session->problems)) {
-        printf("%s in %s\n",
-               count > 0 ? shop_count(count, "job", session->keep) : "The whole workshop",
-               arguments->folder);
-    } else {
-        status = give_up(session);
+    if (!store_export(store, arguments->folder, jobs, count, session->problems)) {
+        return false;
     }
-    store_close(store);
-    return status;
+    printf("%s in %s\n", count > 0 ? shop_count(count, "job", session->keep) : "The whole workshop",
+           arguments->folder);
+    return true;
+}
+
+static int run_export(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, export_jobs);
 }
 
 static void print_import(Session *session, const ImportReport *report)
@@ -48,21 +46,19 @@ static void print_import(Session *session, const ImportReport *report)
     }
 }
 
+static bool import(Session *session, const Arguments *arguments, Store *store)
+{
+    ImportReport report = {0};
+    if (!store_import(store, arguments->job, &report, session->problems)) {
+        return false;
+    }
+    print_import(session, &report);
+    return true;
+}
+
 static int run_import(Session *session, const Arguments *arguments)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
-    ImportReport report = {0};
-    if (store_import(store, arguments->job, &report, session->problems)) {
-        print_import(session, &report);
-    } else {
-        status = give_up(session);
-    }
-    store_close(store);
-    return status;
+    return shop_run(session, arguments, import);
 }
 
 static int run_restore(Session *session, const Arguments *arguments)

@@ -39,13 +39,8 @@ static void print_jobs_json(Session *session, const Records *jobs)
     (void)fputs(text_string(&json.text), stdout);
 }
 
-static int run_jobs(Session *session, const Arguments *arguments)
+static bool list_jobs(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     Text words = {.keep = session->keep};
     for (int i = 0; i < arguments->file_count; i++) {
         text_add(&words, "%s ", arguments->files[i]);
@@ -53,8 +48,9 @@ static int run_jobs(Session *session, const Arguments *arguments)
     Records jobs;
     const RecordSearch search = {.kind = RECORD_JOB, .words = text_string(&words)};
     if (!records_find(store, &search, session->keep, &jobs, session->problems)) {
-        status = give_up(session);
-    } else if (arguments->json) {
+        return false;
+    }
+    if (arguments->json) {
         print_jobs_json(session, &jobs);
     } else if (jobs.count > 0) {
         jobs.count = jobs.count < LISTING_ROWS_MAX ? jobs.count : LISTING_ROWS_MAX - 1;
@@ -62,8 +58,12 @@ static int run_jobs(Session *session, const Arguments *arguments)
     } else {
         printf("No job is found; `seatwright keep JOB` keeps one\n");
     }
-    store_close(store);
-    return status;
+    return true;
+}
+
+static int run_jobs(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, list_jobs);
 }
 
 // What a version was made of, where it is not the one before it.
@@ -144,30 +144,28 @@ static bool take_step(Session *session, Store *store, const Record *job, const S
     return moved && (!order->call || history_name(store, job->id, present, order->call, problems));
 }
 
-static int run_history(Session *session, const Arguments *arguments)
+static bool list_history(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     Record job;
     Versions versions;
     Problems *problems = session->problems;
-    if (workshop_find(store, RECORD_JOB, arguments->job, session->keep, &job, problems) &&
-        take_step(session, store, &job, &arguments->shop) &&
-        record_get(store, job.id, session->keep, &job, problems) &&
-        history_list(store, job.id, session->keep, &versions, problems)) {
-        if (arguments->json) {
-            print_history_json(session, &job, &versions);
-        } else {
-            print_history(session, &job, &versions);
-        }
-    } else {
-        status = give_up(session);
+    if (!workshop_find(store, RECORD_JOB, arguments->job, session->keep, &job, problems) ||
+        !take_step(session, store, &job, &arguments->shop) ||
+        !record_get(store, job.id, session->keep, &job, problems) ||
+        !history_list(store, job.id, session->keep, &versions, problems)) {
+        return false;
     }
-    store_close(store);
-    return status;
+    if (arguments->json) {
+        print_history_json(session, &job, &versions);
+    } else {
+        print_history(session, &job, &versions);
+    }
+    return true;
+}
+
+static int run_history(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, list_history);
 }
 
 const Command jobs_command = {

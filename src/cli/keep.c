@@ -26,43 +26,36 @@ static void print_kept(Session *session, const KeptJob *kept)
     }
 }
 
-static int run_keep(Session *session, const Arguments *arguments)
+static bool keep(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     KeptJob kept;
     const KeepOrder order = {arguments->job, arguments->shop.call};
-    if (workshop_keep(store, &order, session->keep, &kept, session->problems)) {
-        print_kept(session, &kept);
-    } else {
-        status = give_up(session);
+    if (!workshop_keep(store, &order, session->keep, &kept, session->problems)) {
+        return false;
     }
-    store_close(store);
-    return status;
+    print_kept(session, &kept);
+    return true;
+}
+
+static int run_keep(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, keep);
+}
+
+static bool fetch(Session *session, const Arguments *arguments, Store *store)
+{
+    Record record;
+    Document document;
+    return workshop_find(store, RECORD_JOB, arguments->job, session->keep, &record,
+                         session->problems) &&
+           record_read(store, record.id, arguments->shop.version, session->keep, &document,
+                       session->problems) &&
+           fwrite(document.data, 1, document.bytes, stdout) == document.bytes;
 }
 
 static int run_fetch(Session *session, const Arguments *arguments)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
-    Record record;
-    Document document;
-    if (workshop_find(store, RECORD_JOB, arguments->job, session->keep, &record,
-                      session->problems) &&
-        record_read(store, record.id, arguments->shop.version, session->keep, &document,
-                    session->problems)) {
-        (void)fwrite(document.data, 1, document.bytes, stdout);
-    } else {
-        status = give_up(session);
-    }
-    store_close(store);
-    return status;
+    return shop_run(session, arguments, fetch);
 }
 
 const Command keep_command = {

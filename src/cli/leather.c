@@ -74,19 +74,15 @@ static void print_leather_json(Session *session, const LeatherList *list, const 
     (void)fputs(text_string(&json.text), stdout);
 }
 
-static int run_leather(Session *session, const Arguments *arguments)
+static bool list_leather(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     LeatherList list;
     OnTables places;
     if (!workshop_leather(store, session->keep, session->scratch, &list, session->problems) ||
         !hides_on_tables(store, 0, 0, session->keep, &places, session->problems)) {
-        status = give_up(session);
-    } else if (arguments->json) {
+        return false;
+    }
+    if (arguments->json) {
         print_leather_json(session, &list, &places);
     } else if (list.count > 0) {
         print_leather(session, &list, &places);
@@ -94,32 +90,34 @@ static int run_leather(Session *session, const Arguments *arguments)
     } else {
         printf("No hide is at hand; `seatwright keep JOB` brings those of a job\n");
     }
-    store_close(store);
-    return status;
+    return true;
 }
 
-static int run_take(Session *session, const Arguments *arguments)
+static int run_leather(Session *session, const Arguments *arguments)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
+    return shop_run(session, arguments, list_leather);
+}
+
+static bool take(Session *session, const Arguments *arguments, Store *store)
+{
     Arena *keep = session->keep;
     Record job;
     Record hide;
     int64_t version = 0;
-    if (workshop_find(store, RECORD_JOB, arguments->files[0], keep, &job, session->problems) &&
-        workshop_find(store, RECORD_HIDE, arguments->files[1], keep, &hide, session->problems) &&
-        workshop_take(store, &job, &hide, keep, &version, session->problems)) {
-        printf("Hide %lld (%s) lies on the table of job %lld (%s), as its version %lld has it\n",
-               (long long)hide.id, shop_word(hide.title, keep), (long long)job.id,
-               shop_word(job.title, keep), (long long)version);
-    } else {
-        status = give_up(session);
+    if (!workshop_find(store, RECORD_JOB, arguments->files[0], keep, &job, session->problems) ||
+        !workshop_find(store, RECORD_HIDE, arguments->files[1], keep, &hide, session->problems) ||
+        !workshop_take(store, &job, &hide, keep, &version, session->problems)) {
+        return false;
     }
-    store_close(store);
-    return status;
+    printf("Hide %lld (%s) lies on the table of job %lld (%s), as its version %lld has it\n",
+           (long long)hide.id, shop_word(hide.title, keep), (long long)job.id,
+           shop_word(job.title, keep), (long long)version);
+    return true;
+}
+
+static int run_take(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, take);
 }
 
 static void print_cut(Session *session, const CutReport *report)
@@ -150,25 +148,23 @@ static void print_cut(Session *session, const CutReport *report)
     }
 }
 
-static int run_cut(Session *session, const Arguments *arguments)
+static bool cut(Session *session, const Arguments *arguments, Store *store)
 {
-    int status = EXIT_FINE;
-    Store *store = shop_open(session, arguments, &status);
-    if (!store) {
-        return status;
-    }
     Record job;
     CutReport report;
-    if (workshop_find(store, RECORD_JOB, arguments->job, session->keep, &job, session->problems) &&
-        workshop_cut(store, &job, &session->progress, session->keep, session->scratch, &report,
-                     session->problems)) {
-        end_progress(session);
-        print_cut(session, &report);
-    } else {
-        status = give_up(session);
+    if (!workshop_find(store, RECORD_JOB, arguments->job, session->keep, &job, session->problems) ||
+        !workshop_cut(store, &job, &session->progress, session->keep, session->scratch, &report,
+                      session->problems)) {
+        return false;
     }
-    store_close(store);
-    return status;
+    end_progress(session);
+    print_cut(session, &report);
+    return true;
+}
+
+static int run_cut(Session *session, const Arguments *arguments)
+{
+    return shop_run(session, arguments, cut);
 }
 
 const Command leather_command = {

@@ -3,13 +3,27 @@
 #include <string.h>
 #include <time.h>
 
-Store *shop_open(Session *session, const Arguments *arguments, int *status)
+// Such as a backup that could not be made: no reason not to do what was asked.
+static void print_doubts(const Problems *doubts)
 {
-    Store *store = workshop_open(arguments->shop.file, session->keep, session->problems);
-    if (!store) {
-        *status = give_up(session);
+    if (doubts->doubts > 0) {
+        (void)fflush(stdout);
+        print_problems(stderr, doubts);
     }
-    return store;
+}
+
+int shop_run(Session *session, const Arguments *arguments, ShopWork *work)
+{
+    Problems *opening = problems_in(session->keep);
+    Store *store = workshop_open(arguments->shop.file, session->keep, opening);
+    if (!store) {
+        session->problems = opening;
+        return give_up(session);
+    }
+    const int status = work(session, arguments, store) ? EXIT_FINE : give_up(session);
+    print_doubts(opening);
+    store_close(store);
+    return status;
 }
 
 const char *shop_time(int64_t ms, Arena *keep)

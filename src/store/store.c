@@ -242,6 +242,17 @@ static void offer_backup(const char *path, Problems *problems)
     }
 }
 
+// No room for a backup is no reason not to open the file.
+static void back_up_daily(Store *store, Problems *problems)
+{
+    Problems *refused = problems_in(problems->keep);
+    if (wants_backup(store, problems->keep) && !backup_make(store, refused)) {
+        Problem doubt = refused->items[0];
+        doubt.kind = PROBLEM_DOUBT;
+        (void)problems_add(problems, doubt);
+    }
+}
+
 static bool open_file(Store *store, bool *damage, Problems *problems)
 {
     int version = 0;
@@ -261,9 +272,10 @@ static bool open_file(Store *store, bool *damage, Problems *problems)
     if (!use_log(store, problems)) {
         return false;
     }
-    const bool due = !store->options.no_backups && !store->options.trusted &&
-                     wants_backup(store, problems->keep);
-    return !due || backup_make(store, problems);
+    if (!store->options.no_backups && !store->options.trusted) {
+        back_up_daily(store, problems);
+    }
+    return true;
 }
 
 Store *store_open(const char *path, const StoreOptions *options, Problems *problems)

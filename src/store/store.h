@@ -33,7 +33,7 @@ typedef struct StoreOptions {
 ///
 /// A file of an older version is brought up to date, after a backup. Everything in it is
 /// checked first (store_check()); then, when the newest backup is over a day old and
-/// something has changed since, another is made.
+/// something has changed since, another is made; when it cannot be, that is a doubt.
 ///
 /// Errors   NULL, with one problem at `path`: no regular file, another program's file, made
 /// by a newer version, not writable, no room, kept busy by another program; gone while

@@ -191,6 +191,26 @@ static void a_full_disk_is_called_full(void **state)
     store_close(store);
 }
 
+// The file opens all the same, and says what could not be done.
+static void no_room_for_a_daily_backup_is_a_doubt(void **state)
+{
+    Workshop *workshop = *state;
+    assert_true(faulty_disk_install());
+    const int64_t job = begin_job(workshop);
+    StoreOptions options = workshop_options(workshop);
+    options.no_backups = false;
+    faulty_disk_break(FAULT_FULL, 1);
+    Store *store = store_open(workshop->path, &options, workshop->problems);
+    MUST(workshop, store != NULL);
+    assert_true(faulty_disk_refused());
+    faulty_disk_mend();
+    assert_int_equal(workshop->problems->mistakes, 0);
+    assert_int_equal(workshop->problems->doubts, 1);
+    assert_true(says(last_problem(workshop).found, "could not make a backup: the disk is full"));
+    check_document(workshop, store, job, 0, document_of("3"));
+    store_close(store);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -199,6 +219,7 @@ int main(void)
         TEST_IN_WORKSHOP(an_export_on_a_failing_disk),
         TEST_IN_WORKSHOP(an_import_on_a_failing_disk),
         TEST_IN_WORKSHOP(a_full_disk_is_called_full),
+        TEST_IN_WORKSHOP(no_room_for_a_daily_backup_is_a_doubt),
     };
     return cmocka_run_group_tests_name("store/faults", tests, NULL, NULL);
 }

@@ -1,6 +1,7 @@
 #include "store/history.h"
 
 #include "base/random.h"
+#include "support/trials.h"
 #include "workshop.h"
 
 // A job with versions 1 to `count`, each made of the one before.
@@ -209,10 +210,10 @@ static void compare_with_model(Workshop *workshop, Store *store, int64_t id, con
 static void random_edits_agree_with_a_plain_model(void **state)
 {
     Workshop *workshop = *state;
-    const int trials = TRIALS_OF(30);
+    const Trials trials = trials_wanted(TRIALS_OF(30));
     Store *store = open_workshop(workshop);
-    for (int trial = 0; trial < trials; trial++) {
-        Random random = random_begin(20, (uint64_t)trial, 0);
+    for (uint64_t trial = trials.first; trial < trials.end; trial++) {
+        Random random = random_begin(20, trial, 0);
         Model model = {.count = 1, .present = 1, .text = {NULL, "1"}};
         const ArenaMark mark = arena_mark(workshop->keep);
         const int64_t id = begin_job(workshop, store, 1);

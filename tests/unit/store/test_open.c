@@ -3,6 +3,7 @@
 #include "store/sql.h"
 
 #include "base/random.h"
+#include "support/trials.h"
 #include "workshop.h"
 
 // A file with two versions of one job and a picture; closed.
@@ -131,10 +132,10 @@ static void no_changed_byte_is_taken_for_what_was_saved(void **state)
     Workshop *workshop = *state;
     const int64_t id = make_file(workshop);
     const Document good = read_bytes(workshop->path, workshop->keep);
-    const int trials = TRIALS_OF(1500);
-    int refused = 0;
-    for (int trial = 0; trial < trials; trial++) {
-        Random random = random_begin(7, (uint64_t)trial, 0);
+    const Trials trials = trials_wanted(TRIALS_OF(1500));
+    uint64_t refused = 0;
+    for (uint64_t trial = trials.first; trial < trials.end; trial++) {
+        Random random = random_begin(7, trial, 0);
         const ArenaMark mark = arena_mark(workshop->keep);
         char *bytes = arena_alloc(workshop->keep, good.bytes, 1);
         memcpy(bytes, good.data, good.bytes);
@@ -156,7 +157,7 @@ static void no_changed_byte_is_taken_for_what_was_saved(void **state)
         store_close(store);
         arena_rewind(workshop->keep, mark);
     }
-    assert_true(refused > trials / 8); // the rest fell on room that is free
+    assert_true(refused > (trials.end - trials.first) / 8); // the rest fell on room that is free
 }
 
 static void a_file_that_lost_its_end_is_refused_and_left_as_it_is(void **state)
