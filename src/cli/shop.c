@@ -3,25 +3,28 @@
 #include <string.h>
 #include <time.h>
 
-// Such as a backup that could not be made: no reason not to do what was asked.
-static void print_doubts(const Problems *doubts)
+Store *shop_open(Session *session, const Arguments *arguments, int *status)
 {
-    if (doubts->doubts > 0) {
-        (void)fflush(stdout);
-        print_problems(stderr, doubts);
-    }
-}
-
-int shop_run(Session *session, const Arguments *arguments, ShopWork *work)
-{
+    // Doubts about the file, such as a backup that found no room, are none about the job.
     Problems *opening = problems_in(session->keep);
     Store *store = workshop_open(arguments->shop.file, session->keep, opening);
     if (!store) {
         session->problems = opening;
-        return give_up(session);
+        *status = give_up(session);
+    } else if (opening->doubts > 0) {
+        print_problems(stderr, opening);
     }
-    const int status = work(session, arguments, store) ? EXIT_FINE : give_up(session);
-    print_doubts(opening);
+    return store;
+}
+
+int shop_run(Session *session, const Arguments *arguments, ShopWork *work)
+{
+    int status = EXIT_FINE;
+    Store *store = shop_open(session, arguments, &status);
+    if (!store) {
+        return status;
+    }
+    status = work(session, arguments, store) ? EXIT_FINE : give_up(session);
     store_close(store);
     return status;
 }
