@@ -135,3 +135,31 @@ Advice leather_advise(const AdviceQuestion *question)
     advise_thickness(question, &advice);
     return advice;
 }
+
+// Rounded down to a tenth: a leather named must have room.
+const char *leather_at_most_text(double mm, LeatherUnit unit, Arena *keep)
+{
+    const double shown_mm = floor(mm * 10 + 0.05) / 10;
+    if (!(shown_mm > 0)) {
+        return "no room";
+    }
+    return unit == LEATHER_OZ
+               ? arena_text(keep, "%.1f oz (%.1f mm)",
+                            floor(leather_from_mm(mm, unit) * 10 + 0.05) / 10, shown_mm)
+               : arena_text(keep, "%.1f mm", shown_mm);
+}
+
+// Finer than a tape: layers are fractions of a millimetre.
+const char *layers_text(double mm, LengthUnit unit, Arena *keep)
+{
+    return unit == LENGTH_IN ? arena_text(keep, "%.2f in (%.1f mm)", mm / MM_PER_IN, mm)
+                             : arena_text(keep, "%.1f mm", mm);
+}
+
+const char *thickness_room_text(const ThicknessCheck *check)
+{
+    if (check->fits) {
+        return "fits";
+    }
+    return check->fits_straight ? "too tight at the corners" : "too tight all round";
+}

@@ -7,6 +7,7 @@
 #pragma once
 
 #include "base/text.h"
+#include "base/units.h"
 #include "buying/household.h"
 #include "buying/leather.h"
 
@@ -75,6 +76,15 @@ typedef struct ThicknessCheck {
 
 /// Result   clearance - layers - DROP_IN_MM, for one or three leathers; and back.
 ThicknessCheck thickness_check(const AdviceSeat *seat, double leather_mm);
+
+/// The greatest thickness there is room for, rounded down to a tenth: `2.9 oz (1.1 mm)`, `no room`.
+const char *leather_at_most_text(double mm, LeatherUnit unit, Arena *keep);
+
+/// Lengths finer than a tape reads: `0.25 in (6.3 mm)`, `6.3 mm`.
+const char *layers_text(double mm, LengthUnit unit, Arena *keep);
+
+/// `fits`, `too tight at the corners`, `too tight all round`.
+const char *thickness_room_text(const ThicknessCheck *check);
 
 typedef struct AdviceQuestion {
     Household household;

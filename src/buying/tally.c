@@ -77,6 +77,13 @@ AreaFor tally_area_for(const Tally *tally, double comfort, double z)
     return area;
 }
 
+const char *area_step_text(int step, AreaUnit unit, Arena *keep)
+{
+    const double area = area_from_mm2(step * area_step_mm2, unit);
+    return unit == AREA_FT2 ? arena_text(keep, "%g ft²", area)
+                            : arena_text(keep, "%.2f m²", ceil(area * 20 - 1e-9) / 20);
+}
+
 const char *chance_words(double share)
 {
     static const struct {

@@ -5,6 +5,8 @@
 // i / 2 ft². A tally takes the same memory for ten trials as for a million.
 #pragma once
 
+#include "base/units.h"
+
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -37,6 +39,9 @@ typedef struct Chance {
     double high;
 } Chance;
 
+/// For 95 %.
+#define CHANCE_Z 1.96
+
 /// Of `trials` some `happened` (may be a fraction); z is 1.96 for 95 %.
 ///
 /// Method   the score interval of Wilson (J. Am. Stat. Assoc. 22, 1927).
@@ -55,6 +60,9 @@ typedef struct AreaFor {
 } AreaFor;
 
 AreaFor tally_area_for(const Tally *tally, double comfort, double z);
+
+/// An area of the tally as one asks for it, rounded up: `52 ft²`, `4.85 m²`.
+const char *area_step_text(int step, AreaUnit unit, Arena *keep);
 
 /// A chance as one says it: `19 times in 20`, `2 times in 3`, `hardly ever`.
 const char *chance_words(double share);

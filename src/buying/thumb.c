@@ -86,3 +86,10 @@ int thumb_rules(const CoverDemand *demands, int demand_count, Arena *keep, Thumb
     }
     return count;
 }
+
+Chance thumb_chance(const Thumb *thumb, const Tally *tally, int pieces)
+{
+    // A hide between two steps is counted as the smaller.
+    const int step = (int)(thumb->area_mm2 / pieces / area_step_mm2 + 1e-9);
+    return tally_chance(tally, step < AREA_STEPS ? step : AREA_STEPS - 1, CHANCE_Z);
+}

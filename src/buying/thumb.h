@@ -5,6 +5,7 @@
 // shape. Figures and their standing: docs/buying.md.
 #pragma once
 
+#include "buying/tally.h"
 #include "cutting/cutting.h"
 
 typedef struct Thumb {
@@ -20,6 +21,9 @@ enum { THUMBS_MAX = 12 };
 ///
 /// Result   0 when a cover is wider than the cloth whichever way it lies.
 double thumb_cloth_mm(const CoverDemand *demands, int demand_count, double width_mm);
+
+/// How often what a rule asks for is enough when it is bought as so many pieces.
+Chance thumb_chance(const Thumb *thumb, const Tally *tally, int pieces);
 
 /// All rules that say anything for these covers. The number is the result, at most THUMBS_MAX.
 int thumb_rules(const CoverDemand *demands, int demand_count, Arena *keep, Thumb *thumbs);

@@ -91,34 +91,6 @@ static void print_reasons(const Advice *advised, Arena *keep)
     }
 }
 
-// Rounded down to a tenth: a leather named must have room.
-static const char *at_most_text(double mm, LeatherUnit unit, Arena *keep)
-{
-    const double shown_mm = floor(mm * 10 + 0.05) / 10;
-    if (!(shown_mm > 0)) {
-        return "no room";
-    }
-    return unit == LEATHER_OZ
-               ? arena_text(keep, "%.1f oz (%.1f mm)",
-                            floor(leather_from_mm(mm, unit) * 10 + 0.05) / 10, shown_mm)
-               : arena_text(keep, "%.1f mm", shown_mm);
-}
-
-// Finer than a tape: layers are fractions of a millimetre.
-static const char *small_text(double mm, LengthUnit unit, Arena *keep)
-{
-    return unit == LENGTH_IN ? arena_text(keep, "%.2f in (%.1f mm)", mm / MM_PER_IN, mm)
-                             : arena_text(keep, "%.1f mm", mm);
-}
-
-static const char *room_text(const ThicknessCheck *check)
-{
-    if (check->fits) {
-        return "fits";
-    }
-    return check->fits_straight ? "too tight at the corners" : "too tight all round";
-}
-
 static void print_thickness(const Derived *derived, const PlanAdvice *advice, Arena *keep)
 {
     const Units units = derived->job.units;
@@ -136,12 +108,13 @@ static void print_thickness(const Derived *derived, const PlanAdvice *advice, Ar
         listing_add(&listing,
                     (const char *const[]){
                         seat->name,
-                        arena_text(keep, "%s%s", small_text(clearance_mm, units.length, keep),
+                        arena_text(keep, "%s%s", layers_text(clearance_mm, units.length, keep),
                                    check->measured ? "" : " *"),
-                        small_text(seat->layers_mm, units.length, keep),
-                        at_most_text(check->straight_max_mm, units.leather, keep),
-                        at_most_text(check->corner_max_mm, units.leather, keep),
-                        small_text(check->needed_mm, units.length, keep), room_text(check)});
+                        layers_text(seat->layers_mm, units.length, keep),
+                        leather_at_most_text(check->straight_max_mm, units.leather, keep),
+                        leather_at_most_text(check->corner_max_mm, units.leather, keep),
+                        layers_text(check->needed_mm, units.length, keep),
+                        thickness_room_text(check)});
     }
     printf("\nThe leather of the job is %s. On each side between board and rail: one leather\n"
            "on the straight, at most %d at a folded corner, the layers over the sides, and\n"
@@ -184,6 +157,16 @@ static void print_cautions(void)
     }
 }
 
+static void print_all(const Derived *derived, const PlanAdvice *advice, Arena *keep)
+{
+    print_answer(derived, advice, keep);
+    print_points(&advice->advice, keep);
+    print_reasons(&advice->advice, keep);
+    print_thickness(derived, advice, keep);
+    print_tests(advice->advice.kind, keep);
+    print_cautions();
+}
+
 static int run(Session *session, const Arguments *arguments)
 {
     Derived derived;
@@ -197,31 +180,32 @@ static int run(Session *session, const Arguments *arguments)
         Text text = {.keep = keep};
         plan_advice_json(&derived, &advice, &text);
         (void)fputs(text_string(&text), stdout);
-        return EXIT_FINE;
+    } else {
+        print_all(&derived, &advice, keep);
     }
-    print_answer(&derived, &advice, keep);
-    print_points(&advice.advice, keep);
-    print_reasons(&advice.advice, keep);
-    print_thickness(&derived, &advice, keep);
-    print_tests(advice.advice.kind, keep);
-    print_cautions();
-    return EXIT_FINE;
+    return print_pages(session, &derived, arguments, (BuyingKnown){0}) ? EXIT_FINE
+                                                                       : give_up(session);
 }
 
 const Command advise_command = {
     .name = "advise",
     .summary = "which leather, how thick, and what to ask the seller for",
-    .help = "seatwright advise JOB [--json]\n"
-            "\n"
-            "From the household, the look and the work of the job to a kind of leather, a\n"
-            "thickness that has room between seat and chair, and the values to ask the seller\n"
-            "for, with what they mean. All reasons are shown; docs/leather.md has the rules.\n"
-            "Needs no hide. JOB may be - for standard input.\n"
-            "\n"
-            "  seatwright advise examples/rowing-club.json\n"
-            "  seatwright advise --json examples/mill-kitchen.json\n"
-            "\n"
-            "Exit status: 0 done, 1 the system refused, 2 mistakes in the job, 3 no such file.\n",
+    .help =
+        "seatwright advise JOB [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
+        "\n"
+        "From the household, the look and the work of the job to a kind of leather, a\n"
+        "thickness that has room between seat and chair, and the values to ask the seller\n"
+        "for, with what they mean. All reasons are shown; docs/leather.md has the rules.\n"
+        "Needs no hide. JOB may be - for standard input.\n"
+        "\n"
+        "With --print the advice goes on paper too, with a list of what to look at in the shop\n"
+        "and a table for the hides seen. `buy --print` adds how much to ask for.\n"
+        "\n"
+        "  seatwright advise examples/rowing-club.json\n"
+        "  seatwright advise --json examples/mill-kitchen.json\n"
+        "\n"
+        "Exit status: 0 done, 1 the system refused, 2 mistakes in the job, 3 no such file.\n",
     .takes_json = true,
+    .takes_print = true,
     .run = run,
 };

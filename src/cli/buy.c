@@ -47,9 +47,7 @@ static void print_thumbs(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
     for (int i = 0; i < answer->thumb_count; i++) {
         const Thumb *thumb = &answer->thumbs[i];
         const double off = thumb->area_mm2 / asked_mm2 - 1;
-        int step = (int)(thumb->area_mm2 / answer->order.pieces / area_step_mm2);
-        step = step < AREA_STEPS ? step : AREA_STEPS - 1;
-        const Chance chance = tally_chance(&study->tally, step, z);
+        const Chance chance = thumb_chance(thumb, &study->tally, answer->order.pieces);
         listing_add(&listing, (const char *[]){thumb->name, thumb->reckon,
                                                area_text(thumb->area_mm2, unit, keep),
                                                study->area.step < AREA_STEPS
@@ -107,6 +105,10 @@ void print_buy(const Session *session, const Derived *derived, const BuyAnswer *
 // What --shard needs, and what needs it; NULL when all is well.
 static const char *shard_trouble(const Arguments *arguments)
 {
+    if (arguments->print && (arguments->thrift || arguments->split || arguments->buy.shards > 0)) {
+        return "--print takes none of --thrift, --split and --shard; `seatwright merge --print` "
+               "takes shards";
+    }
     if (arguments->thrift + arguments->split + (arguments->buy.shards > 0) > 1) {
         return "only one of --thrift, --split and --shard";
     }
@@ -168,6 +170,9 @@ static int run(Session *session, const Arguments *arguments)
         return write_shard(session, arguments, &derived, answer);
     }
     print_buy(session, &derived, answer, arguments->json);
+    if (!print_pages(session, &derived, arguments, (BuyingKnown){.answer = answer})) {
+        return give_up(session);
+    }
     return answer->study.stopped ? EXIT_STOPPED : EXIT_FINE;
 }
 
@@ -240,7 +245,8 @@ const Command buy_command = {
     .summary = "how much leather to ask for, and with what chance it is enough",
     .help =
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
-        "               [--comfort TIMES] [--trials N] [--json]\n"
+        "               [--comfort TIMES] [--trials N] [--print FILE.pdf]\n"
+        "               [--date 2026-01-31] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "seatwright buy JOB --thrift [...]\n"
         "seatwright buy JOB --split [...]\n"
@@ -255,6 +261,8 @@ const Command buy_command = {
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
         "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
+        "  --print    also as pages for the shop: what to ask for, with the chance of every area,\n"
+        "             which leather, what to look at, and a table for the hides seen\n"
         "\n"
         "  --shard    runs only part I of the trials and writes what it found to the file of\n"
         "             --out; `seatwright merge` makes the answer of all parts. Give --pieces\n"
@@ -279,5 +287,6 @@ const Command buy_command = {
         "130 stopped.\n",
     .takes_json = true,
     .takes_buy = true,
+    .takes_print = true,
     .run = run,
 };

@@ -2,8 +2,7 @@
 // plan, and print.
 #pragma once
 
-#include "plan/buy.h"
-#include "plan/plan.h"
+#include "plan/print.h"
 
 #include <stdio.h>
 
@@ -37,6 +36,9 @@ typedef struct Arguments {
     int file_count;
     const char *folder; ///< --out: a folder, or the file of a shard
     const char *date;   ///< --date
+    const char *print;  ///< --print: a PDF
+    bool buying;        ///< --buying
+    bool buy_asked;     ///< any of the options of `buy`
     bool json;          ///< --json
     bool thrift;        ///< --thrift
     bool split;         ///< --split
@@ -59,6 +61,8 @@ typedef struct Command {
     bool takes_shop; ///< works on the workshop file; then so many words:
     int words_least;
     int words_most;
+    bool takes_print;  ///< and --date
+    bool takes_buying; ///< and with it the options of `buy`
     int (*run)(Session *session, const Arguments *arguments);
 } Command;
 
@@ -113,6 +117,11 @@ bool open_job(Session *session, const Arguments *arguments, Derived *derived, in
 
 /// Whom a cover is for: `side chair`, `side chair, number 4`.
 const char *chair_text(const CoverDemand *demand, Arena *keep);
+
+/// Writes the pages for buying where --print says, and tells of them; does nothing when it was
+/// not given. False when they could not be written.
+bool print_pages(Session *session, const Derived *derived, const Arguments *arguments,
+                 BuyingKnown known);
 
 /// The summary of a plan, as `lay` and `pack` print it.
 void print_plan(Session *session, const Derived *derived, const CutPlan *plan);

@@ -85,18 +85,17 @@ static void print_help(FILE *to)
             to);
         (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
     }
-    (void)fputs(
-        "\n"
-        "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
-        "docs/job-file.md describes; examples/ holds some to start from.\n"
-        "\n"
-        "  seatwright check examples/rowing-club.json\n"
-        "  seatwright buy examples/rowing-club.json\n"
-        "  seatwright pack examples/rowing-club.json --out out\n"
-        "\n"
-        "Options: --json (for other programs), --out FOLDER, --date YYYY-MM-DD, --fit TIMES,\n"
-        "--workshop FILE, --help, --version.\n",
-        to);
+    (void)fputs("\n"
+                "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
+                "docs/job-file.md describes; examples/ holds some to start from.\n"
+                "\n"
+                "  seatwright check examples/rowing-club.json\n"
+                "  seatwright buy examples/rowing-club.json\n"
+                "  seatwright pack examples/rowing-club.json --out out\n"
+                "\n"
+                "Options: --json (for other programs), --out FOLDER, --print FILE.pdf, --buying,\n"
+                "--date YYYY-MM-DD, --fit TIMES, --workshop FILE, --help, --version.\n",
+                to);
 }
 
 static const Command *find_command(const char *name)
@@ -242,7 +241,9 @@ static int read_word(const Command *command, int count, char *const *words, int 
     const char *word = words[*at];
     const char *value = NULL;
     int status = EXIT_FINE;
-    if (command->takes_buy && read_buy_word(count, words, at, &arguments->buy, &status)) {
+    if ((command->takes_buy || command->takes_buying) &&
+        read_buy_word(count, words, at, &arguments->buy, &status)) {
+        arguments->buy_asked = true;
         return status;
     }
     if (command->takes_shop && read_shop_word(count, words, at, &arguments->shop, &status)) {
@@ -267,7 +268,13 @@ static int read_word(const Command *command, int count, char *const *words, int 
                                   ? "a folder is missing behind"
                                   : "a file is missing behind";
         return *value ? EXIT_FINE : refuse_usage(missing, "--out", NULL);
-    } else if (command->takes_out && (value = option_value("--date", count, words, at))) {
+    } else if (command->takes_print && (value = option_value("--print", count, words, at))) {
+        arguments->print = value;
+        return *value ? EXIT_FINE : refuse_usage("a file is missing behind", "--print", NULL);
+    } else if (command->takes_buying && strcmp(word, "--buying") == 0) {
+        arguments->buying = true;
+    } else if ((command->takes_out || command->takes_print) &&
+               (value = option_value("--date", count, words, at))) {
         arguments->date = value;
         return is_date(value) ? EXIT_FINE
                               : refuse_usage("--date is", value, "write it as 2026-01-31");
@@ -307,6 +314,12 @@ static int read_arguments(const Command *command, int count, char *const *words,
     } else if (!arguments->job) {
         return refuse_usage("a job file is missing behind", command->name,
                             "name one, or - for standard input");
+    }
+    if (command->takes_buying && arguments->buy_asked && !arguments->buying) {
+        return refuse_usage("an option of buy for", command->name, "add --buying, or leave it out");
+    }
+    if (command->takes_buying && arguments->buy.shards > 0) {
+        return refuse_usage("unknown option", "--shard", NULL);
     }
     if (command->takes_out && !arguments->folder) {
         return command->takes_shop

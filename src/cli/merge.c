@@ -15,30 +15,35 @@ static int run(Session *session, const Arguments *arguments)
         return give_up(session);
     }
     print_buy(session, &derived, answer, arguments->json);
-    return EXIT_FINE;
+    return print_pages(session, &derived, arguments, (BuyingKnown){.answer = answer})
+               ? EXIT_FINE
+               : give_up(session);
 }
 
 const Command merge_command = {
     .name = "merge",
     .summary = "the answer of `buy` from the files of all its shards",
-    .help = "seatwright merge FILE... [--json]\n"
-            "\n"
-            "Puts together what `buy --shard` found in parts, on one machine or on many, and\n"
-            "prints what `buy` with as many trials in one run would have printed, to the last\n"
-            "digit. Each shard must be there once; files of another job, of other options or of\n"
-            "another version are refused by name. The job's own file is not needed.\n"
-            "\n"
-            "  for i in 1 2 3 4; do\n"
-            "      seatwright buy examples/rowing-club.json --pieces 1 --trials 400 \\\n"
-            "          --shard $i/4 --out shard-$i.json\n"
-            "  done\n"
-            "  seatwright merge shard-*.json\n"
-            "\n"
-            "docs/buying.md shows it on several cores and on a cluster.\n"
-            "\n"
-            "Exit status: 0 done, 1 the system refused, 2 files that do not fit together, 3 no\n"
-            "such file.\n",
+    .help =
+        "seatwright merge FILE... [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
+        "\n"
+        "Puts together what `buy --shard` found in parts, on one machine or on many, and\n"
+        "prints what `buy` with as many trials in one run would have printed, to the last\n"
+        "digit. Each shard must be there once; files of another job, of other options or of\n"
+        "another version are refused by name. The job's own file is not needed. --print puts it\n"
+        "on paper, as it does for `buy`.\n"
+        "\n"
+        "  for i in 1 2 3 4; do\n"
+        "      seatwright buy examples/rowing-club.json --pieces 1 --trials 400 \\\n"
+        "          --shard $i/4 --out shard-$i.json\n"
+        "  done\n"
+        "  seatwright merge shard-*.json\n"
+        "\n"
+        "docs/buying.md shows it on several cores and on a cluster.\n"
+        "\n"
+        "Exit status: 0 done, 1 the system refused, 2 files that do not fit together, 3 no\n"
+        "such file.\n",
     .takes_json = true,
+    .takes_print = true,
     .takes_files = true,
     .run = run,
 };

@@ -1,6 +1,7 @@
 #include "cli/command.h"
 
 #include <string.h>
+#include <unistd.h>
 
 static void print_files(const PackFiles *files, const char *folder)
 {
@@ -15,6 +16,17 @@ static void print_files(const PackFiles *files, const char *folder)
     printf("Print pack.pdf (%d pages) at 100 %%, without \"fit to page\".\n", files->pages);
 }
 
+static bool find_answer(Session *session, const Derived *derived, const Arguments *arguments,
+                        BuyingKnown *known)
+{
+    BuyOrder order = arguments->buy;
+    order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
+    BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
+    known->answer = answer;
+    return plan_buy(derived, &order, &session->progress, session->keep, session->scratch, answer,
+                    session->problems);
+}
+
 static int run(Session *session, const Arguments *arguments)
 {
     Derived derived;
@@ -22,11 +34,13 @@ static int run(Session *session, const Arguments *arguments)
     if (!open_job(session, arguments, &derived, &status)) {
         return status;
     }
-    const PackOrder order = {arguments->folder, arguments->date, session->problems};
+    BuyingKnown known = {0};
+    const PackOrder order = {arguments->folder, arguments->date, session->problems, &known};
     CutPlan plan;
     PackFiles files;
     if (!plan_lay(&derived, &session->progress, session->keep, session->scratch, &plan,
                   session->problems) ||
+        (arguments->buying && !find_answer(session, &derived, arguments, &known)) ||
         !plan_pack(&derived, &plan, &order, &session->progress, session->keep, &files,
                    session->problems)) {
         return give_up(session);
@@ -58,19 +72,25 @@ static int run(Session *session, const Arguments *arguments)
 const Command pack_command = {
     .name = "pack",
     .summary = "lay the covers and write the pack for the bench",
-    .help = "seatwright pack JOB --out FOLDER [--date 2026-01-31] [--json]\n"
-            "\n"
-            "Writes pack.pdf (summary, chalk map of grain and flesh side, marks, cut order and\n"
-            "checks, full-size templates), the drawings as SVG, covers and layout at full size\n"
-            "as SVG and DXF, and plan.json. The folder is made if absent; files of the same\n"
-            "names are replaced. Stopping with Ctrl-C leaves whole files only. The date printed\n"
-            "on the pages is today's unless --date is given. JOB may be - for standard input.\n"
-            "\n"
-            "  seatwright pack examples/rowing-club.json --out out\n"
-            "\n"
-            "Exit status: 0 every cover has a place, 5 some have none (the pack is written),\n"
-            "1 the system refused, 2 mistakes in the job, 3 no such file, 130 stopped.\n",
+    .help =
+        "seatwright pack JOB --out FOLDER [--buying] [--date 2026-01-31] [--json]\n"
+        "\n"
+        "Writes pack.pdf (summary, chalk map of grain and flesh side, marks, cut order and\n"
+        "checks, which leather, what to look at in the shop, full-size templates), the\n"
+        "drawings as SVG, covers and layout at full size as SVG and DXF, and plan.json. The\n"
+        "folder is made if absent; files of the same names are replaced. Stopping with\n"
+        "Ctrl-C leaves whole files only. The date printed on the pages is today's unless\n"
+        "--date is given. JOB may be - for standard input.\n"
+        "\n"
+        "  --buying   also how much leather to ask for, as `buy` finds it, with the options of\n"
+        "             `buy` (--grade, --form, --pieces, --comfort, --trials); takes longer\n"
+        "\n"
+        "  seatwright pack examples/rowing-club.json --out out\n"
+        "\n"
+        "Exit status: 0 every cover has a place, 5 some have none (the pack is written),\n"
+        "1 the system refused, 2 mistakes in the job, 3 no such file, 130 stopped.\n",
     .takes_out = true,
     .takes_json = true,
+    .takes_buying = true,
     .run = run,
 };

@@ -209,3 +209,21 @@ void print_plan(Session *session, const Derived *derived, const CutPlan *plan)
         print_problems(stdout, session->problems);
     }
 }
+
+bool print_pages(Session *session, const Derived *derived, const Arguments *arguments,
+                 BuyingKnown known)
+{
+    if (!arguments->print) {
+        return true;
+    }
+    const PrintOrder order = {arguments->print, arguments->date, known};
+    int pages = 0;
+    // Trials that were stopped are printed all the same, so nothing here asks for a stop.
+    if (!plan_print_buying(derived, &order, NULL, session->keep, &pages, session->problems)) {
+        return false;
+    }
+    if (!arguments->json) {
+        printf("\n%d pages are in %s.\n", pages, arguments->print);
+    }
+    return true;
+}

@@ -25,6 +25,8 @@ typedef enum DrawLayer {
     LAYER_TACK,      ///< tack line
     LAYER_FRAME,     ///< the wooden frame's outline
     LAYER_LEFT,      ///< the largest whole rectangle that is left
+    LAYER_BAND,      ///< charts: where a value may lie
+    LAYER_CHART,     ///< charts: curves and bars
     LAYER_DIRECTION, ///< arrows of the firm direction
     LAYER_MARK,      ///< marks to chalk, registration marks, centre marks
     LAYER_TEXT,      ///< names and readings

@@ -1,18 +1,18 @@
 #include "paper/style.h"
 
 const char *const layer_names[LAYER_COUNT] = {
-    [LAYER_HIDE] = "hide",           [LAYER_REGION] = "region",     [LAYER_HATCH] = "hatch",
-    [LAYER_FLAW] = "flaw",           [LAYER_BACKBONE] = "backbone", [LAYER_CUT] = "cut",
-    [LAYER_TURN] = "turn",           [LAYER_EDGE] = "edge",         [LAYER_FACE] = "face",
-    [LAYER_TACK] = "tack",           [LAYER_FRAME] = "frame",       [LAYER_LEFT] = "left",
-    [LAYER_DIRECTION] = "direction", [LAYER_MARK] = "mark",         [LAYER_TEXT] = "text",
-    [LAYER_RULE] = "rule",
+    [LAYER_HIDE] = "hide", [LAYER_REGION] = "region",     [LAYER_HATCH] = "hatch",
+    [LAYER_FLAW] = "flaw", [LAYER_BACKBONE] = "backbone", [LAYER_CUT] = "cut",
+    [LAYER_TURN] = "turn", [LAYER_EDGE] = "edge",         [LAYER_FACE] = "face",
+    [LAYER_TACK] = "tack", [LAYER_FRAME] = "frame",       [LAYER_LEFT] = "left",
+    [LAYER_BAND] = "band", [LAYER_CHART] = "chart",       [LAYER_DIRECTION] = "direction",
+    [LAYER_MARK] = "mark", [LAYER_TEXT] = "text",         [LAYER_RULE] = "rule",
 };
 
 const DrawLayer layer_order[LAYER_COUNT] = {
-    LAYER_RULE, LAYER_HIDE,      LAYER_REGION, LAYER_HATCH, LAYER_FLAW, LAYER_BACKBONE,
-    LAYER_CUT,  LAYER_TURN,      LAYER_EDGE,   LAYER_FACE,  LAYER_TACK, LAYER_FRAME,
-    LAYER_LEFT, LAYER_DIRECTION, LAYER_MARK,   LAYER_TEXT,
+    LAYER_BAND,     LAYER_RULE, LAYER_HIDE,  LAYER_REGION,    LAYER_HATCH, LAYER_FLAW,
+    LAYER_BACKBONE, LAYER_CUT,  LAYER_TURN,  LAYER_EDGE,      LAYER_FACE,  LAYER_TACK,
+    LAYER_FRAME,    LAYER_LEFT, LAYER_CHART, LAYER_DIRECTION, LAYER_MARK,  LAYER_TEXT,
 };
 
 // Tints: the hide is leather, the covers laid on it are as pale as rubbed-in chalk,
@@ -97,6 +97,16 @@ const LayerStyle layer_styles[LAYER_COUNT] = {
                     .line = {0.24, 0.26, 0.05},
                     .tint = {0.91, 0.80, 0.65},
                     .dxf_colour = 92},
+    [LAYER_BAND] = {.meaning = "charts: where a value may lie",
+                    .width_mm = 0.15,
+                    .line = {0.55, 0.50, 0.44},
+                    .tint = {0.86, 0.82, 0.76},
+                    .dxf_colour = 254},
+    [LAYER_CHART] = {.meaning = "charts: curves and bars",
+                     .width_mm = 0.7,
+                     .line = BLACK,
+                     .tint = {0.72, 0.66, 0.58},
+                     .dxf_colour = 247},
     [LAYER_DIRECTION] = {.meaning = "firm direction, along the backbone",
                          .width_mm = 0.5,
                          .line = BLACK,

@@ -27,8 +27,9 @@ typedef struct LayerStyle {
 
 extern const LayerStyle layer_styles[LAYER_COUNT];
 
-/// The order in which layers are drawn, from below: rules first, so that a tinted
-/// box lies under what stands in it, then the others in the order of DrawLayer.
+/// The order in which layers are drawn, from below: bands of charts, then rules, so that
+/// they show on a band and a tinted box lies under what stands in it, then the others in
+/// the order of DrawLayer.
 /// Within a layer: shapes, then lines, then texts, each in the order of their making.
 extern const DrawLayer layer_order[LAYER_COUNT];
 

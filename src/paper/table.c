@@ -58,7 +58,8 @@ static double head_width_mm(const char *head, Arena *keep)
 
 static double natural_width_mm(const Table *table, int column)
 {
-    double width = head_width_mm(table->columns[column].head, table->keep);
+    double width = fmax(head_width_mm(table->columns[column].head, table->keep),
+                        table->columns[column].least_mm);
     if (table->columns[column].tick) {
         return fmax(width, TICK_MM);
     }
@@ -115,8 +116,8 @@ static Places place_columns(const Table *table, Box room)
     return places;
 }
 
-static Row break_row(const char *const *texts, const Places *places, int columns, bool bold,
-                     Arena *keep)
+static Row break_row(const char *const *texts, const Places *places, int columns, double least_mm,
+                     bool bold, Arena *keep)
 {
     Row row = {.height_mm = 0};
     for (int i = 0; i < columns; i++) {
@@ -124,6 +125,7 @@ static Row break_row(const char *const *texts, const Places *places, int columns
         row.height_mm = fmax(row.height_mm, row.cell[i].count * LINE_MM);
     }
     row.height_mm += ROW_PADDING_MM + CAPITAL_BODY_MM - LINE_MM / 2;
+    row.height_mm = fmax(row.height_mm, least_mm);
     return row;
 }
 
@@ -150,10 +152,22 @@ static void draw_tick(Drawing *page, const Column *column, double left, double w
     draw_polyline(page, LAYER_MARK, box, 4, true);
 }
 
+static void rule_columns(Drawing *page, const Table *table, const Places *places, double top,
+                         double bottom)
+{
+    for (int i = 1; i < table->column_count; i++) {
+        const double x = places->left[i] - COLUMN_GAP_MM / 2;
+        draw_line(page, LAYER_RULE, (Point){x, top}, (Point){x, bottom});
+    }
+}
+
 static void draw_row(Flow *flow, const Table *table, const Places *places, const Row *row,
                      bool head)
 {
     const double top = flow->top_mm - ROW_PADDING_MM;
+    if (table->ruled) {
+        rule_columns(flow->page, table, places, flow->top_mm, flow->top_mm - row->height_mm);
+    }
     for (int i = 0; i < table->column_count; i++) {
         if (table->columns[i].tick && !head) {
             draw_tick(flow->page, &table->columns[i], places->left[i], places->width[i], top);
@@ -175,10 +189,11 @@ void table_draw(const Table *table, Flow *flow)
     for (int i = 0; i < table->column_count; i++) {
         heads[i] = table->columns[i].head;
     }
-    const Row head = break_row(heads, &places, table->column_count, true, keep);
+    const Row head = break_row(heads, &places, table->column_count, 0, true, keep);
     bool begun = false;
     for (int i = 0; i < table->row_count; i++) {
-        const Row row = break_row(row_cells(table, i), &places, table->column_count, false, keep);
+        const Row row = break_row(row_cells(table, i), &places, table->column_count, table->row_mm,
+                                  false, keep);
         const Drawing *before = flow->page;
         flow_need(flow, row.height_mm + (begun ? 0 : head.height_mm));
         if (!begun || flow->page != before) {

@@ -12,9 +12,7 @@ enum { FIRST_LOOK = 32 }; // trials that tell how many hides are likely needed
 
 const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep)
 {
-    const double area = area_from_mm2(step * area_step_mm2, unit);
-    return unit == AREA_FT2 ? arena_text(keep, "%g ft²", area)
-                            : arena_text(keep, "%.2f m²", ceil(area * 20 - 1e-9) / 20);
+    return area_step_text(step, unit, keep);
 }
 
 Study plan_buy_study(const Derived *derived, const BuyOrder *order)

@@ -1,11 +1,12 @@
 #include "paper/pack.h"
 
 #include "plan/files.h"
-#include "plan/plan.h"
+#include "plan/matter.h"
 
 // The pack being written.
 typedef struct Packing {
     const PackMatter *matter;
+    const BuyingMatter *buying;
     ProgressPart part; // behind the matter's progress
     const char *folder;
     Arena *keep;
@@ -132,6 +133,7 @@ static bool put_pdf(Packing *packing)
         packing->part.from = packing->part.to;
     }
     pack_cut_order(matter, &pages);
+    pack_buying(matter, packing->buying, &pages);
     pack_templates(matter, &pages);
     if (!pack_goes_on(matter)) {
         return was_stopped(packing);
@@ -193,6 +195,7 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *ord
                          .date = order->date};
     *files = (PackFiles){0};
     Packing packing = {.matter = &matter,
+                       .buying = buying_matter(derived, order->buying, keep),
                        .part = {.whole = progress},
                        .folder = order->folder,
                        .keep = keep,

@@ -67,9 +67,10 @@ typedef struct PackFiles {
 
 /// Where the pack goes and what is said on it.
 typedef struct PackOrder {
-    const char *folder;     ///< made if absent
-    const char *date;       ///< ISO 8601, printed on the pages
-    const Problems *doubts; ///< printed among the cautions; or NULL
+    const char *folder;               ///< made if absent
+    const char *date;                 ///< ISO 8601, printed on the pages
+    const Problems *doubts;           ///< printed among the cautions; or NULL
+    const struct BuyingKnown *buying; ///< plan/print.h; NULL: pages of leather and shop only
 } PackOrder;
 
 /// Writes the pack; files of the same names in the folder are replaced, others left

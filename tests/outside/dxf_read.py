@@ -14,7 +14,7 @@ import ezdxf
 from program import ROOT, Checks, folder
 
 LAYERS = ["HIDE", "REGION", "HATCH", "FLAW", "BACKBONE", "CUT", "TURN", "EDGE", "FACE", "TACK",
-          "FRAME", "LEFT", "DIRECTION", "MARK", "TEXT", "RULE"]
+          "FRAME", "LEFT", "BAND", "CHART", "DIRECTION", "MARK", "TEXT", "RULE"]
 
 
 def read(checks, path):

@@ -1,8 +1,8 @@
-// Writes samples of what the paper module makes into a folder, for template_pdf.py and
-// dxf_read.py, and prints the measures that they should find, as JSON.
+// Writes samples of what the paper module makes into a folder, for template_pdf.py, dxf_read.py
+// and buying_pdf.py, and prints the measures that they should find, as JSON.
 #include "base/json.h"
 #include "paper/pack.h"
-#include "support/sample_cover.h"
+#include "support/sample_buying.h"
 
 #include <stdlib.h>
 
@@ -27,6 +27,63 @@ static void keep_templates(const PackMatter *matter, const char *folder, const c
         exit(1);
     }
     keep_file(folder, name, bytes, arena);
+}
+
+/// The pages for buying of four jobs; returns the first one's matter.
+static const BuyingMatter *keep_buying(const char *folder, Arena *arena)
+{
+    static const struct {
+        const char *name;
+        SampleWish job;
+        SampleBuying buying;
+    } samples[] = {
+        {"buying-a4.pdf", {0}, {0}},
+        {"buying-letter.pdf", {.paper = PAPER_LETTER}, {.pieces = 2}},
+        {"buying-metric.pdf", {.metric = true}, {.stopped = true, .trials = 7, .no_offers = true}},
+        {"buying-long.pdf", {.long_names = true}, {.long_names = true, .offers = 20, .seats = 60}},
+    };
+    const BuyingMatter *first = NULL;
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        const PackMatter *matter = sample_matter(samples[i].job, arena);
+        const BuyingMatter *buying = sample_buying(samples[i].buying, matter, arena);
+        Pages pages = {.keep = arena};
+        pack_buying(matter, buying, &pages);
+        Bytes bytes = {0};
+        if (!paper_pdf(pages.items, pages.count, (PaperTitle){"Buying", "2026-01-31"}, NULL, arena,
+                       &bytes)) {
+            exit(1);
+        }
+        keep_file(folder, samples[i].name, bytes, arena);
+        first = first ? first : buying;
+    }
+    return first;
+}
+
+static void print_curve(Json *json, const Tally *tally)
+{
+    json_begin_array(json, "curve");
+    for (int step = 0; step < AREA_STEPS; step++) {
+        const Chance chance = tally_chance(tally, step, CHANCE_Z);
+        json_begin_flat_array(json, NULL);
+        json_number(json, NULL, step * area_step_mm2 / MM2_PER_FT2);
+        json_number(json, NULL, chance.share);
+        json_number(json, NULL, chance.low);
+        json_number(json, NULL, chance.high);
+        json_end_array(json);
+    }
+    json_end_array(json);
+}
+
+static void print_costs(Json *json, const OfferRanking *ranking)
+{
+    json_begin_array(json, "costs");
+    for (int i = 0; i < ranking->count; i++) {
+        json_begin_flat_array(json, NULL);
+        json_number(json, NULL, (double)ranking->items[i].bill[BILL_EXPECTED].total / 100);
+        json_number(json, NULL, (double)ranking->items[i].expected / 100);
+        json_end_array(json);
+    }
+    json_end_array(json);
 }
 
 static Drawing *words(Arena *arena)
@@ -93,6 +150,9 @@ int main(int count, char **arguments)
     }
     Json json = {.text.keep = arena};
     json_begin_object(&json, NULL);
+    const BuyingMatter *buying = keep_buying(folder, arena);
+    print_curve(&json, &buying->asked->study->tally);
+    print_costs(&json, buying->offers->ranking);
     print_ring(&json, "cut_mm", cover.cut);
     print_ring(&json, "turn_mm", cover.within[BAND_TURN]);
     print_ring(&json, "edge_mm", cover.within[BAND_EDGE]);

@@ -198,6 +198,7 @@ static inline PackMatter *sample_matter(SampleWish wish, Arena *keep)
                  .units = wish.metric ? (Units){LENGTH_MM, AREA_M2, LEATHER_MM}
                                       : (Units){LENGTH_IN, AREA_FT2, LEATHER_OZ},
                  .paper = wish.paper,
+                 .currency = "EUR",
                  .leather_name = "chestnut, lightly finished",
                  .leather = {.thickness_mm = 1.1}};
     matter->job = job;
