@@ -6,7 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { CURVE_ROWS = 12, BAR_CELLS = 30 };
+enum { CURVE_ROWS = 12, BAR_CELLS = 30, THREADS_MAX = 256 };
 static const double z = 1.96;
 
 static const char *percent(double share, Arena *keep)
@@ -154,7 +154,7 @@ static int run(Session *session, const Arguments *arguments)
         return give_up(session);
     }
     BuyOrder order = arguments->buy;
-    order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
+    order.threads = order.threads > 0 ? order.threads : (int)sysconf(_SC_NPROCESSORS_ONLN);
     if (arguments->thrift) {
         return run_thrift(session, &derived, &order, arguments->json);
     }
@@ -231,6 +231,9 @@ const char *buy_option(const char *name, const char *value, BuyOrder *order)
         return read_whole(value, STUDY_TRIALS_MAX, "give a whole number from 1 to 1000000",
                           &order->trials);
     }
+    if (strcmp(name, "--threads") == 0) {
+        return read_whole(value, THREADS_MAX, "give a whole number from 1 to 256", &order->threads);
+    }
     if (strcmp(name, "--shard") == 0) {
         return read_shard(value, order);
     }
@@ -245,8 +248,8 @@ const Command buy_command = {
     .summary = "how much leather to ask for, and with what chance it is enough",
     .help =
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
-        "               [--comfort TIMES] [--trials N] [--print FILE.pdf]\n"
-        "               [--date 2026-01-31] [--json]\n"
+        "               [--comfort TIMES] [--trials N] [--threads N]\n"
+        "               [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "seatwright buy JOB --thrift [...]\n"
         "seatwright buy JOB --split [...]\n"
@@ -261,6 +264,7 @@ const Command buy_command = {
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
         "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
+        "  --threads  how many cores work at once; else all that there are\n"
         "  --print    also as pages for the shop: what to ask for, with the chance of every area,\n"
         "             which leather, what to look at, and a table for the hides seen\n"
         "\n"

@@ -178,8 +178,8 @@ static bool read_times(const char *text, double *times)
 // The options of `buy`. False when the word is none of them.
 static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *order, int *status)
 {
-    static const char *const names[] = {"--grade",   "--form",   "--pieces",
-                                        "--comfort", "--trials", "--shard"};
+    static const char *const names[] = {"--grade",  "--form",  "--pieces", "--comfort",
+                                        "--trials", "--shard", "--threads"};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         const char *value = option_value(names[i], count, words, at);
         if (value) {

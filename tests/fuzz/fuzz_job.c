@@ -1,32 +1,11 @@
 // Whatever the bytes: the reader says what is wrong or gives a job, and a job that it
 // gives comes back the same when it is written, read and written again.
+#include "fault.h"
 #include "fuzz.h"
 
 #include "job/job.h"
 
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-
-enum { ARENA_BYTES = 512 << 20 };
-
-static void fault(const char *what, const char *text)
-{
-    (void)fprintf(stderr, "%s\n%s\n", what, text ? text : "");
-    abort();
-}
-
-static void check_problems(const Problems *problems)
-{
-    if (problems->mistakes == 0) {
-        fault("refused without a reason", NULL);
-    }
-    for (int i = 0; i < problems->count; i++) {
-        if (!problems->items[i].where || !problems->items[i].found) {
-            fault("a problem does not say where or what", NULL);
-        }
-    }
-}
 
 static void check_written(const Job *job, Arena *keep, Problems *problems)
 {
@@ -54,7 +33,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (job_read((const char *)data, size, "fuzz", keep, &job, problems)) {
         check_written(&job, keep, problems);
     } else {
-        check_problems(problems);
+        check_problems(problems, "");
     }
     arena_destroy(keep);
     return 0;

@@ -1,34 +1,12 @@
 // Whatever the bytes: the reader says what is wrong, in which file, or gives a shard whose numbers
 // agree, and that comes back the same when it is written, read and written again.
+#include "fault.h"
 #include "fuzz.h"
 
 #include "buying/study.h"
 #include "job/shard.h"
 
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-
-enum { ARENA_BYTES = 512 << 20 };
-
-static void fault(const char *what, const char *text)
-{
-    (void)fprintf(stderr, "%s\n%s\n", what, text ? text : "");
-    abort();
-}
-
-static void check_problems(const Problems *problems)
-{
-    if (problems->mistakes == 0) {
-        fault("refused without a reason", NULL);
-    }
-    for (int i = 0; i < problems->count; i++) {
-        const Problem *problem = &problems->items[i];
-        if (!problem->found || !problem->where || strncmp(problem->where, "fuzz", 4) != 0) {
-            fault("a problem does not say where or what", problem->where);
-        }
-    }
-}
 
 static void check_numbers(const Shard *shard, Arena *keep)
 {
@@ -71,7 +49,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         check_numbers(&shard, keep);
         check_written(&shard, keep, problems);
     } else {
-        check_problems(problems);
+        check_problems(problems, "fuzz");
     }
     arena_destroy(keep);
     return 0;

@@ -30,7 +30,7 @@ def make_shards(folder, job=STOOL):
     numbers = "\n".join(str(i) for i in range(1, SHARDS + 1))
     several = ["parallel", "-j", "2"] if shutil.which("parallel") else ["xargs", "-P", "2", "-I", "{}"]
     done = subprocess.run(
-        [*several, PROGRAM, "buy", job, *ORDER, "--shard", f"{{}}/{SHARDS}", "--out",
+        [*several, PROGRAM, "buy", job, *ORDER, "--threads", "1", "--shard", f"{{}}/{SHARDS}", "--out",
          f"{folder}/shard-{{}}.json"], input=numbers, text=True, capture_output=True, check=False)
     return done.returncode, [f"{folder}/shard-{i}.json" for i in range(1, SHARDS + 1)]
 
