@@ -6,7 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { CURVE_ROWS = 12, BAR_CELLS = 30, THREADS_MAX = 256 };
+enum { CURVE_ROWS = 12, BAR_CELLS = 30, THREADS_MAX = 64 };
 static const double z = 1.96;
 
 static const char *percent(double share, Arena *keep)
@@ -232,7 +232,7 @@ const char *buy_option(const char *name, const char *value, BuyOrder *order)
                           &order->trials);
     }
     if (strcmp(name, "--threads") == 0) {
-        return read_whole(value, THREADS_MAX, "give a whole number from 1 to 256", &order->threads);
+        return read_whole(value, THREADS_MAX, "give a whole number from 1 to 64", &order->threads);
     }
     if (strcmp(name, "--shard") == 0) {
         return read_shard(value, order);

@@ -1,15 +1,18 @@
 // What would save leather, as `buy --thrift` prints it.
 #include "cli/command.h"
 #include "cli/listing.h"
+
 #include "plan/buy_thrift.h"
+#include <math.h>
 
 static const char *saved_text(const Derived *derived, double mm2, Arena *keep)
 {
     const AreaUnit unit = derived->job.units.area;
-    const double area = area_from_mm2(mm2, unit);
-    return isfinite(area) ? arena_text(keep, unit == AREA_FT2 ? "%.1f %s" : "%.2f %s", area + 0.0,
-                                       area_unit_name(unit))
-                          : "?";
+    const int decimals = unit == AREA_FT2 ? 1 : 2;
+    const double scale = pow(10, decimals);
+    // Rounded here, so that there is no -0.0.
+    const double area = round(area_from_mm2(mm2, unit) * scale) / scale + 0.0;
+    return isfinite(area) ? arena_text(keep, "%.*f %s", decimals, area, area_unit_name(unit)) : "?";
 }
 
 static const char *between_text(const Derived *derived, const ThriftTold *told, Arena *keep)

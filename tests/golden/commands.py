@@ -54,7 +54,7 @@ def usage(checks):
         (["buy", CLUB, "--pieces", "0"], 2, "from 1 to 20"),
         (["buy", CLUB, "--trials", "2.5"], 2, "from 1 to 1000000"),
         (["buy", CLUB, "--comfort", "100"], 2, "from 50 to 99"),
-        (["buy", CLUB, "--threads", "0"], 2, "from 1 to 256"),
+        (["buy", CLUB, "--threads", "0"], 2, "from 1 to 64"),
         (["lay", CLUB, "--trials", "5"], 2, 'unknown option "--trials"'),
         (["check", "no-such-file.json"], 3, "no-such-file.json: could not open it"),
         (["check", "/"], 1, "/: could not read it"),
