@@ -226,7 +226,7 @@ def all_was_asked(checks, client):
 def kept_through_a_kill(checks, program):
     """What was acknowledged is there after the process was killed."""
     with Serving(program) as serving:
-        client = Client(serving.port, Checks())
+        client = Client(serving.port, checks)
         job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
         client.ask("save", b'{"last": 1}', id=job, If_Match='"1"')
         serving.stop(signal.SIGKILL)

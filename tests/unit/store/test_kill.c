@@ -186,7 +186,7 @@ static void nothing_that_was_promised_is_lost_however_often_it_is_killed(void **
         arena_rewind(workshop->keep, mark);
     }
     const int64_t kills = (int64_t)(rounds.end - rounds.first);
-    print_message("%lld kills, %lld steps promised\n", (long long)kills, (long long)promised);
+    print_message("# %lld kills, %lld steps promised\n", (long long)kills, (long long)promised);
     assert_true(promised >= kills); // else the children did nothing
 }
 
