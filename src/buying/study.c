@@ -20,6 +20,21 @@ typedef struct Run {
     RoomCovers covers[WORKERS_MAX]; // of each thread
 } Run;
 
+static Run *run_of(const Study *study, Arena *scratch)
+{
+    Run *run = ARENA_NEW(scratch, Run);
+    run->study = study;
+    run->least = trial_least_step(study);
+    return run;
+}
+
+static void end_run(Run *run)
+{
+    for (int i = 0; i < WORKERS_MAX; i++) {
+        room_covers_drop(&run->covers[i]);
+    }
+}
+
 static int limited(int step, int least, int most)
 {
     return step < least ? least : step > most ? most : step;
@@ -165,9 +180,7 @@ bool study_run(const Study *study, const Progress *progress, Arena *scratch, Stu
                Problems *problems)
 {
     const ArenaMark mark = arena_mark(scratch);
-    Run *run = ARENA_NEW(scratch, Run);
-    run->study = study;
-    run->least = trial_least_step(study);
+    Run *run = run_of(study, scratch);
     *answer = (StudyAnswer){0};
     bool good = run_pilot(run, progress, scratch, answer, problems);
     conclude(study, answer);
@@ -185,13 +198,46 @@ bool study_run(const Study *study, const Progress *progress, Arena *scratch, Stu
         conclude(study, answer);
         next += count * study->shards;
     }
-    for (int i = 0; i < WORKERS_MAX; i++) {
-        room_covers_drop(&run->covers[i]);
-    }
+    end_run(run);
     arena_rewind(scratch, mark);
     if (good && answer->tally.trials == 0 && answer->stopped) {
         return problems_say(problems, PROBLEM_CANCELLED, "buying",
                             "stopped before the first trial was done");
     }
+    return good;
+}
+
+// Trials of a first look between two thoughts about it.
+enum { GLANCE_BATCH = 8 };
+
+bool study_glance(const Study *study, int step, const Progress *progress, Arena *scratch,
+                  StudyGlance *glance, Problems *problems)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    Run *run = run_of(study, scratch);
+    *glance = (StudyGlance){0};
+    // Brackets that are closed on one side are narrow enough: that is after one look.
+    const int width = AREA_STEPS - run->least;
+    run->window = (Window){.guess = step, .narrow = width, .high = AREA_STEPS, .wide = width};
+    const double most_short = study->trials * (1 - study->comfort) + 1e-9;
+    bool good = true;
+    while (good && !glance->stopped && !glance->decided && glance->trials < study->trials) {
+        const int first = glance->trials;
+        const int count = limited(study->trials - first, 0, GLANCE_BATCH);
+        ProgressPart part = {.whole = progress,
+                             .from = (double)first / study->trials,
+                             .to = (double)(first + count) / study->trials};
+        const Progress reports = {progress_report_part, &part};
+        begin_trials(run, (uint64_t)first, 1, count);
+        good = run_batch(run, count, &reports, scratch, problems);
+        for (int i = 0; i < count && !glance->stopped; i++) {
+            glance->stopped = !run->trials[i].done;
+            glance->trials += glance->stopped ? 0 : 1;
+            glance->enough += !glance->stopped && run->trials[i].bracket.fits <= step ? 1 : 0;
+        }
+        glance->decided = glance->trials - glance->enough > most_short;
+    }
+    end_run(run);
+    arena_rewind(scratch, mark);
     return good;
 }

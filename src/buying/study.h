@@ -62,3 +62,18 @@ typedef struct StudyAnswer {
 ///          done. Later a stop keeps the trials that are done.
 MUST_CHECK bool study_run(const Study *study, const Progress *progress, Arena *scratch,
                           StudyAnswer *answer, Problems *problems);
+
+/// A first look: in how many of a study's trials an area is enough.
+typedef struct StudyGlance {
+    int trials;
+    int enough;   ///< of these
+    bool decided; ///< ended before all trials, since the comfort cannot be reached any more
+    bool stopped; ///< the user wanted no more
+} StudyGlance;
+
+/// Looks once for room in each of the study's trials, of all shards; `step` as in a Tally.
+///
+/// Result   the same on any number of threads.
+/// Errors   as study_run() but for the stop.
+MUST_CHECK bool study_glance(const Study *study, int step, const Progress *progress, Arena *scratch,
+                             StudyGlance *glance, Problems *problems);

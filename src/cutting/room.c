@@ -56,32 +56,34 @@ static Ring stretch_of_edge(const Hide *hide, int first, Arena *keep)
     return (Ring){points, count > 2 ? 2 * count - 2 : count};
 }
 
-// A panel has no natural edge; a side has none along the cut.
-static void gather_rim(Gathered *gathered, const Hide *hide, const ToleranceTable *table,
+// A panel has no natural edge, a side none along the cut; a remnant that of the hide it is of.
+static void gather_rim(Gathered *gathered, const Hide *cut, const ToleranceTable *table,
                        Arena *keep)
 {
+    const Hide *hide = cut->whole ? cut->whole : cut;
     const Ring outline = hide->outline;
     ProbeArea rim = {.ring = outline, .reach_mm = table->rim_mm * sure_growth, .edge_only = true};
     if (table->rim_mm <= 0 || hide->form == HIDE_PANEL) {
         return;
     }
-    bool cut = false;
+    bool is_cut = false;
     for (int i = 0; i < outline.count; i++) {
         const int next = (i + 1) % outline.count;
-        cut |= is_on_cut(hide, i);
+        is_cut |= is_on_cut(hide, i);
         if (is_on_cut(hide, i) && !is_on_cut(hide, next)) {
             rim.ring = stretch_of_edge(hide, next, keep);
             gather(gathered, rim, table->rim);
         }
     }
-    if (!cut) {
+    if (!is_cut) {
         gather(gathered, rim, table->rim);
     }
 }
 
 static int most_areas(const Hide *hide)
 {
-    int count = hide->outline.count / 2 + 1;
+    const Hide *whole = hide->whole ? hide->whole : hide;
+    int count = whole->outline.count / 2 + 1; // stretches of natural edge
     for (int i = 0; i < hide->flaw_count; i++) {
         count += hide->flaws[i].area.count;
     }

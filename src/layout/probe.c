@@ -119,6 +119,7 @@ static Look *begin_look(const Probe *probe, const ProbeSheet *sheets, int sheet_
     model_make_on(&probe->pieces, &look->task, work, keep, &look->model);
     for (int i = 0; i < sheet_count; i++) {
         map_sheet(&look->model, i, &sheets[i], scratch);
+        look->model.work.stopped |= !progress_report(care->progress, "looking at the sheets", 0);
     }
     model_begin_questions(&look->model);
     tries_find_attainable(&look->tries);

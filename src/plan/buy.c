@@ -6,6 +6,10 @@ static const double usual_precision = 0.04;
 static const double z = 1.96;
 // A hide that is easily had is no larger: docs/buying.md. A side is half of it.
 static const double large_whole_mm2 = 60 * MM2_PER_FT2;
+// Grown hides are quoted as 48 to 62 ft², calf as 25 to 30. Trials draw all of them with the flaws
+// of grown ones, 48 to 55 ft² large: docs/population.md.
+static const double small_whole_mm2 = 35 * MM2_PER_FT2;
+static const double rare_whole_mm2 = 70 * MM2_PER_FT2;
 // No covers use more of a hide; with fewer hides there is no need to try.
 static const double most_use = 0.75;
 enum { FIRST_LOOK = 32 }; // trials that tell how many hides are likely needed
@@ -48,24 +52,19 @@ int plan_buy_easy_step(HideForm form)
 bool plan_buy_pieces(const Derived *derived, double cut_mm2, const Progress *progress,
                      Arena *scratch, BuyOrder *order, Problems *problems)
 {
-    const ArenaMark mark = arena_mark(scratch);
     const int large = plan_buy_easy_step(order->form);
     const double large_mm2 = large * area_step_mm2;
-    StudyAnswer *answer = ARENA_NEW(scratch, StudyAnswer);
     order->pieces = (int)fmax(1, ceil(cut_mm2 / most_use / large_mm2));
     bool good = true;
     bool enough = false;
     while (good && !enough && order->pieces <= STUDY_HIDES_MAX) {
         Study study = plan_buy_study(derived, order);
         study.trials = FIRST_LOOK;
-        study.precision = 0;
-        study.shard = 0;
-        study.shards = 1;
-        good = study_run(&study, progress, scratch, answer, problems);
-        enough = answer->area.step <= large || answer->stopped;
+        StudyGlance glance;
+        good = study_glance(&study, large, progress, scratch, &glance, problems);
+        enough = !glance.decided;
         order->pieces += enough ? 0 : 1;
     }
-    arena_rewind(scratch, mark);
     return good && (order->pieces <= STUDY_HIDES_MAX ||
                     problems_say(problems, PROBLEM_BAD_INPUT, "seats",
                                  "covers for more than %d hides; so many are tried at once",
@@ -177,6 +176,21 @@ static int least_for(const Tally *tally, double share)
     return area.step < AREA_STEPS ? area.step : -1;
 }
 
+// What trials of so small or large a hide are worth.
+static void add_doubts(Text *text, const BuyOrder *order, int step)
+{
+    const double halves = order->form == HIDE_SIDE ? 2 : 1;
+    const double whole_mm2 = step * area_step_mm2 * halves;
+    if (whole_mm2 < small_whole_mm2) {
+        text_add(text, " %s so small were tried with the flaws of large ones, so less may do%s.",
+                 order->form == HIDE_SIDE ? "Sides" : "Whole hides",
+                 order->form == HIDE_SIDE ? "" : "; a side is easier to find");
+    } else if (whole_mm2 > rare_whole_mm2) {
+        text_add(text, " %s so large are rare.",
+                 order->form == HIDE_SIDE ? "Sides" : "Whole hides");
+    }
+}
+
 const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
 {
     const BuyOrder *order = &answer->order;
@@ -198,6 +212,7 @@ const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
         text_add(&text, " %s%s would do 2 times in 3.", plan_buy_area_text(lower, unit, keep),
                  each);
     }
+    add_doubts(&text, order, answer->study.area.step);
     return text_string(&text);
 }
 

@@ -121,6 +121,34 @@ static void two_hides_hold_what_one_does_not(void **state)
     assert_true(one->area.step > two->area.step);
 }
 
+// One look for each trial; no more of them than it takes to know that the area is not enough.
+static void a_glance_looks_once(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    int drawn = 0;
+    bench->study.context = &drawn;
+    bench->study.trials = 32;
+    bench->study.threads = 1;
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    const double shares[] = {0.3, 0.6, 0.97};
+    for (int i = 0; i < 3; i++) {
+        const int step = step_of(exp(2 * most_stretched * shares[i]));
+        StudyGlance glance;
+        drawn = 0;
+        assert_true(study_glance(&bench->study, step, NULL, scratch, &glance, problems_in(*state)));
+        assert_int_equal(drawn, glance.trials);
+        assert_int_equal(glance.decided, shares[i] < 0.9);
+        assert_true(glance.decided ? glance.trials < 32 : glance.trials == 32);
+        int room = 0;
+        for (int k = 0; k < glance.trials; k++) {
+            const HideAsked asked = {.seed = 5, .trial = (uint64_t)k};
+            room += step_of(exp(2 * stretched(&asked))) <= step ? 1 : 0;
+        }
+        assert_in_range(glance.enough, room - 1, room);
+    }
+    arena_destroy(scratch);
+}
+
 static void a_stop_keeps_what_is_known(void **state)
 {
     Bench *bench = bench_of(1, *state);
@@ -175,6 +203,7 @@ int main(void)
         TEST_IN_ARENA(shards_together_are_the_whole),
         TEST_IN_ARENA(it_ends_when_it_is_precise),
         TEST_IN_ARENA(two_hides_hold_what_one_does_not),
+        TEST_IN_ARENA(a_glance_looks_once),
         TEST_IN_ARENA(a_stop_keeps_what_is_known),
         TEST_IN_ARENA(a_hide_that_cannot_be_drawn_is_told),
     };
