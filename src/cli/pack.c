@@ -1,4 +1,5 @@
 #include "cli/command.h"
+#include "plan/buy_offers.h"
 
 #include <string.h>
 #include <unistd.h>
@@ -23,8 +24,17 @@ static bool find_answer(Session *session, const Derived *derived, const Argument
     order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
     known->answer = answer;
-    return plan_buy(derived, &order, &session->progress, session->keep, session->scratch, answer,
-                    session->problems);
+    if (!plan_buy(derived, &order, &session->progress, session->keep, session->scratch, answer,
+                  session->problems)) {
+        return false;
+    }
+    if (derived->job.offer_count == 0) {
+        return true;
+    }
+    BuyOffers *offers = ARENA_NEW(session->keep, BuyOffers);
+    known->offers = &offers->choice;
+    return plan_buy_offers(derived, answer, &session->progress, session->keep, offers,
+                           session->problems);
 }
 
 static int run(Session *session, const Arguments *arguments)

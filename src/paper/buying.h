@@ -3,7 +3,7 @@
 #pragma once
 
 #include "buying/advise.h"
-#include "buying/compare.h"
+#include "buying/choose.h"
 #include "buying/study.h"
 #include "buying/thumb.h"
 #include "paper/pack.h"
@@ -33,8 +33,8 @@ typedef struct AdvisedLeather {
 
 /// Offers compared.
 typedef struct RankedOffers {
-    const OfferRanking *ranking;
-    const char *const *purchases; ///< for each of the ranking: `2 whole hides`
+    const OfferChoice *choice;
+    const char *const *purchases; ///< for each of its ranking: `2 whole hides`
 } RankedOffers;
 
 /// All that these pages are made of; owned by the caller.

@@ -46,7 +46,7 @@ static const char *times_text(double chance, Arena *keep)
 static const char *purchase_words(const RankedOffers *offers, int number, Arena *keep)
 {
     const char *words = offers->purchases[number];
-    const int count = offers->ranking->items[number].way.purchase.count;
+    const int count = offers->choice->ranking.items[number].way.purchase.count;
     return text_columns(words) <= LONG_LIST ? words
                                             : arena_text(keep, "%d %s, named at the end", count,
                                                          count == 1 ? "piece" : "pieces");
@@ -83,7 +83,7 @@ static void draw_spread(Drawing *page, double left, double scale, double y, cons
 static void add_bar(Flow *flow, const RankedOffers *offers, int number, double scale)
 {
     Arena *keep = flow->pages->keep;
-    const OfferCost *cost = &offers->ranking->items[number];
+    const OfferCost *cost = &offers->choice->ranking.items[number];
     flow_need(flow, BAR_ROW_MM);
     const double left = flow->room.min.x;
     const double top = flow->top_mm;
@@ -113,13 +113,13 @@ static void add_bar(Flow *flow, const RankedOffers *offers, int number, double s
 static void add_bars(Flow *flow, const RankedOffers *offers)
 {
     Money most = 1;
-    for (int i = 0; i < offers->ranking->count; i++) {
-        const OfferCost *cost = &offers->ranking->items[i];
+    for (int i = 0; i < offers->choice->ranking.count; i++) {
+        const OfferCost *cost = &offers->choice->ranking.items[i];
         most = cost->expected > most ? cost->expected : most;
         most = cost->bill[BILL_HIGH].total > most ? cost->bill[BILL_HIGH].total : most;
     }
     const double scale = (flow->room.max.x - flow->room.min.x - BAR_NUMBER_MM) / (double)most;
-    for (int i = 0; i < offers->ranking->count; i++) {
+    for (int i = 0; i < offers->choice->ranking.count; i++) {
         add_bar(flow, offers, i, scale);
     }
     flow_gap(flow, 1.5);
@@ -138,6 +138,16 @@ static const char *to_know(const OfferCost *cost, Arena *keep)
                : (cost->other_kind ? arena_text(keep, "%s; %s", unsure, other) : unsure);
 }
 
+/// With the interval where it comes from trials.
+static const char *enough_text(const OfferChoice *choice, int number, Arena *keep)
+{
+    const ChanceTold *told = &choice->sure[number].told;
+    const char *times = times_text(choice->ranking.items[number].way.chance[0], keep);
+    return told->trials > 0 ? arena_text(keep, "%s\n(%.0f to %.0f)", times, 100 * told->chance.low,
+                                         100 * told->chance.high)
+                            : times;
+}
+
 static void add_ranking(Flow *flow, const RankedOffers *offers)
 {
     Arena *keep = flow->pages->keep;
@@ -153,17 +163,17 @@ static void add_ranking(Flow *flow, const RankedOffers *offers)
                                {.head = "to know", .wraps = true}},
                    .column_count = 10,
                    .keep = keep};
-    for (int i = 0; i < offers->ranking->count; i++) {
-        const OfferCost *cost = &offers->ranking->items[i];
+    for (int i = 0; i < offers->choice->ranking.count; i++) {
+        const OfferCost *cost = &offers->choice->ranking.items[i];
         const Offer *offer = cost->offer;
-        table_row(
-            &table,
-            (const char *[]){
-                arena_text(keep, "%d", i + 1), offer->name, purchase_words(offers, i, keep),
-                times_text(cost->way.chance[0], keep), price_text(flow, offer->price, offer->per),
-                amount(flow, cost->bill[BILL_EXPECTED].total), amount(flow, cost->expected),
-                winning_text(flow, cost),
-                offer->days >= 0 ? arena_text(keep, "%d", offer->days) : "?", to_know(cost, keep)});
+        table_row(&table, (const char *[]){
+                              arena_text(keep, "%d", i + 1), offer->name,
+                              purchase_words(offers, i, keep), enough_text(offers->choice, i, keep),
+                              price_text(flow, offer->price, offer->per),
+                              amount(flow, cost->bill[BILL_EXPECTED].total),
+                              amount(flow, cost->expected), winning_text(flow, cost),
+                              offer->days >= 0 ? arena_text(keep, "%d", offer->days) : "?",
+                              to_know(cost, keep)});
     }
     flow_heading(flow, "In their order", 24);
     flow_paragraph(flow,
@@ -176,7 +186,7 @@ static void add_ranking(Flow *flow, const RankedOffers *offers)
 /// Only lines that some offer has.
 static void add_bills(Flow *flow, const RankedOffers *offers)
 {
-    const OfferRanking *ranking = offers->ranking;
+    const OfferRanking *ranking = &offers->choice->ranking;
     Arena *keep = flow->pages->keep;
     Table table = {.columns = {{.head = "offer", .wraps = true}}, .column_count = 1, .keep = keep};
     BillLine shown[BILL_LINE_COUNT];
@@ -229,8 +239,8 @@ static void add_falling_short(Flow *flow, const RankedOffers *offers)
                                {.head = "on average", .align = ALIGN_RIGHT}},
                    .column_count = 7,
                    .keep = keep};
-    for (int i = 0; i < offers->ranking->count; i++) {
-        const OfferCost *cost = &offers->ranking->items[i];
+    for (int i = 0; i < offers->choice->ranking.count; i++) {
+        const OfferCost *cost = &offers->choice->ranking.items[i];
         table_row(&table, (const char *[]){
                               arena_text(keep, "%d. %s", i + 1, cost->offer->name),
                               times_text(1 - cost->way.chance[0], keep),
@@ -252,8 +262,8 @@ static void add_notes(Flow *flow, const RankedOffers *offers)
 {
     Arena *keep = flow->pages->keep;
     bool begun = false;
-    for (int i = 0; i < offers->ranking->count; i++) {
-        const char *notes = offers->ranking->items[i].offer->notes;
+    for (int i = 0; i < offers->choice->ranking.count; i++) {
+        const char *notes = offers->choice->ranking.items[i].offer->notes;
         const bool noted = notes && *notes;
         const bool listed = text_columns(offers->purchases[i]) > LONG_LIST;
         if (!noted && !listed) {
@@ -269,19 +279,43 @@ static void add_notes(Flow *flow, const RankedOffers *offers)
     }
 }
 
+/// What the trials leave open.
+static void add_doubts(Flow *flow, const OfferChoice *choice)
+{
+    Arena *keep = flow->pages->keep;
+    if (!choice->certain && choice->ranking.count > 1) {
+        flow_paragraph(flow,
+                       "The trials do not tell for sure which of them is first: look at how far "
+                       "apart the first ones are.");
+    }
+    if (choice->stopped) {
+        flow_paragraph(flow, "They were stopped before all was known.");
+    }
+    for (int i = 0; i < choice->untried_count; i++) {
+        flow_item(flow, "–",
+                  arena_text(keep, "%s: stopped before anything was known of it.",
+                             choice->untried[i]->name));
+    }
+}
+
 void pack_offers(const PackMatter *matter, const RankedOffers *offers, Pages *pages)
 {
     Flow flow = flow_begin(matter, pages, title, true);
-    if (offers->ranking->count == 0) {
-        flow_paragraph(&flow, "None of the offers has as much leather as stays on the seats.");
+    if (offers->choice->ranking.count == 0) {
+        flow_paragraph(&flow,
+                       offers->choice->untried_count > 0
+                           ? "Nothing is known of the offers yet."
+                           : "None of the offers has as much leather as stays on the seats.");
+        add_doubts(&flow, offers->choice);
         return;
     }
-    const OfferCost *first = &offers->ranking->items[0];
+    const OfferCost *first = &offers->choice->ranking.items[0];
     flow_heading(&flow,
-                 arena_text(pages->keep, "%s: %s, %s with the risk", first->offer->name,
+                 arena_text(pages->keep, "First: %s: %s, %s with the risk", first->offer->name,
                             purchase_words(offers, 0, pages->keep), amount(&flow, first->expected)),
                  BAR_ROW_MM);
     add_bars(&flow, offers);
+    add_doubts(&flow, offers->choice);
     add_ranking(&flow, offers);
     add_bills(&flow, offers);
     add_falling_short(&flow, offers);

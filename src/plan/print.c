@@ -34,14 +34,15 @@ static const AdvisedLeather *advised_leather(const Derived *derived, Arena *keep
     return leather;
 }
 
-static const RankedOffers *ranked_offers(const OfferRanking *ranking, Arena *keep)
+static const RankedOffers *ranked_offers(const OfferChoice *choice, Arena *keep)
 {
-    const char **purchases = ARENA_ARRAY(keep, const char *, ranking->count);
+    const OfferRanking *ranking = &choice->ranking;
+    const char **purchases = ARENA_ARRAY(keep, const char *, ranking->count + 1);
     for (int i = 0; i < ranking->count; i++) {
         purchases[i] = plan_purchase_text(&ranking->items[i].way.purchase, keep);
     }
     RankedOffers *offers = ARENA_NEW(keep, RankedOffers);
-    *offers = (RankedOffers){ranking, purchases};
+    *offers = (RankedOffers){choice, purchases};
     return offers;
 }
 

@@ -1,13 +1,14 @@
 // The pages for buying. A part of plan/plan.h's face.
 #pragma once
 
+#include "buying/choose.h"
 #include "plan/buy.h"
 #include "plan/buying.h"
 
 /// What is known for the pages for buying beyond the job itself.
 typedef struct BuyingKnown {
-    const BuyAnswer *answer;    ///< of trials, or NULL: none were made
-    const OfferRanking *offers; ///< or NULL: none were compared
+    const BuyAnswer *answer;   ///< of trials, or NULL: none were made
+    const OfferChoice *offers; ///< or NULL: none were compared
 } BuyingKnown;
 
 typedef struct PrintOrder {

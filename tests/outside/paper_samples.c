@@ -152,7 +152,7 @@ int main(int count, char **arguments)
     json_begin_object(&json, NULL);
     const BuyingMatter *buying = keep_buying(folder, arena);
     print_curve(&json, &buying->asked->study->tally);
-    print_costs(&json, buying->offers->ranking);
+    print_costs(&json, &buying->offers->choice->ranking);
     print_ring(&json, "cut_mm", cover.cut);
     print_ring(&json, "turn_mm", cover.within[BAND_TURN]);
     print_ring(&json, "edge_mm", cover.within[BAND_EDGE]);

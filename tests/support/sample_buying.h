@@ -162,7 +162,20 @@ static inline const RankedOffers *sample_offers(const SampleBuying *wish, Arena 
                            : arena_text(keep, "%d of them", ranking->items[i].way.purchase.count);
     }
     RankedOffers *ranked = ARENA_NEW(keep, RankedOffers);
-    *ranked = (RankedOffers){ranking, purchases};
+    OfferSure *sure = ARENA_ARRAY(keep, OfferSure, count);
+    for (int i = 0; i < ranking->count; i++) {
+        const double chance = ranking->items[i].way.chance[0];
+        sure[i].told = (ChanceTold){chance_of(200 * chance, 200, CHANCE_Z), i % 4 == 3 ? 0 : 200,
+                                    CHANCE_BY_TRIALS};
+    }
+    OfferChoice *choice = ARENA_NEW(keep, OfferChoice);
+    *choice = (OfferChoice){
+        .ranking = *ranking, .sure = sure, .certain = !wish->stopped, .stopped = wish->stopped};
+    if (wish->stopped) {
+        choice->untried = offers;
+        choice->untried_count = 1;
+    }
+    *ranked = (RankedOffers){choice, purchases};
     return ranked;
 }
 

@@ -105,6 +105,9 @@ static void stopped_trials_say_so(void **state)
         }
     }
     assert_true(told[0] && !told[1]);
+    assert_true(any_begins(stopped, "hides unseen: stopped before anything was known"));
+    assert_true(any_begins(stopped, "The trials do not tell for sure"));
+    assert_false(any_begins(whole, "The trials do not tell for sure"));
 }
 
 static void nothing_is_asked_for_when_nothing_is_enough(void **state)
@@ -185,13 +188,13 @@ static void bars_are_as_long_as_they_cost(void **state)
             continue;
         }
         const Box box = ring_box((Ring){item->points, item->point_count});
-        const OfferCost *cost = &buying->offers->ranking->items[bars];
+        const OfferCost *cost = &buying->offers->choice->ranking.items[bars];
         const double here = (box.max.x - box.min.x) / (double)cost->bill[BILL_EXPECTED].total;
         per_cent = bars == 0 ? here : per_cent;
         CHECK_NEAR(here, per_cent, 1e-9);
         bars++;
     }
-    assert_int_equal(bars, buying->offers->ranking->count);
+    assert_int_equal(bars, buying->offers->choice->ranking.count);
     assert_true(per_cent > 0);
 }
 
