@@ -34,3 +34,33 @@ typedef struct Refusal {
 
 /// A problem document (RFC 9457) with our list of problems.
 void plan_refusal_json(const Refusal *refusal, const Problems *problems, Text *text);
+
+/// A search for a layout that somebody watches.
+typedef struct LayWatch {
+    /// Called with each layout that is better than all before, as JSON: `placements`, each with
+    /// `cover`, `hide`, `x_mm`, `y_mm`, `turn_deg`. On any thread, never two calls at once. With
+    /// several hides it is not called; NULL: not wanted.
+    void (*improved)(void *context, const char *json);
+    void *context;
+    double times; ///< how many times the work that the job says; 0 counts as 1
+} LayWatch;
+
+/// plan_lay(), watched.
+MUST_CHECK bool plan_lay_watched(const Derived *derived, const LayWatch *watch,
+                                 const Progress *progress, Arena *keep, Arena *scratch,
+                                 CutPlan *plan, Problems *problems);
+
+/// Long work as it stands.
+typedef struct ServedWork {
+    int64_t id;
+    int64_t job;
+    int64_t version;
+    const char *state;
+    const char *what;
+    double share;
+    int64_t begun_ms;
+    int improvements;
+} ServedWork;
+
+void plan_work_json(const ServedWork *work, Text *text);
+void plan_works_json(const ServedWork *works, int count, Text *text);

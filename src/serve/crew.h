@@ -17,7 +17,7 @@ enum { CREW_WAITING_MAX = 128 }; ///< tasks that wait
 typedef struct CrewOptions {
     const char *workshop;
     int hands;
-    struct Server *server;
+    struct Works *works;
 } CrewOptions;
 
 /// Opens and checks the workshop file, then begins. Errors   NULL: as store_open().

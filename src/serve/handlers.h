@@ -51,3 +51,12 @@ void answer_redo(Desk *desk, const Request *request, Answer *answer);
 void answer_go(Desk *desk, const Request *request, Answer *answer);
 void answer_put_away(Desk *desk, const Request *request, Answer *answer);
 void answer_take_out(Desk *desk, const Request *request, Answer *answer);
+
+// api_work.c: layouts that are looked for
+void answer_lay(Desk *desk, const Request *request, Answer *answer);
+void answer_works(Desk *desk, const Request *request, Answer *answer);
+void answer_work(Desk *desk, const Request *request, Answer *answer);
+void answer_work_stop(Desk *desk, const Request *request, Answer *answer);
+void answer_work_layout(Desk *desk, const Request *request, Answer *answer);
+void answer_work_result(Desk *desk, const Request *request, Answer *answer);
+void answer_events(Desk *desk, const Request *request, Answer *answer);

@@ -7,6 +7,7 @@
 #include "serve/patience.h"
 #include "serve/routes.h"
 #include "serve/serve.h"
+#include "serve/stream.h"
 
 #include <microhttpd.h>
 
@@ -36,6 +37,7 @@ enum {
 struct Server {
     struct MHD_Daemon *daemon;
     Crew *crew;
+    Works *works;
     Patience *patience;
     pthread_mutex_t writing; // one change of the workshop file at a time
     int port;
@@ -55,6 +57,7 @@ typedef struct Exchange {
     int refusal;         // status, when it is refused before anybody looks at it
     const char *refused; // why
     bool taken;          // by the crew
+    bool streams;        // events, for as long as there are any
     struct MHD_Response *response;
     unsigned status;
 } Exchange;
@@ -114,6 +117,20 @@ static void set_answer(Exchange *exchange, const Answer *answer)
     exchange->status = (unsigned)answer->status;
 }
 
+static void set_stream(Exchange *exchange, const Answer *answer)
+{
+    exchange->response =
+        stream_response(exchange->server->works, answer->watched, exchange->connection);
+    if (!exchange->response) {
+        exchange->refusal = 503;
+        exchange->refused = "too many watch already";
+        return;
+    }
+    add_headers(exchange->response, answer);
+    exchange->status = (unsigned)answer->status;
+    exchange->streams = true;
+}
+
 static void answer_on_hand(Task *task, Desk *desk)
 {
     Exchange *exchange = (Exchange *)task;
@@ -126,7 +143,11 @@ static void answer_on_hand(Task *task, Desk *desk)
     } else {
         route_answer(exchange->route, desk, &exchange->request, &answer);
     }
-    set_answer(exchange, &answer);
+    if (answer.watched > 0) {
+        set_stream(exchange, &answer);
+    } else {
+        set_answer(exchange, &answer);
+    }
     MHD_resume_connection(exchange->connection);
 }
 
@@ -311,7 +332,8 @@ static enum MHD_Result send_now(Exchange *exchange)
     if (!exchange->response) {
         return MHD_NO;
     }
-    patience_allow(exchange->server->patience, wait_of(exchange->connection), ANSWER_WAIT_S);
+    patience_allow(exchange->server->patience, wait_of(exchange->connection),
+                   exchange->streams ? FOR_EVER_S : ANSWER_WAIT_S);
     return MHD_queue_response(exchange->connection, exchange->status, exchange->response);
 }
 
@@ -495,8 +517,12 @@ static struct MHD_Daemon *listen_on(Server *server, MHD_socket opened)
 
 static bool start(Server *server, const ServeOptions *options, Problems *problems)
 {
+    server->works = works_begin();
+    if (!server->works) {
+        return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
+    }
     const CrewOptions crew = {options->workshop, options->hands > 0 ? options->hands : HANDS_USUAL,
-                              server};
+                              server->works};
     MHD_socket opened = MHD_INVALID_SOCKET;
     server->crew = crew_begin(&crew, problems);
     if (!server->crew || !open_socket(server, options->port, &opened, problems)) {
@@ -544,9 +570,13 @@ void server_stop(Server *server)
         }
     }
     crew_end(server->crew);
+    if (server->works) {
+        works_stop(server->works);
+    }
     if (server->daemon) {
         MHD_stop_daemon(server->daemon);
     }
+    works_end(server->works);
     patience_end(server->patience);
     (void)pthread_mutex_destroy(&server->writing);
     free(server);

@@ -39,9 +39,10 @@ typedef struct Answer {
     const char *allow;       ///< methods, of a 405
     bool lasting;            ///< never changes under this address
     int retry_s;             ///< Retry-After; 0: none
+    int64_t watched;         ///< a work whose events are the body; 0: none
 } Answer;
 
-struct Server;
+struct Works;
 
 /// Where one thread answers: its own memory and its own door to the workshop file.
 typedef struct Desk {
@@ -49,7 +50,7 @@ typedef struct Desk {
     Arena *scratch;
     Store *store;
     Problems *problems;
-    struct Server *server;
+    struct Works *works; ///< of all desks
 } Desk;
 
 /// The value of a key of the query, or NULL.

@@ -10,6 +10,7 @@ static const char job_document[] = "application/json";
 #define GET .method = METHOD_GET
 #define POST .method = METHOD_POST
 #define PUT .method = METHOD_PUT
+#define DELETE .method = METHOD_DELETE
 #define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
 #define WRITES .writes = true
 
@@ -38,6 +39,13 @@ const Route routes[] = {
     {"/api/jobs/{id}/go", answer_go, POST, WRITES},
     {"/api/jobs/{id}/put-away", answer_put_away, POST, WRITES},
     {"/api/jobs/{id}/take-out", answer_take_out, POST, WRITES},
+    {"/api/jobs/{id}/lay", answer_lay, POST},
+    {"/api/work", answer_works, GET},
+    {"/api/work/{id}", answer_work, GET},
+    {"/api/work/{id}", answer_work_stop, DELETE},
+    {"/api/work/{id}/layout", answer_work_layout, GET},
+    {"/api/work/{id}/result", answer_work_result, GET},
+    {"/api/work/{id}/events", answer_events, GET},
     {"/{name}", answer_asset, GET},
 };
 const int route_count = sizeof routes / sizeof routes[0];

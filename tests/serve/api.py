@@ -5,8 +5,10 @@ usage: api.py SEATWRIGHT LIST_ROUTES
 import json
 import os
 import signal
+import socket
 import subprocess
 import sys
+import time
 
 from serving import ROOT, Checks, Client, Serving, fetch
 
@@ -215,6 +217,124 @@ def versions(checks, client, job):
     client.ask("go", id=job, If_Match='"3"', status=400)
 
 
+def events_of(stream):
+    """Server-sent events (HTML Living Standard, section 9.2): name and data of each."""
+    found = []
+    for block in stream.decode().split("\n\n"):
+        lines = [line.partition(": ")[::2] for line in block.split("\n") if line]
+        data = "\n".join(value for key, value in lines if key == "data")
+        if data:
+            found.append((dict(lines)["event"], json.loads(data), int(dict(lines)["id"])))
+    return found
+
+
+def layouts(checks, client, program):
+    job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+    begun = client.ask("lay", id=job, status=202)
+    work = begun.json["work"]
+    checks.that(begun.headers["location"] == f"/api/work/{work}", "the work has an address")
+    events = events_of(client.ask("events", id=work).body)
+    checks.that(events[-1][0] == "end" and events[-1][1]["state"] == "done", "it ends, done")
+    checks.that([n for _, _, n in events] == sorted(n for _, _, n in events), "events are in order")
+    shares = [state["share"] for name, state, _ in events if name == "progress"]
+    checks.that(shares == sorted(shares) and len(shares) > 0, "it goes forward")
+    better = [layout for name, layout, _ in events if name == "layout"]
+    checks.that(len(better) > 0, "layouts are told as they improve")
+    for name, data, _ in events:
+        wrong = client.conforms(data, {"$ref": "#/components/schemas/" + (
+            "LayoutSoFar" if name == "layout" else "Work")})
+        if wrong:
+            checks.that(False, f"event {name}: {wrong}")
+    result = client.ask("result", id=work).json
+    said = from_command(program, "lay", EXAMPLE)
+    checks.that(result == said, "the layout of `lay`, to the last digit")
+    last = client.ask("bestLayout", id=work).json["placements"]
+    checks.that(len(last) == len(result["placements"]), "the last layout told holds as many covers")
+    again = events_of(client.ask("events", id=work).body)
+    checks.that(again[-1][0] == "end", "who comes late gets the end at once")
+    checks.that([w["work"] for w in client.ask("works").json["works"]] == [work], "it is listed")
+    client.ask("stop", id=work, status=202)
+    checks.that(client.ask("work", id=work).json["state"] == "done", "what has ended stays so")
+    for name in ("work", "stop", "bestLayout", "result", "events"):
+        client.ask(name, id=work + 77, status=404)
+    client.ask("lay", id=99999, status=404)
+    client.ask("lay", id=job, times=101, status=422)
+    client.ask("lay", id=job, times="x", status=422)
+    return job
+
+
+def wait_for(client, work, states):
+    while (state := client.ask("work", id=work).json["state"]) not in states:
+        time.sleep(0.05)
+    return state
+
+
+def stops(checks, client, job):
+    works = [client.ask("lay", id=job, times=100, status=202).json["work"] for _ in range(4)]
+    full = client.ask("lay", id=job, status=503)
+    checks.that(full.headers["retry-after"] == "5", "four are enough at once")
+    client.ask("result", id=works[0], status=409)
+    for work in works:
+        client.ask("stop", id=work, status=202)
+    for work in works:
+        checks.that(wait_for(client, work, ("done", "stopped", "failed")) == "stopped", "it stops")
+        result = fetch(client.port, "GET", f"/api/work/{work}/result")
+        checks.that(result.status == 409 or result.json["stopped"], "with the best so far, if any")
+    bare = client.ask("beginJob", json.dumps({**json.loads(EXAMPLE), "hides": []}).encode(),
+                      status=201).json["id"]
+    work = client.ask("lay", id=bare, status=202).json["work"]
+    checks.that(wait_for(client, work, ("done", "stopped", "failed")) == "failed", "without a hide")
+    client.ask("result", id=work, status=422)
+    for _ in range(40):
+        last = client.ask("lay", id=bare, status=202).json["work"]
+        wait_for(client, last, ("failed",))
+    checks.that(len(client.ask("works").json["works"]) == 32, "the last 32 are remembered")
+    client.ask("work", id=works[0], status=404)
+
+
+def watchers(checks, client, job):
+    """Sixty-four may watch; who goes away leaves room. A slow reader holds nobody up."""
+    work = client.ask("lay", id=job, times=100, status=202).json["work"]
+    wires = []
+    for _ in range(64):
+        wire = socket.create_connection(("127.0.0.1", client.port), timeout=20)
+        wire.sendall(f"GET /api/work/{work}/events HTTP/1.1\r\n"
+                     f"Host: 127.0.0.1:{client.port}\r\n\r\n".encode())
+        wires.append(wire)
+    heads = [wire.recv(15) for wire in wires]
+    checks.that(all(head == b"HTTP/1.1 200 OK" for head in heads), "64 watch")
+    client.ask("events", id=work, status=503)
+    for wire in wires[1:]:
+        wire.close()
+    client.ask("stop", id=work, status=202)
+    wait_for(client, work, ("stopped",))
+    said = b""
+    while chunk := wires[0].recv(65536):
+        said += chunk
+        if said.endswith(b"0\r\n\r\n"):
+            break
+    checks.that(b"event: end" in said, "who stays is told the end")
+    wires[0].close()
+    for _ in range(100):
+        answer = fetch(client.port, "GET", f"/api/work/{work}/events")
+        if answer.status == 200:
+            break
+        time.sleep(0.1)
+    checks.that(answer.status == 200, "who has gone leaves room")
+
+
+def stopped_amid_work(checks, program):
+    with Serving(program, str(ROOT / "examples" / "rowing-club.json")) as serving:
+        client = Client(serving.port, checks)
+        work = client.ask("lay", id=1, times=100, status=202).json["work"]
+        wire = socket.create_connection(("127.0.0.1", serving.port), timeout=60)
+        wire.sendall(f"GET /api/work/{work}/events HTTP/1.1\r\n"
+                     f"Host: 127.0.0.1:{serving.port}\r\n\r\n".encode())
+        wire.recv(100)
+        checks.that(serving.stop() == 0, "it ends in order amid work that is watched")
+        wire.close()
+
+
 def all_was_asked(checks, client):
     """Every operation, and every status that the document gives it."""
     for name, (_, _, operation, _) in client.operations.items():
@@ -278,8 +398,12 @@ def main():
         drafts(checks, client, program)
         saves(checks, client, job := jobs(checks, client))
         versions(checks, client, job)
+        job = layouts(checks, client, program)
+        watchers(checks, client, job)
+        stops(checks, client, job)
         all_was_asked(checks, client)
         checks.that(serving.stop() == 0, "SIGTERM ends it in order")
+    stopped_amid_work(checks, program)
     kept_through_a_kill(checks, program)
     refused_starts(checks, program)
     checks.end()

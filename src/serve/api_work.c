@@ -1,0 +1,134 @@
+// Long work: begin, look, watch, stop.
+#include "serve/handlers.h"
+#include "serve/work.h"
+
+#include <string.h>
+
+static ServedWork served(const WorkNews *news)
+{
+    return (ServedWork){news->id,   news->job,   news->version,  work_state_names[news->state],
+                        news->what, news->share, news->begun_ms, news->improvements};
+}
+
+static void answer_news(Desk *desk, const WorkNews *news, int status, Answer *answer)
+{
+    Text text = {.keep = desk->keep};
+    const ServedWork work = served(news);
+    plan_work_json(&work, &text);
+    answer_json(answer, status, &text);
+}
+
+static bool find_work(Desk *desk, const Request *request, WorkNews *news, Answer *answer)
+{
+    if (work_news(desk->works, request->number[0], desk->keep, news)) {
+        return true;
+    }
+    answer_refuse(desk, 404, "work",
+                  arena_text(desk->keep, "there is no work %lld", (long long)request->number[0]),
+                  "one of the last 32", answer);
+    return false;
+}
+
+void answer_lay(Desk *desk, const Request *request, Answer *answer)
+{
+    enum { TIMES_MAX = 100 };
+    Kept kept;
+    int64_t times = 1;
+    int64_t id = 0;
+    WorkNews news;
+    if (!request_whole(request, "times", 1, 1, &times, desk->problems) ||
+        !kept_read(desk, request, &kept)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    if (times > TIMES_MAX) {
+        answer_refuse(desk, 422, "times", request_query(request, "times"),
+                      "a whole number from 1 to 100", answer);
+        return;
+    }
+    const WorkOrder order = {kept.record.id, kept.number, kept.document, (double)times};
+    if (!work_begin(desk->works, &order, &id, desk->problems) ||
+        !work_news(desk->works, id, desk->keep, &news)) {
+        answer_problems_as(desk, 503, answer);
+        answer->retry_s = 5;
+        return;
+    }
+    answer_news(desk, &news, 202, answer);
+    answer->location = arena_text(desk->keep, "/api/work/%lld", (long long)id);
+}
+
+void answer_works(Desk *desk, const Request *request, Answer *answer)
+{
+    (void)request;
+    WorkNews news[WORKS_KEPT];
+    const int count = works_list(desk->works, desk->keep, news, WORKS_KEPT);
+    Text text = {.keep = desk->keep};
+    ServedWork works[WORKS_KEPT];
+    for (int i = 0; i < count; i++) {
+        works[i] = served(&news[i]);
+    }
+    plan_works_json(works, count, &text);
+    answer_json(answer, 200, &text);
+}
+
+void answer_work(Desk *desk, const Request *request, Answer *answer)
+{
+    WorkNews news;
+    if (find_work(desk, request, &news, answer)) {
+        answer_news(desk, &news, 200, answer);
+    }
+}
+
+void answer_work_stop(Desk *desk, const Request *request, Answer *answer)
+{
+    WorkNews news;
+    if (find_work(desk, request, &news, answer)) {
+        (void)work_stop(desk->works, news.id);
+        answer_news(desk, &news, 202, answer);
+    }
+}
+
+static void answer_text(Answer *answer, int status, const char *type, const char *json)
+{
+    answer->status = status;
+    answer->type = type;
+    answer->bytes = json;
+    answer->count = strlen(json);
+}
+
+void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
+{
+    WorkNews news;
+    if (!find_work(desk, request, &news, answer)) {
+        return;
+    }
+    if (!news.layout) {
+        answer_refuse(desk, 404, "layout", "none was found yet", NULL, answer);
+        return;
+    }
+    answer_text(answer, 200, "application/json", news.layout);
+}
+
+void answer_work_result(Desk *desk, const Request *request, Answer *answer)
+{
+    WorkNews news;
+    if (!find_work(desk, request, &news, answer)) {
+        return;
+    }
+    if (!news.result) {
+        answer_refuse(desk, 409, "work", "it has not ended", NULL, answer);
+        return;
+    }
+    answer_text(answer, news.status,
+                news.status == 200 ? "application/json" : "application/problem+json", news.result);
+}
+
+void answer_events(Desk *desk, const Request *request, Answer *answer)
+{
+    WorkNews news;
+    if (find_work(desk, request, &news, answer)) {
+        answer->status = 200;
+        answer->type = "text/event-stream";
+        answer->watched = news.id;
+    }
+}

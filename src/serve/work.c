@@ -1,0 +1,346 @@
+#include "serve/work.h"
+
+#include "serve/work_parts.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+static const size_t KEEP_BYTES = (size_t)2 << 30;
+static const size_t SCRATCH_BYTES = (size_t)1 << 30;
+static const int64_t NEWS_EVERY_MS = 200; // more often nobody can look
+
+const char *const work_state_names[] = {[WORK_RUNNING] = "running",
+                                        [WORK_DONE] = "done",
+                                        [WORK_STOPPED] = "stopped",
+                                        [WORK_FAILED] = "failed"};
+
+static int64_t now_ms(clockid_t clock)
+{
+    struct timespec now;
+    (void)clock_gettime(clock, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+// With the lock: there is something new to tell.
+static void tell(Work *work)
+{
+    work->number = ++work->works->number;
+    for (Watcher *watcher = work->watchers; watcher; watcher = watcher->next) {
+        if (watcher->waiting) {
+            watcher->waiting = false;
+            watcher->wake(watcher->context);
+        }
+    }
+}
+
+static void lock(Works *works)
+{
+    (void)pthread_mutex_lock(&works->lock);
+}
+
+static void unlock(Works *works)
+{
+    (void)pthread_mutex_unlock(&works->lock);
+}
+
+static bool on_progress(void *context, const char *what, double share)
+{
+    Work *work = context;
+    const int64_t now = now_ms(CLOCK_MONOTONIC);
+    lock(work->works);
+    (void)snprintf(work->what, sizeof work->what, "%s", what);
+    work->share = share;
+    const bool go_on = !work->stop;
+    if (now - work->told_ms >= NEWS_EVERY_MS) {
+        work->told_ms = now;
+        tell(work);
+    }
+    unlock(work->works);
+    return go_on;
+}
+
+// Takes the place of a text that is told; without memory the older one stays.
+static void replace(char **text, const char *with)
+{
+    char *copy = strdup(with);
+    if (copy) {
+        free(*text);
+        *text = copy;
+    }
+}
+
+static void on_improved(void *context, const char *json)
+{
+    Work *work = context;
+    lock(work->works);
+    replace(&work->layout, json);
+    work->improvements++;
+    tell(work);
+    unlock(work->works);
+}
+
+static void end(Work *work, WorkState state, int status, const char *result)
+{
+    lock(work->works);
+    replace(&work->result, result);
+    work->state = state;
+    work->status = status;
+    work->share = state == WORK_DONE ? 1 : work->share;
+    work->works->running--;
+    tell(work);
+    unlock(work->works);
+}
+
+static void lay(Work *work, Arena *keep, Arena *scratch, Problems *problems)
+{
+    const Progress progress = {on_progress, work};
+    const LayWatch watch = {on_improved, work, work->times};
+    Derived derived;
+    CutPlan plan;
+    Text text = {.keep = keep};
+    if (plan_derive_text(work->document, work->bytes, "job", keep, scratch, &derived, problems) &&
+        plan_lay_watched(&derived, &watch, &progress, keep, scratch, &plan, problems)) {
+        plan_lay_json(&derived, &plan, NULL, &text);
+        end(work, plan.stopped ? WORK_STOPPED : WORK_DONE, 200, text_string(&text));
+        return;
+    }
+    const bool stopped = problems_exit_status(problems) == 130;
+    const Refusal refusal = {.status = stopped ? 409 : 422,
+                             .title = stopped ? "it was stopped before there was a layout"
+                                              : "there are mistakes in the job"};
+    plan_refusal_json(&refusal, problems, &text);
+    end(work, stopped ? WORK_STOPPED : WORK_FAILED, refusal.status, text_string(&text));
+}
+
+static void *run(void *context)
+{
+    Work *work = context;
+    Arena *keep = arena_create("layout", KEEP_BYTES);
+    Arena *scratch = arena_create("layout's scratch", SCRATCH_BYTES);
+    if (keep && scratch) {
+        lay(work, keep, scratch, problems_in(keep));
+    } else {
+        end(work, WORK_FAILED, 500,
+            "{\"title\": \"the system refused\", \"status\": 500, "
+            "\"detail\": \"there is no memory\", \"problems\": []}");
+    }
+    arena_destroy(keep);
+    arena_destroy(scratch);
+    return NULL;
+}
+
+Works *works_begin(void)
+{
+    Works *works = calloc(1, sizeof *works);
+    if (works) {
+        (void)pthread_mutex_init(&works->lock, NULL);
+    }
+    return works;
+}
+
+// Without the lock: its thread has ended or is about to.
+static void forget(Work *work)
+{
+    if (work->threaded) {
+        (void)pthread_join(work->thread, NULL);
+    }
+    free(work->document);
+    free(work->layout);
+    free(work->result);
+    free(work);
+}
+
+// With the lock: takes the oldest that has ended and that nobody watches off the list, when
+// there are too many.
+static Work *take_oldest(Works *works)
+{
+    Work **oldest = NULL;
+    int count = 0;
+    for (Work **at = &works->first; *at; at = &(*at)->next) {
+        count++;
+        oldest = (*at)->state != WORK_RUNNING && !(*at)->watchers ? at : oldest;
+    }
+    if (count < WORKS_KEPT || !oldest) {
+        return NULL;
+    }
+    Work *taken = *oldest;
+    *oldest = taken->next;
+    return taken;
+}
+
+static Work *make(Works *works, const WorkOrder *order)
+{
+    Work *work = calloc(1, sizeof *work);
+    char *document = malloc(order->document.bytes + 1);
+    if (!work || !document) {
+        free(work);
+        free(document);
+        return NULL;
+    }
+    memcpy(document, order->document.data, order->document.bytes);
+    document[order->document.bytes] = '\0';
+    work->works = works;
+    work->job = order->job;
+    work->version = order->version;
+    work->times = order->times;
+    work->document = document;
+    work->bytes = order->document.bytes;
+    work->begun_ms = now_ms(CLOCK_REALTIME);
+    (void)snprintf(work->what, sizeof work->what, "%s", "beginning");
+    return work;
+}
+
+bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *problems)
+{
+    Work *work = make(works, order);
+    if (!work) {
+        return problems_say(problems, PROBLEM_SYSTEM, "work", "there is no memory");
+    }
+    lock(works);
+    const bool room = !works->stopped && works->running < WORKS_RUNNING_MAX;
+    const bool begun = room && pthread_create(&work->thread, NULL, run, work) == 0;
+    Work *oldest = NULL;
+    if (begun) {
+        oldest = take_oldest(works);
+        work->threaded = true;
+        work->id = ++works->last_id;
+        work->next = works->first;
+        works->first = work;
+        works->running++;
+        work->number = ++works->number;
+        *id = work->id;
+    }
+    unlock(works);
+    if (oldest) {
+        forget(oldest);
+    }
+    if (!begun) {
+        forget(work);
+        return problems_say(problems, PROBLEM_SYSTEM, "work", "%s",
+                            room ? "the system gives no thread"
+                                 : "as many layouts as may be are being looked for already");
+    }
+    return true;
+}
+
+// With the lock.
+static Work *find(const Works *works, int64_t id)
+{
+    Work *work = works->first;
+    while (work && work->id != id) {
+        work = work->next;
+    }
+    return work;
+}
+
+WorkNews work_tell(const Work *work, Arena *keep)
+{
+    return (WorkNews){.id = work->id,
+                      .job = work->job,
+                      .version = work->version,
+                      .state = work->state,
+                      .what = arena_copy_text(keep, work->what),
+                      .share = work->share,
+                      .begun_ms = work->begun_ms,
+                      .improvements = work->improvements,
+                      .layout = arena_copy_text(keep, work->layout),
+                      .result = arena_copy_text(keep, work->result),
+                      .status = work->status,
+                      .number = work->number};
+}
+
+bool work_news(Works *works, int64_t id, Arena *keep, WorkNews *news)
+{
+    lock(works);
+    const Work *work = find(works, id);
+    if (work) {
+        *news = work_tell(work, keep);
+    }
+    unlock(works);
+    return work != NULL;
+}
+
+int works_list(Works *works, Arena *keep, WorkNews *news, int room)
+{
+    int count = 0;
+    lock(works);
+    for (const Work *work = works->first; work && count < room; work = work->next) {
+        news[count++] = work_tell(work, keep);
+    }
+    unlock(works);
+    return count;
+}
+
+bool work_stop(Works *works, int64_t id)
+{
+    lock(works);
+    Work *work = find(works, id);
+    if (work) {
+        work->stop = true;
+    }
+    unlock(works);
+    return work != NULL;
+}
+
+void works_stop(Works *works)
+{
+    lock(works);
+    works->stopped = true;
+    for (Work *work = works->first; work; work = work->next) {
+        work->stop = true;
+    }
+    unlock(works);
+    // Nothing is added or taken off any more.
+    for (Work *work = works->first; work; work = work->next) {
+        (void)pthread_join(work->thread, NULL);
+        work->threaded = false;
+    }
+}
+
+void works_end(Works *works)
+{
+    if (!works) {
+        return;
+    }
+    while (works->first) {
+        Work *work = works->first;
+        works->first = work->next;
+        forget(work);
+    }
+    (void)pthread_mutex_destroy(&works->lock);
+    free(works);
+}
+
+Watcher *watcher_begin(Works *works, int64_t id, void (*wake)(void *context))
+{
+    Watcher *watcher = calloc(1, sizeof *watcher);
+    lock(works);
+    Work *work = watcher && works->watchers < WATCHERS_MAX ? find(works, id) : NULL;
+    if (work) {
+        *watcher = (Watcher){.work = work, .wake = wake, .next = work->watchers};
+        work->watchers = watcher;
+        works->watchers++;
+    }
+    unlock(works);
+    if (!work) {
+        free(watcher);
+        watcher = NULL;
+    }
+    return watcher;
+}
+
+void watcher_end(Watcher *watcher)
+{
+    Works *works = watcher->work->works;
+    lock(works);
+    Watcher **at = &watcher->work->watchers;
+    while (*at != watcher) {
+        at = &(*at)->next;
+    }
+    *at = watcher->next;
+    works->watchers--;
+    unlock(works);
+    free(watcher->rest);
+    free(watcher);
+}
