@@ -124,6 +124,11 @@ const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep);
 MUST_CHECK bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress,
                             Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems);
 
+/// One cover where a placement of the engine's task puts it, and what it touches there; its copy is
+/// left 0. Errors   what it touches cannot be told.
+MUST_CHECK bool cutting_place(const Laying *laying, const Placement *placement, Arena *keep,
+                              Arena *scratch, PlacedCover *cover, Problems *problems);
+
 /// The engine's task for the same, for tests and benches. Sheet h is hide h, piece d
 /// is demand d; depth 0 is the cut outline, then turn, edge and face. A cover's
 /// +y (back of the seat) lies along the hide's +x (neck) at turn -pi/2.

@@ -48,6 +48,18 @@ static PlacedCover place(const CoverDemand *demand, const Placement *placement, 
     return placed;
 }
 
+bool cutting_place(const Laying *laying, const Placement *placement, Arena *keep, Arena *scratch,
+                   PlacedCover *cover, Problems *problems)
+{
+    const Hide *hide = &laying->hides[placement->sheet];
+    PlacedCover placed = place(&laying->demands[placement->piece], placement, hide, keep, scratch);
+    if (!find_touches(hide, &placed, keep, scratch, problems)) {
+        return false;
+    }
+    *cover = placed;
+    return true;
+}
+
 // Where a cover stands in the order of cutting.
 typedef struct Turn {
     Point middle;
@@ -162,12 +174,10 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
                     .stopped = layout->stopped};
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
-        const Hide *hide = &laying->hides[placement->sheet];
-        made.covers[i] = place(&laying->demands[placement->piece], placement, hide, keep, scratch);
-        made.used_mm2[placement->sheet] += ring_area_mm2(made.covers[i].cut);
-        if (!find_touches(hide, &made.covers[i], keep, scratch, problems)) {
+        if (!cutting_place(laying, placement, keep, scratch, &made.covers[i], problems)) {
             return false;
         }
+        made.used_mm2[placement->sheet] += ring_area_mm2(made.covers[i].cut);
     }
     sort_for_cutting(&made, scratch);
     number_copies(&made, laying->demand_count, scratch);

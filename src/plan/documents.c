@@ -255,7 +255,7 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
     json_end_object(json);
 }
 
-static void put_touches(Json *json, const PlacedCover *placed, const Hide *hide)
+void put_touches(Json *json, const PlacedCover *placed, const Hide *hide)
 {
     json_begin_array(json, "touches");
     for (int t = 0; t < placed->touch_count; t++) {

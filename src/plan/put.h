@@ -13,3 +13,5 @@ void put_ring(Json *json, const char *key, Ring ring);
 void put_cover(Json *json, const CoverDemand *demand);
 /// Backbone, outline, regions and flaws of a hide.
 void put_hide_shape(Json *json, const Hide *hide);
+/// `touches` of a placed cover.
+void put_touches(Json *json, const PlacedCover *placed, const Hide *hide);

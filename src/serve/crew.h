@@ -18,6 +18,7 @@ typedef struct CrewOptions {
     const char *workshop;
     int hands;
     struct Works *works;
+    struct Tables *tables;
 } CrewOptions;
 
 /// Opens and checks the workshop file, then begins. Errors   NULL: as store_open().

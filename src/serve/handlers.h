@@ -52,6 +52,11 @@ void answer_go(Desk *desk, const Request *request, Answer *answer);
 void answer_put_away(Desk *desk, const Request *request, Answer *answer);
 void answer_take_out(Desk *desk, const Request *request, Answer *answer);
 
+// api_tables.c: layouts that are moved by hand
+void answer_table_lay(Desk *desk, const Request *request, Answer *answer);
+void answer_table_try(Desk *desk, const Request *request, Answer *answer);
+void answer_table_clear(Desk *desk, const Request *request, Answer *answer);
+
 // api_work.c: layouts that are looked for
 void answer_lay(Desk *desk, const Request *request, Answer *answer);
 void answer_works(Desk *desk, const Request *request, Answer *answer);

@@ -8,6 +8,7 @@
 #include "serve/routes.h"
 #include "serve/serve.h"
 #include "serve/stream.h"
+#include "serve/tables.h"
 
 #include <microhttpd.h>
 
@@ -38,6 +39,7 @@ struct Server {
     struct MHD_Daemon *daemon;
     Crew *crew;
     Works *works;
+    Tables *tables;
     Patience *patience;
     pthread_mutex_t writing; // one change of the workshop file at a time
     int port;
@@ -258,7 +260,7 @@ static bool body_is_welcome(Exchange *exchange)
     }
     if (length &&
         (strlen(length) > LENGTH_DIGITS_MAX || strtoull(length, NULL, 10) > route->body_max)) {
-        return refuse(exchange, 413, "the body is larger than 8 MiB");
+        return refuse(exchange, 413, "the body is larger than may be here");
     }
     return true;
 }
@@ -306,7 +308,7 @@ static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)
     }
     if (exchange->route->body_max == BODY_NONE ||
         count > exchange->route->body_max - request->body_bytes) {
-        return refuse(exchange, 413, "the body is larger than 8 MiB");
+        return refuse(exchange, 413, "the body is larger than may be here");
     }
     const size_t needed = request->body_bytes + count + 1;
     if (needed > exchange->room) {
@@ -518,11 +520,12 @@ static struct MHD_Daemon *listen_on(Server *server, MHD_socket opened)
 static bool start(Server *server, const ServeOptions *options, Problems *problems)
 {
     server->works = works_begin();
-    if (!server->works) {
+    server->tables = tables_begin();
+    if (!server->works || !server->tables) {
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }
     const CrewOptions crew = {options->workshop, options->hands > 0 ? options->hands : HANDS_USUAL,
-                              server->works};
+                              server->works, server->tables};
     MHD_socket opened = MHD_INVALID_SOCKET;
     server->crew = crew_begin(&crew, problems);
     if (!server->crew || !open_socket(server, options->port, &opened, problems)) {
@@ -577,6 +580,7 @@ void server_stop(Server *server)
         MHD_stop_daemon(server->daemon);
     }
     works_end(server->works);
+    tables_end(server->tables);
     patience_end(server->patience);
     (void)pthread_mutex_destroy(&server->writing);
     free(server);

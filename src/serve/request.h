@@ -43,6 +43,7 @@ typedef struct Answer {
 } Answer;
 
 struct Works;
+struct Tables;
 
 /// Where one thread answers: its own memory and its own door to the workshop file.
 typedef struct Desk {
@@ -50,7 +51,8 @@ typedef struct Desk {
     Arena *scratch;
     Store *store;
     Problems *problems;
-    struct Works *works; ///< of all desks
+    struct Works *works;   ///< of all desks
+    struct Tables *tables; ///< of all desks
 } Desk;
 
 /// The value of a key of the query, or NULL.

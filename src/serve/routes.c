@@ -12,6 +12,7 @@ static const char job_document[] = "application/json";
 #define PUT .method = METHOD_PUT
 #define DELETE .method = METHOD_DELETE
 #define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
+#define TAKES_LAYOUT .body_max = BODY_LAYOUT_MAX, .takes = job_document
 #define WRITES .writes = true
 
 const Route routes[] = {
@@ -46,6 +47,9 @@ const Route routes[] = {
     {"/api/work/{id}/layout", answer_work_layout, GET},
     {"/api/work/{id}/result", answer_work_result, GET},
     {"/api/work/{id}/events", answer_events, GET},
+    {"/api/jobs/{id}/tables", answer_table_lay, POST, TAKES_LAYOUT},
+    {"/api/tables/{id}", answer_table_clear, DELETE},
+    {"/api/tables/{id}/try", answer_table_try, GET},
     {"/{name}", answer_asset, GET},
 };
 const int route_count = sizeof routes / sizeof routes[0];

@@ -6,6 +6,7 @@
 enum {
     BODY_NONE = 0,
     BODY_DOCUMENT_MAX = 8 << 20, ///< a job
+    BODY_LAYOUT_MAX = 1 << 20,   ///< placements
 };
 
 typedef struct Route {

@@ -32,10 +32,10 @@ typedef struct WorkNews {
     int64_t id;
     int64_t job;
     int64_t version;
-    WorkState state;
     const char *what; ///< is being done
     double share;     ///< 0 to 1
     int64_t begun_ms;
+    WorkState state;
     int improvements;   ///< layouts that were better than all before
     const char *layout; ///< the best so far, as JSON; NULL: none yet
     const char *result; ///< of work that has ended: the answer or the refusal; NULL: none

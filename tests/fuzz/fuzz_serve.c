@@ -6,6 +6,7 @@
 #include "fuzz.h"
 
 #include "serve/routes.h"
+#include "serve/tables.h"
 #include "serve/work.h"
 
 #include <stdio.h>
@@ -17,6 +18,7 @@ enum { ARENA_BYTES = 512 << 20 };
 
 static Store *workshop;
 static Works *works;
+static Tables *tables;
 static char folder[] = "/tmp/seatwright-fuzz-XXXXXX";
 
 static void fault(const char *what, const char *text)
@@ -33,6 +35,7 @@ static void clean_up(void)
     char path[sizeof folder + 32];
     store_close(workshop);
     works_end(works);
+    tables_end(tables);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
         (void)unlink(path);
@@ -57,7 +60,8 @@ static void open_workshop(Problems *problems)
     }
     // Layouts are another matter: nothing is taken, so that no input takes minutes.
     works = works_begin();
-    if (!works) {
+    tables = tables_begin();
+    if (!works || !tables) {
         fault("no works", NULL);
     }
     works_stop(works);
@@ -148,6 +152,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         }
         desk.store = workshop;
         desk.works = works;
+        desk.tables = tables;
         Request request = read_request(data, size, desk.keep);
         int others = 0;
         const Route *route = route_find(&request, &others);

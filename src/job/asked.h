@@ -1,0 +1,27 @@
+// Bodies of requests that are no documents: placements of covers, as a page sends them.
+#pragma once
+
+#include "base/problem.h"
+
+/// One cover laid on a hide.
+typedef struct AskedPlacement {
+    const char *cover; ///< its letter
+    const char *hide;  ///< its name
+    double x_mm;
+    double y_mm;
+    double turn_rad;
+    bool locked;
+} AskedPlacement;
+
+enum { ASKED_PLACEMENTS_MAX = 1000, ASKED_BYTES_MAX = 1 << 20 };
+
+typedef struct AskedLayout {
+    AskedPlacement *placements;
+    int count;
+} AskedLayout;
+
+/// Reads `{"placements": [{"cover": "A", "hide": "...", "x_mm": ..., "y_mm": ..., "turn_deg": ...,
+/// "locked": false}, ...]}`, the last of which may be left out.
+/// Errors   false with all mistakes, as job_read(); *layout is then untouched.
+MUST_CHECK bool asked_layout_read(const char *text, size_t bytes, Arena *keep, AskedLayout *layout,
+                                  Problems *problems);

@@ -1,0 +1,103 @@
+// Layouts that are moved by hand.
+#include "serve/handlers.h"
+#include "serve/tables.h"
+
+#include "base/number.h"
+
+static void answer_no_table(Desk *desk, const Request *request, Answer *answer)
+{
+    answer_refuse(
+        desk, 404, "table",
+        arena_text(desk->keep, "there is no table %lld any more", (long long)request->number[0]),
+        "one of the last that were asked; lay it again", answer);
+}
+
+void answer_table_lay(Desk *desk, const Request *request, Answer *answer)
+{
+    Kept kept;
+    int64_t id = 0;
+    int placements = 0;
+    if (!kept_read(desk, request, &kept)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    const TableOrder order = {kept.document.data, kept.document.bytes, request->body,
+                              request->body_bytes};
+    if (!table_lay(desk->tables, &order, desk->scratch, &id, &placements, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    Json json = {.text.keep = desk->keep};
+    json_begin_object(&json, NULL);
+    json_int(&json, "table", id);
+    json_int(&json, "version", kept.number);
+    json_int(&json, "placements", placements);
+    json_end_object(&json);
+    answer_json(answer, 201, &json.text);
+    answer->location = arena_text(desk->keep, "/api/tables/%lld", (long long)id);
+}
+
+// A number of the query, in mm or degrees.
+static bool read_measure(const Request *request, const char *key, double reach, double *value,
+                         Problems *problems)
+{
+    const char *text = request_query(request, key);
+    Number number;
+    if (text && !number_read(text, &number) && number.unit == NUMBER_BARE &&
+        number.value >= -reach && number.value <= reach) {
+        *value = number.value;
+        return true;
+    }
+    return problems_add(
+        problems,
+        (Problem){.kind = PROBLEM_BAD_INPUT,
+                  .where = key,
+                  .found = text ? arena_text(problems->keep, "%.40s", text) : "it is missing",
+                  .allowed = arena_text(problems->keep, "a number from %g to %g", -reach, reach)});
+}
+
+static bool read_place(Desk *desk, const Request *request, TablePlace *place)
+{
+    enum { TURN_MAX = 360, COUNT_MAX = 100000 };
+    int64_t placement = 0;
+    int64_t hide = 0;
+    Problems *problems = desk->problems;
+    const bool counts = request_whole(request, "placement", 0, 0, &placement, problems) &&
+                        request_whole(request, "hide", 0, 0, &hide, problems);
+    const bool x = read_measure(request, "x_mm", HIDE_REACH_MAX_MM, &place->x_mm, problems);
+    const bool y = read_measure(request, "y_mm", HIDE_REACH_MAX_MM, &place->y_mm, problems);
+    const bool turn = read_measure(request, "turn_deg", TURN_MAX, &place->turn_deg, problems);
+    place->placement = placement < COUNT_MAX ? (int)placement : COUNT_MAX;
+    place->hide = hide < COUNT_MAX ? (int)hide : COUNT_MAX;
+    return counts && x && y && turn;
+}
+
+void answer_table_try(Desk *desk, const Request *request, Answer *answer)
+{
+    TablePlace place;
+    if (!read_place(desk, request, &place)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    const PlanTable *table = table_come(desk->tables, request->number[0]);
+    if (!table) {
+        answer_no_table(desk, request, answer);
+        return;
+    }
+    Text text = {.keep = desk->keep};
+    if (plan_table_try(table, &place, desk->keep, desk->scratch, &text, desk->problems)) {
+        answer_json(answer, 200, &text);
+    } else {
+        answer_problems(desk, answer);
+    }
+    table_leave(desk->tables, request->number[0]);
+}
+
+void answer_table_clear(Desk *desk, const Request *request, Answer *answer)
+{
+    if (table_clear(desk->tables, request->number[0])) {
+        answer->status = 204;
+    } else {
+        answer_no_table(desk, request, answer);
+    }
+}
