@@ -236,6 +236,8 @@ def layouts(checks, client, program):
     events = events_of(client.ask("events", id=work).body)
     checks.that(events[-1][0] == "end" and events[-1][1]["state"] == "done", "it ends, done")
     checks.that([n for _, _, n in events] == sorted(n for _, _, n in events), "events are in order")
+    states = [n for name, _, n in events if name != "layout"]
+    checks.that(len(states) == len(set(states)), "nothing is told twice")
     shares = [state["share"] for name, state, _ in events if name == "progress"]
     checks.that(shares == sorted(shares) and len(shares) > 0, "it goes forward")
     better = [layout for name, layout, _ in events if name == "layout"]
