@@ -14,7 +14,7 @@ static bool read_quality(const json_t *value, int *quality)
            (json_is_integer(value) && *quality >= 0 && *quality <= QUALITY_FULL);
 }
 
-static bool read_areas(const json_t *list, Arena *keep, Hide *hide)
+static bool read_areas(const json_t *list, Arena *keep, RealHide *hide)
 {
     const size_t count = json_array_size(list);
     if (!json_is_array(list) || count > HIDE_AREAS_MAX) {
@@ -33,7 +33,7 @@ static bool read_areas(const json_t *list, Arena *keep, Hide *hide)
     return true;
 }
 
-static bool read_hide(const json_t *from, Arena *keep, Hide *hide)
+static bool read_hide(const json_t *from, Arena *keep, RealHide *hide)
 {
     const char *id = json_string_value(json_object_get(from, "id"));
     if (!id || !files_ring(json_object_get(from, "outline"), keep, &hide->outline)) {
@@ -43,7 +43,7 @@ static bool read_hide(const json_t *from, Arena *keep, Hide *hide)
     return read_areas(json_object_get(from, "areas"), keep, hide);
 }
 
-static bool read_hides(const json_t *root, const char *path, Hides *hides, Problems *problems)
+static bool read_hides(const json_t *root, const char *path, RealHides *hides, Problems *problems)
 {
     Arena *keep = problems->keep;
     const json_t *list = json_object_get(root, "hides");
@@ -51,7 +51,7 @@ static bool read_hides(const json_t *root, const char *path, Hides *hides, Probl
     if (count < 1) {
         return files_refuse(problems, path, "hides", "a list of hides");
     }
-    Hide *items = ARENA_ARRAY(keep, Hide, count);
+    RealHide *items = ARENA_ARRAY(keep, RealHide, count);
     for (size_t i = 0; i < count; i++) {
         if (!read_hide(json_array_get(list, i), keep, &items[i])) {
             return files_refuse(problems, path, arena_text(keep, "hides[%d]", (int)i),
@@ -59,11 +59,11 @@ static bool read_hides(const json_t *root, const char *path, Hides *hides, Probl
                                 "with a `quality` from 0 to 4 and a `polygon`");
         }
     }
-    *hides = (Hides){items, (int)count};
+    *hides = (RealHides){items, (int)count};
     return true;
 }
 
-bool hides_read(const char *path, Hides *hides, Problems *problems)
+bool hides_read(const char *path, RealHides *hides, Problems *problems)
 {
     json_t *root = files_load(path, problems);
     const bool read = root && read_hides(root, path, hides, problems);
@@ -125,7 +125,7 @@ static bool read_pieces(const json_t *list, double least_mm2, Arena *keep, HideP
     return problem->piece_count > 0;
 }
 
-static const Hide *hide_named(const Hides *hides, const char *id)
+static const RealHide *hide_named(const RealHides *hides, const char *id)
 {
     for (int i = 0; i < hides->count; i++) {
         if (id && strcmp(hides->items[i].id, id) == 0) {
@@ -135,7 +135,7 @@ static const Hide *hide_named(const Hides *hides, const char *id)
     return NULL;
 }
 
-static bool read_stock(const json_t *list, const Hides *hides, HideProblem *problem)
+static bool read_stock(const json_t *list, const RealHides *hides, HideProblem *problem)
 {
     const size_t count = json_array_size(list);
     for (size_t i = 0; i < count && count <= HIDES_MAX; i++) {
@@ -148,8 +148,8 @@ static bool read_stock(const json_t *list, const Hides *hides, HideProblem *prob
     return count >= 1 && count <= HIDES_MAX;
 }
 
-static bool read_problem(const json_t *root, const char *path, const Hides *hides, double least_mm2,
-                         HideProblem *problem, Problems *problems)
+static bool read_problem(const json_t *root, const char *path, const RealHides *hides,
+                         double least_mm2, HideProblem *problem, Problems *problems)
 {
     Arena *keep = problems->keep;
     const char *name = json_string_value(json_object_get(root, "name"));
@@ -167,8 +167,8 @@ static bool read_problem(const json_t *root, const char *path, const Hides *hide
                         "`outline` of 3 to 5000 points and `areas`");
 }
 
-bool hide_problem_read(const char *path, const Hides *hides, double least_mm2, HideProblem *problem,
-                       Problems *problems)
+bool hide_problem_read(const char *path, const RealHides *hides, double least_mm2,
+                       HideProblem *problem, Problems *problems)
 {
     json_t *root = files_load(path, problems);
     HideProblem made = {0};

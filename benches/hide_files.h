@@ -17,12 +17,12 @@ typedef struct HideArea {
     Ring ring;
 } HideArea;
 
-typedef struct Hide {
+typedef struct RealHide {
     const char *id;
     Ring outline;
     const HideArea *areas;
     int area_count;
-} Hide;
+} RealHide;
 
 /// A part of a piece with a demand of its own.
 typedef struct HidePart {
@@ -41,23 +41,23 @@ typedef struct HidePiece {
 
 typedef struct HideProblem {
     const char *name;
-    const Hide *stock[HIDES_MAX]; ///< one may be there more than once
+    const RealHide *stock[HIDES_MAX]; ///< one may be there more than once
     int stock_count;
     const HidePiece *pieces;
     int piece_count;
 } HideProblem;
 
-typedef struct Hides {
-    const Hide *items;
+typedef struct RealHides {
+    const RealHide *items;
     int count;
-} Hides;
+} RealHides;
 
 /// Reads and checks the file of all hides. What is read lives where the problems live.
 ///
 /// Errors   a file that cannot be read, or that does not say what a hide needs: the
 ///          problem names file, place and what may stand there.
-MUST_CHECK bool hides_read(const char *path, Hides *hides, Problems *problems);
+MUST_CHECK bool hides_read(const char *path, RealHides *hides, Problems *problems);
 
 /// The same for one problem. Pieces smaller than `least_mm2` are left out.
-MUST_CHECK bool hide_problem_read(const char *path, const Hides *hides, double least_mm2,
+MUST_CHECK bool hide_problem_read(const char *path, const RealHides *hides, double least_mm2,
                                   HideProblem *problem, Problems *problems);

@@ -16,7 +16,7 @@ typedef struct HideOutcome {
 /// What is to be laid on what.
 typedef struct HideQuestion {
     const HideProblem *problem;
-    const Hide *const *stock; ///< the hides that may be used
+    const RealHide *const *stock; ///< the hides that may be used
     int stock_count;
     HideFlaws flaws;
     LayoutAim aim; ///< LAYOUT_PLACE_ALL or LAYOUT_FEWEST_SHEETS

@@ -9,7 +9,7 @@ static bool refuse(Problems *problems, const char *what, const char *id)
     return problems_say(problems, PROBLEM_BAD_INPUT, id, "%s cannot be put together", what);
 }
 
-static bool union_of_areas(const Hide *hide, int from, int to, Arena *keep, PolygonSet *set)
+static bool union_of_areas(const RealHide *hide, int from, int to, Arena *keep, PolygonSet *set)
 {
     Ring *rings = ARENA_ARRAY(keep, Ring, hide->area_count + 1);
     int count = 0;
@@ -21,7 +21,8 @@ static bool union_of_areas(const Hide *hide, int from, int to, Arena *keep, Poly
     return polygon_union_all(rings, count, keep, set);
 }
 
-bool hide_sheet(const Hide *hide, HideFlaws flaws, Arena *keep, Sheet *sheet, Problems *problems)
+bool hide_sheet(const RealHide *hide, HideFlaws flaws, Arena *keep, Sheet *sheet,
+                Problems *problems)
 {
     Sheet made = {.outline = hide->outline};
     bool good = true;

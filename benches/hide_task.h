@@ -12,7 +12,7 @@ typedef enum HideFlaws {
 /// The hide with its areas to keep off. In classes, those of quality d stand at depth d.
 ///
 /// Errors   areas whose union cannot be made.
-MUST_CHECK bool hide_sheet(const Hide *hide, HideFlaws flaws, Arena *keep, Sheet *sheet,
+MUST_CHECK bool hide_sheet(const RealHide *hide, HideFlaws flaws, Arena *keep, Sheet *sheet,
                            Problems *problems);
 
 /// The pieces, worth their area, in turns of 0 and 180 degrees, each 10 degrees either way.

@@ -27,9 +27,9 @@ typedef struct Bench {
     HideFlaws flaws;
     Arena *arena;
     Problems *problems;
-    Hides hides;
+    RealHides hides;
     HideProblem problem; // the one at hand
-    const Hide *distinct[HIDES_MAX];
+    const RealHide *distinct[HIDES_MAX];
     int distinct_count;
     int first;             // hide of the first run; distinct_count: the whole stock
     HideOutcome *outcomes; // [run]: (hide - first) * seeds + seed - 1
@@ -56,7 +56,7 @@ static int seed_of(const Bench *bench, int run)
 }
 
 // The hide that a run is about; NULL: the whole stock.
-static const Hide *hide_of(const Bench *bench, int run)
+static const RealHide *hide_of(const Bench *bench, int run)
 {
     const int hide = bench->first + run / bench->options.seeds;
     return hide < bench->distinct_count ? bench->distinct[hide] : NULL;
@@ -88,7 +88,7 @@ static double share(const HideOutcome *outcome)
 
 static const char *layout_path(const Bench *bench, int run)
 {
-    const Hide *hide = hide_of(bench, run);
+    const RealHide *hide = hide_of(bench, run);
     return arena_text(bench->arena, "%s/%s-%s-%d.json", bench->options.out, bench->problem.name,
                       hide ? hide->id : "fewest", seed_of(bench, run));
 }
@@ -106,7 +106,7 @@ static bool measure(void *context, int run, void *outcome, Problems *problems)
 static bool print_run(void *context, int run, const void *measured, Problems *problems)
 {
     const Bench *bench = context;
-    const Hide *hide = hide_of(bench, run);
+    const RealHide *hide = hide_of(bench, run);
     const HideOutcome *outcome = measured;
     Json json = {.text.keep = bench->arena};
     json_begin_flat_object(&json, NULL);

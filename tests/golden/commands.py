@@ -181,12 +181,26 @@ def trouble_while_writing(checks):
                     "the old pack stands whole, and nothing half-written beside it")
 
 
+def wait_until_it_listens(running):
+    """Until a program catches Ctrl-C; before that, the system ends it as any other."""
+    for _ in range(6000):
+        try:
+            status = pathlib.Path(f"/proc/{running.pid}/status").read_text(encoding="ascii")
+        except FileNotFoundError:
+            return
+        caught = next((line for line in status.splitlines() if line.startswith("SigCgt:")), "")
+        if running.poll() is not None or (caught and int(caught.split()[1], 16) & 2):
+            return
+        time.sleep(0.01)
+
+
 def stopping(checks):
     stopped = 0
     for wait_s in [0.05, 0.2, 0.5, 0.9, 1.3]:
         with tempfile.TemporaryDirectory() as folder:
             running = subprocess.Popen([PROGRAM, "pack", CLUB, "--out", folder],
                                        stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+            wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
             running.communicate(timeout=60)
@@ -206,6 +220,7 @@ def stopped_after(wait_s, *words, stdin=""):
     running.stdin.write(stdin)
     running.stdin.close()
     running.stdin = None
+    wait_until_it_listens(running)
     time.sleep(wait_s)
     running.send_signal(signal.SIGINT)
     out, errors = running.communicate(timeout=60)
