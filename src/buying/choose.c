@@ -40,6 +40,22 @@ static Money cost_at(const OfferCost *cost, double chance)
            (Money)llround((1 - chance) * (double)cost->when_short);
 }
 
+static void list_impossible(const Field *field, const OfferRanking *ranking, OfferChoice *choice)
+{
+    const Offer **impossible = ARENA_ARRAY(field->keep, const Offer *, field->count + 1);
+    choice->impossible_count = 0;
+    for (int i = 0; i < field->count; i++) {
+        bool ranked = false;
+        for (int k = 0; k < ranking->count; k++) {
+            ranked = ranked || ranking->items[k].offer == field->offers[i];
+        }
+        if (!ranked) {
+            impossible[choice->impossible_count++] = field->offers[i];
+        }
+    }
+    choice->impossible = impossible;
+}
+
 // The ranking with what is known by now. False, and the choice as it was, when something was
 // not known.
 static bool rank(const Field *field, OfferChoice *choice)
@@ -60,6 +76,7 @@ static bool rank(const Field *field, OfferChoice *choice)
                               .expected_low = at_high < at_low ? at_high : at_low,
                               .expected_high = at_high < at_low ? at_low : at_high};
     }
+    list_impossible(field, &ranking, choice);
     choice->ranking = ranking;
     choice->sure = sure;
     return true;

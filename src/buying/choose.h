@@ -19,6 +19,8 @@ typedef struct OfferChoice {
     const OfferSure *sure;       ///< of each of these
     const Offer *const *untried; ///< stopped before something was known of them
     int untried_count;
+    const Offer *const *impossible; ///< no number of their pieces has the least area
+    int impossible_count;
     bool certain; ///< none of the others would be first at any chances within the intervals
     bool stopped; ///< the user wanted no more
 } OfferChoice;

@@ -56,6 +56,8 @@ static OfferCost cost_of_way(const Entry *entry, const Candidate *way, Money ane
 {
     OfferCost cost = {.offer = entry->offer,
                       .way = *way,
+                      .ways = entry->ways,
+                      .way_count = entry->way_count,
                       .match = lot_match_chances[entry->priced.lot_match],
                       .other_kind = entry->other_kind};
     for (int c = 0; c < BILL_CASE_COUNT; c++) {

@@ -40,6 +40,8 @@ typedef struct Candidate {
 typedef struct OfferCost {
     const Offer *offer;
     Candidate way;
+    const Candidate *ways; ///< all that were looked at, the way among them
+    int way_count;
     Bill bill[BILL_CASE_COUNT];
     double match;     ///< chance that a later piece matches
     Money second;     ///< the first further order, as expected; 0: there is none

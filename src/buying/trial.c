@@ -15,7 +15,7 @@ static int limited(int step, int least, int most)
 int trial_least_step(const Study *study)
 {
     const double area_mm2 = demands_cut_mm2(study->demands, study->demand_count);
-    return limited((int)floor(area_mm2 / study->hides / area_step_mm2), 0, AREA_STEPS - 1);
+    return limited((int)floor(area_mm2 / study->hides / area_step_mm2), 1, AREA_STEPS - 1);
 }
 
 int trial_first_guess(const Study *study)

@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 enum { CURVE_ROWS = 12, BAR_CELLS = 30, THREADS_MAX = 64 };
-static const double z = 1.96;
+#define STUDY_SHARE 0.6 ///< of the progress, when the other form and offers follow
 
 static const char *percent(double share, Arena *keep)
 {
@@ -21,7 +21,7 @@ static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
     int steps[CURVE_ROWS];
     const int count = plan_buy_steps(answer, CURVE_ROWS, steps);
     for (int i = 0; i < count; i++) {
-        const Chance chance = tally_chance(&answer->study.tally, steps[i], z);
+        const Chance chance = plan_buy_chance(answer, steps[i]);
         char *bar = ARENA_ARRAY(keep, char, BAR_CELLS + 1);
         for (int k = 0; k < BAR_CELLS && k < chance.share * BAR_CELLS - 0.5; k++) {
             bar[k] = '=';
@@ -47,7 +47,7 @@ static void print_thumbs(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
     for (int i = 0; i < answer->thumb_count; i++) {
         const Thumb *thumb = &answer->thumbs[i];
         const double off = thumb->area_mm2 / asked_mm2 - 1;
-        const Chance chance = thumb_chance(thumb, &study->tally, answer->order.pieces);
+        const Chance chance = plan_buy_rule_chance(answer, i);
         listing_add(&listing, (const char *[]){thumb->name, thumb->reckon,
                                                area_text(thumb->area_mm2, unit, keep),
                                                study->area.step < AREA_STEPS
@@ -90,16 +90,34 @@ static void print_answer(const Session *session, const Derived *derived, const B
     }
 }
 
-void print_buy(const Session *session, const Derived *derived, const BuyAnswer *answer, bool json)
+int finish_buy(Session *session, const Derived *derived, BuyAnswer *answer,
+               const Progress *progress, const Arguments *arguments)
 {
-    end_progress(session);
-    if (!json) {
-        print_answer(session, derived, answer);
-        return;
+    BuyOrder *order = &answer->order;
+    order->threads = order->threads > 0 ? order->threads : (int)sysconf(_SC_NPROCESSORS_ONLN);
+    BuyBeside beside = {.stopped = answer->study.stopped};
+    const bool compares = !arguments->no_offers && !beside.stopped;
+    if (compares && !plan_buy_beside(derived, answer, progress, session->keep, session->scratch,
+                                     &beside, session->problems)) {
+        return give_up(session);
     }
-    Text text = {.keep = session->keep};
-    plan_buy_json(derived, answer, &text);
-    (void)fputs(text_string(&text), stdout);
+    end_progress(session);
+    if (arguments->json) {
+        Text text = {.keep = session->keep};
+        plan_buy_json(derived, answer, &beside, &text);
+        (void)fputs(text_string(&text), stdout);
+    } else {
+        print_answer(session, derived, answer);
+        if (compares) {
+            print_beside(session, derived, answer, &beside);
+        }
+    }
+    const BuyingKnown known = {.answer = answer,
+                               .offers = beside.offers ? &beside.offers->choice : NULL};
+    if (!print_pages(session, derived, arguments, known)) {
+        return give_up(session);
+    }
+    return beside.stopped ? EXIT_STOPPED : EXIT_FINE;
 }
 
 // What --shard needs, and what needs it; NULL when all is well.
@@ -161,19 +179,20 @@ static int run(Session *session, const Arguments *arguments)
     if (arguments->split) {
         return run_split(session, &derived, &order, arguments->json);
     }
+    const bool alone = arguments->no_offers || order.shards > 0;
+    ProgressPart part = {.whole = &session->progress, .to = alone ? 1 : STUDY_SHARE};
+    const Progress progress = {progress_report_part, &part};
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
-    if (!plan_buy(&derived, &order, &session->progress, session->keep, session->scratch, answer,
+    if (!plan_buy(&derived, &order, &progress, session->keep, session->scratch, answer,
                   session->problems)) {
         return give_up(session);
     }
     if (order.shards > 0) {
         return write_shard(session, arguments, &derived, answer);
     }
-    print_buy(session, &derived, answer, arguments->json);
-    if (!print_pages(session, &derived, arguments, (BuyingKnown){.answer = answer})) {
-        return give_up(session);
-    }
-    return answer->study.stopped ? EXIT_STOPPED : EXIT_FINE;
+    part.from = part.to;
+    part.to = 1;
+    return finish_buy(session, &derived, answer, &progress, arguments);
 }
 
 static const char *read_number(const char *text, double least, double most, const char *allowed,
@@ -216,7 +235,7 @@ static const char *read_shard(const char *text, BuyOrder *order)
 const char *buy_option(const char *name, const char *value, BuyOrder *order)
 {
     if (strcmp(name, "--grade") == 0) {
-        order->grade = hide_grade_named(value);
+        order->grade = plan_grade_named(value);
         return order->grade ? NULL : "say clean, sound, lively or rough";
     }
     if (strcmp(name, "--form") == 0) {
@@ -248,7 +267,7 @@ const Command buy_command = {
     .summary = "how much leather to ask for, and with what chance it is enough",
     .help =
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
-        "               [--comfort TIMES] [--trials N] [--threads N]\n"
+        "               [--comfort TIMES] [--trials N] [--threads N] [--no-offers]\n"
         "               [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "seatwright buy JOB --thrift [...]\n"
@@ -256,8 +275,11 @@ const Command buy_command = {
         "\n"
         "Lays the job's covers on hides that are drawn at random, each in many sizes, and\n"
         "says from what stamped area on they are enough; how often less would do; and what\n"
-        "the usual rules would have had you buy. The hides that the job may name play no\n"
-        "part. JOB may be - for standard input.\n"
+        "the usual rules would have had you buy. Then it tries sides in place of whole hides\n"
+        "(or the reverse), and compares the job's offers: how often what each sells is\n"
+        "enough, what it comes to landed and with the risk of falling short, and at what\n"
+        "price it would be first. The hides that the job may name play no part. JOB may be -\n"
+        "for standard input.\n"
         "\n"
         "  --grade    how free of flaws: clean, sound (unless told otherwise), lively, rough\n"
         "  --form     whole hides (unless told otherwise) or sides\n"
@@ -267,6 +289,7 @@ const Command buy_command = {
         "  --threads  how many cores work at once; else all that there are\n"
         "  --print    also as pages for the shop: what to ask for, with the chance of every area,\n"
         "             which leather, what to look at, and a table for the hides seen\n"
+        "  --no-offers  leaves out the other form and the offers\n"
         "\n"
         "  --shard    runs only part I of the trials and writes what it found to the file of\n"
         "             --out; `seatwright merge` makes the answer of all parts. Give --pieces\n"

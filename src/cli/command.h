@@ -2,6 +2,7 @@
 // plan, and print.
 #pragma once
 
+#include "plan/buy_offers.h"
 #include "plan/print.h"
 
 #include <stdio.h>
@@ -43,6 +44,7 @@ typedef struct Arguments {
     bool thrift;        ///< --thrift
     bool split;         ///< --split
     double fit;         ///< --fit: times the work of the search
+    bool no_offers;     ///< --no-offers
     BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
     int port;           ///< --port
     ShopOrder shop;     ///< --workshop, --call, --version, --undo, --redo
@@ -94,8 +96,14 @@ bool shop_flag(const char *name, ShopOrder *order);
 /// Reads one option of `buy` into its order. NULL, or what is allowed.
 const char *buy_option(const char *name, const char *value, BuyOrder *order);
 
-/// Prints the answer of `buy`, as tables or as a document.
-void print_buy(const Session *session, const Derived *derived, const BuyAnswer *answer, bool json);
+/// What follows a study: the other form and the offers, unless --no-offers was given or the study
+/// was stopped; then prints it all, as tables or as a document. The exit status.
+int finish_buy(Session *session, const Derived *derived, BuyAnswer *answer,
+               const Progress *progress, const Arguments *arguments);
+
+/// The other form and the offers, as `buy` prints them.
+void print_beside(const Session *session, const Derived *derived, const BuyAnswer *answer,
+                  const BuyBeside *beside);
 
 /// The rest of `buy --thrift`, with the order of its options; the exit status.
 int run_thrift(Session *session, const Derived *derived, const BuyOrder *order, bool json);

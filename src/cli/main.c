@@ -261,6 +261,8 @@ static int read_word(const Command *command, int count, char *const *words, int 
         arguments->thrift = true;
     } else if (command->takes_buy && strcmp(word, "--split") == 0) {
         arguments->split = true;
+    } else if ((command->takes_buy || command->takes_files) && strcmp(word, "--no-offers") == 0) {
+        arguments->no_offers = true;
     } else if ((command->takes_out || command->takes_buy) &&
                (value = option_value("--out", count, words, at))) {
         arguments->folder = value;

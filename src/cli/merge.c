@@ -14,17 +14,15 @@ static int run(Session *session, const Arguments *arguments)
                            &derived, answer, session->problems)) {
         return give_up(session);
     }
-    print_buy(session, &derived, answer, arguments->json);
-    return print_pages(session, &derived, arguments, (BuyingKnown){.answer = answer})
-               ? EXIT_FINE
-               : give_up(session);
+    return finish_buy(session, &derived, answer, &session->progress, arguments);
 }
 
 const Command merge_command = {
     .name = "merge",
     .summary = "the answer of `buy` from the files of all its shards",
     .help =
-        "seatwright merge FILE... [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
+        "seatwright merge FILE... [--no-offers] [--print FILE.pdf]\n"
+        "               [--date 2026-01-31] [--json]\n"
         "\n"
         "Puts together what `buy --shard` found in parts, on one machine or on many, and\n"
         "prints what `buy` with as many trials in one run would have printed, to the last\n"
@@ -40,8 +38,10 @@ const Command merge_command = {
         "\n"
         "docs/buying.md shows it on several cores and on a cluster.\n"
         "\n"
+        "  --no-offers  leaves out the other form and the job's offers, which are tried here\n"
+        "\n"
         "Exit status: 0 done, 1 the system refused, 2 files that do not fit together, 3 no\n"
-        "such file.\n",
+        "such file, 130 stopped.\n",
     .takes_json = true,
     .takes_print = true,
     .takes_files = true,

@@ -3,7 +3,7 @@
 
 #include <assert.h>
 
-static const double AREA_LEAST_MM2 = 0.1e6;
+static const double AREA_LEAST_MM2 = 0.04e6;
 static const double AREA_MOST_MM2 = 20e6;
 enum { SIZE_PASSES = 3 };
 static const double AREA_WITHIN = 2.5; // standard deviations

@@ -56,7 +56,7 @@ MUST_CHECK bool hide_grade_check(const HideGrade *grade, const char *where, Prob
 /// What kind of hide is drawn.
 typedef struct HideAsk {
     HideForm form;   ///< whole or side
-    double area_mm2; ///< stamped on the hide, or the mean of a lot; 0.1 to 20 m2
+    double area_mm2; ///< stamped on the hide, or the mean of a lot; 0.04 to 20 m2
     bool of_a_lot;   ///< the mean of a lot: the hide's own stamp differs by the grade's area_ln_sd
 } HideAsk;
 

@@ -1,4 +1,4 @@
-#include "plan/buy.h"
+#include "plan/buy_offers.h"
 
 #include <math.h>
 
@@ -109,6 +109,21 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     return study_run(&study, &reports, scratch, &answer->study, problems);
 }
 
+const HideGrade *plan_grade_named(const char *name)
+{
+    return hide_grade_named(name);
+}
+
+Chance plan_buy_chance(const BuyAnswer *answer, int step)
+{
+    return tally_chance(&answer->study.tally, step, z);
+}
+
+Chance plan_buy_rule_chance(const BuyAnswer *answer, int rule)
+{
+    return thumb_chance(&answer->thumbs[rule], &answer->study.tally, answer->order.pieces);
+}
+
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
 {
     const Tally *tally = &answer->study.tally;
@@ -156,8 +171,7 @@ int plan_buy_trials_needed(const BuyAnswer *answer)
     return (int)fmin(ceil(trials / digit - 1e-9) * digit, STUDY_TRIALS_MAX);
 }
 
-// `a whole hide`, `two sides`
-static const char *form_text(const BuyOrder *order, Arena *keep)
+const char *plan_buy_pieces_text(const BuyOrder *order, Arena *keep)
 {
     static const char *const numbers[] = {"no",   "one", "two",   "three", "four",
                                           "five", "six", "seven", "eight", "nine"};
@@ -201,10 +215,11 @@ const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
                           "No size of hide up to %s is enough %s with %s. Ask for more of "
                           "them, or divide the chairs over two lots.",
                           plan_buy_area_text(AREA_STEPS - 1, unit, keep),
-                          chance_words(order->comfort), form_text(order, keep));
+                          chance_words(order->comfort), plan_buy_pieces_text(order, keep));
     }
     Text text = {.keep = keep};
-    text_add(&text, "Ask for %s of at least %s%s; %s it is enough.", form_text(order, keep),
+    text_add(&text, "Ask for %s of at least %s%s; %s it is enough.",
+             plan_buy_pieces_text(order, keep),
              plan_buy_area_text(answer->study.area.step, unit, keep), each,
              chance_words(order->comfort));
     const int lower = least_for(tally, 2.0 / 3);
@@ -237,7 +252,7 @@ static void put_curve(Json *json, const Tally *tally)
     json_end_array(json);
 }
 
-static void put_area(Json *json, const char *key, int step)
+void plan_buy_area_json(Json *json, const char *key, int step)
 {
     json_rounded(json, key, step < AREA_STEPS ? step * area_step_mm2 : (double)NAN, 2);
 }
@@ -256,7 +271,8 @@ static void put_thumbs(Json *json, const BuyAnswer *answer)
     json_end_array(json);
 }
 
-void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text)
+void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const BuyBeside *beside,
+                   Text *text)
 {
     const StudyAnswer *study = &answer->study;
     Json json = {.text = *text};
@@ -271,12 +287,13 @@ void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text)
     json_int(&json, "trials", study->tally.trials);
     json_bool(&json, "precise", study->precise);
     json_bool(&json, "stopped", study->stopped);
-    put_area(&json, "area_mm2", study->area.step);
-    put_area(&json, "area_low_mm2", study->area.low);
-    put_area(&json, "area_high_mm2", study->area.high);
+    plan_buy_area_json(&json, "area_mm2", study->area.step);
+    plan_buy_area_json(&json, "area_low_mm2", study->area.low);
+    plan_buy_area_json(&json, "area_high_mm2", study->area.high);
     json_text(&json, "advice", plan_buy_advice(answer, derived->job.units.area, text->keep));
     put_curve(&json, &study->tally);
     put_thumbs(&json, answer);
+    plan_buy_beside_json(derived, beside, &json);
     json_end_object(&json);
     *text = json.text;
 }

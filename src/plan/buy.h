@@ -17,6 +17,8 @@ typedef struct BuyOrder {
     int shards; ///< 0: all of them
 } BuyOrder;
 
+struct BuyBeside; // plan/buy_offers.h
+
 enum { BUY_TRIALS_MAX = 2000 };
 
 typedef struct BuyAnswer {
@@ -51,6 +53,15 @@ int plan_buy_easy_step(HideForm form);
 /// The study of an order that says everything.
 Study plan_buy_study(const Derived *derived, const BuyOrder *order);
 
+/// NULL when there is none of that name.
+const HideGrade *plan_grade_named(const char *name);
+
+/// The chance that a step of area is enough, with its interval of 95 % confidence.
+Chance plan_buy_chance(const BuyAnswer *answer, int step);
+
+/// The same for what one of the usual rules asks for.
+Chance plan_buy_rule_chance(const BuyAnswer *answer, int rule);
+
 /// The steps of a curve worth showing, from hardly ever to practically always, evenly: at most
 /// `most`; the number is the result.
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps);
@@ -65,11 +76,18 @@ int plan_buy_trials_needed(const BuyAnswer *answer);
 /// An area of the study as one asks for it, rounded up: `52 ft²`, `4.85 m²`.
 const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep);
 
+/// The same as a member of a document, in mm2; null where no area is large enough.
+void plan_buy_area_json(Json *json, const char *key, int step);
+
+/// `a whole hide`, `two sides`.
+const char *plan_buy_pieces_text(const BuyOrder *order, Arena *keep);
+
 /// What to ask a seller for, as sentences: `Ask for a whole hide of at least 52 ft²; ...`.
 const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep);
 
 /// A chance as one says it: `19 times in 20`.
 const char *plan_buy_chance_text(double chance);
 
-/// The document of `buy --json`.
-void plan_buy_json(const Derived *derived, const BuyAnswer *answer, Text *text);
+/// The document of `buy --json`. `beside` may be NULL.
+void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const struct BuyBeside *beside,
+                   Text *text);

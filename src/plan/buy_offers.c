@@ -91,3 +91,78 @@ bool plan_buy_other_form(const Derived *derived, const BuyAnswer *answer, const 
     }
     return false;
 }
+
+// The offers get so much of the progress.
+static const double offers_share = 0.7;
+
+bool plan_buy_beside(const Derived *derived, const BuyAnswer *answer, const Progress *progress,
+                     Arena *keep, Arena *scratch, BuyBeside *beside, Problems *problems)
+{
+    const bool compares = derived->job.offer_count > 0;
+    ProgressPart part = {.whole = progress, .to = compares ? offers_share : 0};
+    const Progress reports = {progress_report_part, &part};
+    *beside = (BuyBeside){.other_form = NULL};
+    BuyOffers *offers = ARENA_NEW(keep, BuyOffers);
+    if (compares && !plan_buy_offers(derived, answer, &reports, keep, offers, problems)) {
+        return false;
+    }
+    beside->offers = compares ? offers : NULL;
+    part.from = part.to;
+    part.to = 1;
+    BuyAnswer *other = ARENA_NEW(keep, BuyAnswer);
+    const int before = problems->mistakes;
+    if (!part.stopped &&
+        plan_buy_other_form(derived, answer, &reports, keep, scratch, other, problems)) {
+        beside->other_form = other;
+    }
+    beside->stopped = part.stopped;
+    return problems->mistakes == before;
+}
+
+static void put_other_form(const BuyAnswer *other, Json *json)
+{
+    json_begin_object(json, "other_form");
+    json_text(json, "form", hide_form_names[other->order.form]);
+    json_int(json, "pieces", other->order.pieces);
+    json_int(json, "trials", other->study.tally.trials);
+    plan_buy_area_json(json, "area_mm2", other->study.area.step);
+    plan_buy_area_json(json, "area_low_mm2", other->study.area.low);
+    plan_buy_area_json(json, "area_high_mm2", other->study.area.high);
+    json_end_object(json);
+}
+
+static void put_offers(const Derived *derived, const BuyOffers *offers, Json *json)
+{
+    const OfferChoice *choice = &offers->choice;
+    json_begin_object(json, "offers");
+    json_number(json, "comfort", offers->comfort);
+    json_bool(json, "certain", choice->certain);
+    json_bool(json, "stopped", choice->stopped);
+    json_int(json, "drawn", offers->drawn);
+    plan_offers_json(derived, &choice->ranking, choice->sure, json);
+    json_begin_array(json, "untried");
+    for (int i = 0; i < choice->untried_count; i++) {
+        json_text(json, NULL, choice->untried[i]->name);
+    }
+    json_end_array(json);
+    json_begin_array(json, "impossible");
+    for (int i = 0; i < choice->impossible_count; i++) {
+        json_text(json, NULL, choice->impossible[i]->name);
+    }
+    json_end_array(json);
+    json_end_object(json);
+}
+
+void plan_buy_beside_json(const Derived *derived, const BuyBeside *beside, Json *json)
+{
+    if (beside && beside->other_form) {
+        put_other_form(beside->other_form, json);
+    } else {
+        json_text(json, "other_form", NULL);
+    }
+    if (beside && beside->offers) {
+        put_offers(derived, beside->offers, json);
+    } else {
+        json_text(json, "offers", NULL);
+    }
+}

@@ -35,3 +35,37 @@ MUST_CHECK bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer,
 MUST_CHECK bool plan_buy_other_form(const Derived *derived, const BuyAnswer *answer,
                                     const Progress *progress, Arena *keep, Arena *scratch,
                                     BuyAnswer *other, Problems *problems);
+
+/// What stands beside an answer of plan_buy().
+typedef struct BuyBeside {
+    const BuyAnswer *other_form; ///< or NULL: not tried
+    const BuyOffers *offers;     ///< or NULL: none in the job
+    bool stopped;                ///< the user wanted no more
+} BuyBeside;
+
+/// The offers, then the other form, which a stop in the first leaves out.
+///
+/// Errors   of both: false.
+MUST_CHECK bool plan_buy_beside(const Derived *derived, const BuyAnswer *answer,
+                                const Progress *progress, Arena *keep, Arena *scratch,
+                                BuyBeside *beside, Problems *problems);
+
+/// Members `other_form` and `offers` of the document of `buy`, each null when there is none;
+/// `beside` may be NULL.
+void plan_buy_beside_json(const Derived *derived, const BuyBeside *beside, Json *json);
+
+/// An amount in the job's currency, as digits alone: `717.09`.
+const char *plan_amount_text(const Derived *derived, Money money, Arena *keep);
+
+/// Sides instead of the whole hides that were asked for, or the reverse, as sentences.
+const char *plan_other_form_text(const BuyAnswer *answer, const BuyAnswer *other, AreaUnit unit,
+                                 Arena *keep);
+
+/// Of the offer at a place of the ranking, as sentences: what of it is bought, its bill, where its
+/// chance comes from, what falling short costs, why it falls behind the first, at which price it
+/// would be first.
+const char *plan_offer_text(const Derived *derived, const BuyOffers *offers, int which,
+                            Arena *keep);
+
+/// Which offer is first and how sure that is, as sentences; what was left out.
+const char *plan_choice_text(const Derived *derived, const BuyOffers *offers, Arena *keep);

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "buying/advise.h"
-#include "buying/compare.h"
+#include "buying/choose.h"
 #include "plan/plan.h"
 
 /// Advice with what it was asked for.
@@ -38,5 +38,10 @@ OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance,
 /// `2 whole hides`, `by the ladder`, `3 panels`.
 const char *plan_purchase_text(const Purchase *purchase, Arena *keep);
 
-/// Members `currency`, `comfort` and `offers` of a document that has been begun: docs/json.md.
-void plan_offers_json(const Derived *derived, const OfferRanking *ranking, Json *json);
+/// Whether an offer would be first at whatever price.
+bool plan_offer_always_wins(const OfferCost *cost);
+
+/// Members `currency` and `ranking` of a document that has been begun: docs/json.md. `sure` has
+/// one for each of the ranking, or is NULL.
+void plan_offers_json(const Derived *derived, const OfferRanking *ranking, const OfferSure *sure,
+                      Json *json);

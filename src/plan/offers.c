@@ -50,6 +50,11 @@ const char *plan_purchase_text(const Purchase *purchase, Arena *keep)
     return text_string(&text);
 }
 
+bool plan_offer_always_wins(const OfferCost *cost)
+{
+    return cost->price_to_win >= (Money)MONEY_PRICE_MAX * 1000;
+}
+
 static void put_money(Json *json, const char *key, Money money, int decimals)
 {
     json_number(json, key, money_to_number(money, decimals));
@@ -71,9 +76,9 @@ static void put_bill(Json *json, const char *key, const Bill *bill, int decimals
     json_end_object(json);
 }
 
-static void put_purchase(Json *json, const Purchase *purchase, Arena *keep)
+static void put_purchase(Json *json, const Purchase *purchase)
 {
-    json_text(json, "buy", plan_purchase_text(purchase, keep));
+    json_text(json, "buy", plan_purchase_text(purchase, json->text.keep));
     json_int(json, "pieces", purchase->count);
     if (purchase->chosen) {
         json_begin_flat_array(json, "chosen");
@@ -84,20 +89,8 @@ static void put_purchase(Json *json, const Purchase *purchase, Arena *keep)
     }
 }
 
-// Whether an offer would be first at whatever price.
-static bool wins_at_any_price(const OfferCost *cost)
+static void put_bills(Json *json, const OfferCost *cost, int decimals)
 {
-    return cost->price_to_win >= (Money)MONEY_PRICE_MAX * 1000;
-}
-
-static void put_offer(Json *json, const OfferCost *cost, int decimals)
-{
-    json_begin_object(json, NULL);
-    json_text(json, "offer", cost->offer->name);
-    put_purchase(json, &cost->way.purchase, json->text.keep);
-    json_rounded(json, "chance", cost->way.chance[0], 4);
-    json_bool(json, "reaches_comfort", cost->way.reaches);
-    json_bool(json, "other_kind", cost->other_kind);
     json_begin_object(json, "bill");
     put_bill(json, "low", &cost->bill[BILL_LOW], decimals);
     put_bill(json, "expected", &cost->bill[BILL_EXPECTED], decimals);
@@ -111,27 +104,81 @@ static void put_offer(Json *json, const OfferCost *cost, int decimals)
     put_money(json, "on_average", cost->when_short, decimals);
     json_end_object(json);
     put_money(json, "expected_cost", cost->expected, decimals);
+}
+
+static void put_price(Json *json, const OfferCost *cost, int decimals)
+{
     put_money(json, "price", cost->offer->price, decimals);
     json_text(json, "per", price_unit_names[cost->offer->per]);
-    if (wins_at_any_price(cost)) {
+    if (plan_offer_always_wins(cost)) {
         json_text(json, "price_to_win", NULL);
     } else {
         put_money(json, "price_to_win", cost->price_to_win, decimals);
     }
-    if (cost->offer->days >= 0) {
-        json_int(json, "days", cost->offer->days);
+}
+
+static void put_ways(Json *json, const OfferCost *cost)
+{
+    json_begin_array(json, "ways");
+    for (int w = 0; w < cost->way_count; w++) {
+        const Candidate *way = &cost->ways[w];
+        json_begin_object(json, NULL);
+        put_purchase(json, &way->purchase);
+        json_number(json, "chance", way->chance[0]);
+        json_begin_array(json, "further");
+        for (int n = 0; n < way->further_count; n++) {
+            json_begin_object(json, NULL);
+            put_purchase(json, &way->further[n]);
+            json_number(json, "chance", way->chance[n + 1]);
+            json_end_object(json);
+        }
+        json_end_array(json);
+        json_end_object(json);
     }
+    json_end_array(json);
+}
+
+static void put_sure(Json *json, const OfferSure *sure, int decimals)
+{
+    json_begin_object(json, "sure");
+    json_text(json, "chance_from", chance_from_names[sure->told.from]);
+    json_int(json, "trials", sure->told.trials);
+    json_rounded(json, "chance_low", sure->told.chance.low, 6);
+    json_rounded(json, "chance_high", sure->told.chance.high, 6);
+    put_money(json, "expected_cost_low", sure->expected_low, decimals);
+    put_money(json, "expected_cost_high", sure->expected_high, decimals);
     json_end_object(json);
 }
 
-void plan_offers_json(const Derived *derived, const OfferRanking *ranking, Json *json)
+static void put_offer(Json *json, const OfferCost *cost, const OfferSure *sure, int decimals)
+{
+    json_begin_object(json, NULL);
+    json_text(json, "offer", cost->offer->name);
+    json_text(json, "form", hide_form_names[cost->offer->form]);
+    put_purchase(json, &cost->way.purchase);
+    json_number(json, "chance", cost->way.chance[0]);
+    json_bool(json, "reaches_comfort", cost->way.reaches);
+    json_bool(json, "other_kind", cost->other_kind);
+    if (sure) {
+        put_sure(json, sure, decimals);
+    }
+    put_bills(json, cost, decimals);
+    put_price(json, cost, decimals);
+    if (cost->offer->days >= 0) {
+        json_int(json, "days", cost->offer->days);
+    }
+    put_ways(json, cost);
+    json_end_object(json);
+}
+
+void plan_offers_json(const Derived *derived, const OfferRanking *ranking, const OfferSure *sure,
+                      Json *json)
 {
     const int decimals = currency_decimals(derived->job.currency);
     json_text(json, "currency", derived->job.currency);
-    json_rounded(json, "comfort", derived->job.wish.comfort, 4);
-    json_begin_array(json, "offers");
+    json_begin_array(json, "ranking");
     for (int i = 0; i < ranking->count; i++) {
-        put_offer(json, &ranking->items[i], decimals);
+        put_offer(json, &ranking->items[i], sure ? &sure[i] : NULL, decimals);
     }
     json_end_array(json);
 }

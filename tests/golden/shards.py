@@ -38,7 +38,7 @@ def make_shards(folder, job=STOOL):
 def equality(checks, folder):
     status, files = make_shards(folder)
     checks.that(status == 0 and all(os.path.exists(f) for f in files), "shards run side by side")
-    for words in [[], ["--json"]]:
+    for words in [["--no-offers"], ["--json", "--no-offers"], []]:
         single = call("buy", STOOL, *ORDER, *words)
         for order in [files, files[::-1], files[1:] + files[:1]]:
             merged = call("merge", *order, *words)

@@ -1,7 +1,9 @@
 // Advice and offers of the examples. The chances are a table made for this test.
+#include "plan/buy_offers.h"
 #include "plan/buying.h"
 
 #include "support/check.h"
+#include "support/stop.h"
 
 static void derive(const char *path, Arena *arena, Derived *derived)
 {
@@ -28,6 +30,7 @@ static double by_form(void *context, const Purchase *purchase)
 //   to choose  54 1/4 ft² x 10.40 = 564.20, tax 39.49, 84 x 0.60, 3.5 x 18  717.09
 //   large      59 ft² x 9.60 = 566.40, shipping 12.00 + 14.75, duty 3 % of
 //              593.15 = 17.79, tax 7 % of 610.94 = 42.77                    653.71
+//   sides      3 x 25 1/2 ft² x 8.20 + 18.00 = 645.30, tax 45.17            690.47
 //   panels     8 x 68.00 + 8 x 4.00, shipping 14.00 + 5 x 1.10 (26 x 28 in, 3.757 m² of 2 3/4 oz
 //              weigh 3.69 kg, 4 begun: 4.40), tax 7 % of 594.40 = 41.61     636.01
 // The large hides are pigmented, which is not wanted, so they come last.
@@ -40,15 +43,16 @@ static void offers_of_the_rowing_club(void **state)
         const char *buy;
         Money expected;
     } rows[] = {{"8 panels", 63601},
+                {"3 sides", 69047},
                 {"by the ladder", 71709},
                 {"2 whole hides", 97798},
                 {"1 whole hide", 65371}};
-    assert_int_equal(ranking.count, 4);
-    for (int i = 0; i < 4; i++) {
+    assert_int_equal(ranking.count, 5);
+    for (int i = 0; i < 5; i++) {
         const OfferCost *cost = &ranking.items[i];
         assert_string_equal(plan_purchase_text(&cost->way.purchase, *state), rows[i].buy);
         assert_int_equal(cost->expected, rows[i].expected);
-        assert_int_equal(cost->other_kind, i == 3);
+        assert_int_equal(cost->other_kind, i == 4);
     }
 }
 
@@ -59,11 +63,11 @@ static void the_document_has_every_line(void **state)
     const OfferRanking ranking = plan_compare_offers(&derived, by_form, NULL, *state);
     Json json = {.text.keep = *state};
     json_begin_object(&json, NULL);
-    plan_offers_json(&derived, &ranking, &json);
+    plan_offers_json(&derived, &ranking, NULL, &json);
     json_end_object(&json);
     const char *text = text_string(&json.text);
     static const char *const parts[] = {
-        "\"currency\": \"USD\"", "\"comfort\": 0.95",        "\"buy\": \"8 panels\"",
+        "\"currency\": \"USD\"", "\"form\": \"panel\"",      "\"buy\": \"8 panels\"",
         "\"leather\": 544",      "\"cutting\": 32",          "\"shipping\": 18.4",
         "\"tax\": 41.61",        "\"total\": 636.01",        "\"travel\": 50.4",
         "\"hours\": 63",         "\"chosen\": [0]",          "\"price_to_win\": ",
@@ -73,6 +77,65 @@ static void the_document_has_every_line(void **state)
             fail_msg("no %s in\n%s", parts[i], text);
         }
     }
+}
+
+static void derive_footstool(Arena *arena, Derived *derived)
+{
+    derive(EXAMPLES "/../tests/golden/offers/footstool.json", arena, derived);
+}
+
+static const char *told(const Derived *derived, int threads, Arena *arena)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(arena);
+    const BuyOrder order = {.form = HIDE_SIDE, .pieces = 1, .trials = 6, .threads = threads};
+    BuyAnswer *answer = ARENA_NEW(arena, BuyAnswer);
+    assert_true(plan_buy(derived, &order, NULL, arena, scratch, answer, problems));
+    BuyBeside beside;
+    assert_true(plan_buy_beside(derived, answer, NULL, arena, scratch, &beside, problems));
+    assert_non_null(beside.other_form);
+    assert_int_equal(beside.offers->choice.ranking.count, 5);
+    Text text = {.keep = arena};
+    plan_buy_json(derived, answer, &beside, &text);
+    arena_destroy(scratch);
+    return text_string(&text);
+}
+
+static void offers_are_the_same_on_any_number_of_threads(void **state)
+{
+    Derived derived;
+    derive_footstool(*state, &derived);
+    assert_string_equal(told(&derived, 1, *state), told(&derived, 3, *state));
+}
+
+// Stopped at any report: what is known of some offers stands, the others are named.
+static void a_stop_beside_the_answer(void **state)
+{
+    Derived derived;
+    derive_footstool(*state, &derived);
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Problems *problems = problems_in(*state);
+    const BuyOrder order = {.form = HIDE_WHOLE, .pieces = 1, .trials = 6, .threads = 1};
+    BuyAnswer *answer = ARENA_NEW(*state, BuyAnswer);
+    assert_true(plan_buy(&derived, &order, NULL, *state, scratch, answer, problems));
+    int known = -1;
+    for (int after = 0; after < 400; after += 50) {
+        Stop stop = {0, after};
+        const Progress progress = {stop_after, &stop};
+        BuyBeside beside;
+        assert_true(
+            plan_buy_beside(&derived, answer, &progress, *state, scratch, &beside, problems));
+        const OfferChoice *choice = &beside.offers->choice;
+        assert_int_equal(choice->ranking.count + choice->untried_count + choice->impossible_count,
+                         6);
+        assert_true(choice->ranking.count >= known);
+        assert_true(beside.stopped || beside.other_form);
+        assert_true(plan_choice_text(&derived, beside.offers, *state)[0]);
+        known = choice->ranking.count;
+    }
+    assert_true(known > 0);
+    assert_true(problems_none(problems));
+    arena_destroy(scratch);
 }
 
 static void seats_of_the_mill_kitchen(void **state)
@@ -102,6 +165,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(offers_of_the_rowing_club),
         TEST_IN_ARENA(the_document_has_every_line),
+        TEST_IN_ARENA(offers_are_the_same_on_any_number_of_threads),
+        TEST_IN_ARENA(a_stop_beside_the_answer),
         TEST_IN_ARENA(seats_of_the_mill_kitchen),
     };
     return cmocka_run_group_tests_name("plan/buying", tests, NULL, NULL);
