@@ -21,6 +21,15 @@ as_root() {
     fi
 }
 
+# Node 18 or newer with npm, for the tests of the pages only. Whatever is there is taken: Debian's own packages
+# and those of others exclude each other.
+need_node() {
+    if command -v node >/dev/null && command -v npm >/dev/null; then
+        return 0
+    fi
+    install_packages nodejs npm
+}
+
 need_packages() {
     command -v dpkg-query >/dev/null || {
         echo "seatwright: this is not a Debian system; install by hand what tools/packages.txt lists" >&2
@@ -32,12 +41,16 @@ need_packages() {
             missing="$missing $package"
     done
     [ -z "$missing" ] && return 0
-    echo "seatwright: will install these Debian packages:$missing" >&2
+    install_packages $missing
+}
+
+install_packages() {
+    echo "seatwright: will install these Debian packages: $*" >&2
     # The list of packages may be old or absent: try with it, renew it once when that fails.
     install="env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends"
-    if ! as_root $install $missing >/dev/null 2>&1; then
+    if ! as_root $install "$@" >/dev/null 2>&1; then
         as_root apt-get update -q >/dev/null
-        as_root $install $missing >/dev/null
+        as_root $install "$@" >/dev/null
     fi
 }
 

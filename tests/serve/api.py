@@ -28,7 +28,7 @@ def described_is_routed(checks, client, list_routes):
 
 def pages(checks, client):
     start = client.ask("start")
-    checks.that(b"<h1>" in start.body, "the first page is a page")
+    checks.that(b"<main>" in start.body, "the first page is a page")
     client.ask("start", status=304, headers={"If-None-Match": start.headers["etag"]})
     policy = start.headers["content-security-policy"]
     checks.that("default-src 'none'" in policy and "unsafe" not in policy and "http" not in policy,

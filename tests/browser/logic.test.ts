@@ -1,0 +1,137 @@
+// The pages' own logic, without a browser.
+
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { at, differences, pathText, put, type Json } from "../../web/src/document";
+import { fieldsOf, labelOf, type Schema } from "../../web/src/schema";
+import { exactLength, readMeasure, shownMeasure, showArea, tapeLength, toMm, writtenMeasure } from "../../web/src/units";
+import { serve } from "./server";
+
+test("measures are read as people write them", () => {
+  // 1 in is 25.4 mm exactly: NIST SP 811 (2008), appendix B.8.
+  const cases: readonly (readonly [string, number | null])[] = [
+    ["18.5", 469.9], ["18 1/2", 469.9], ["18-1/2", 469.9], ["18½", 469.9], ["18 ½", 469.9], ["18,5", 469.9], ["1/2", 12.7],
+    ["-3/8", -9.525], ['18 1/2"', 469.9], ["18 1/2 in.", 469.9], ["1 ft", 304.8], ["47 cm", 470], ["470 mm", 470], [".5", 12.7],
+    ["", null], ["x", null], ["1/0", null], ["18 x", null], ["1/2/3", null], ["--1", null], ["181/2", 2298.7], ["-", null],
+  ];
+  for (const [text, mm] of cases) {
+    const got = toMm(text, "in");
+    if (mm === null) assert.equal(got, null, text);
+    else assert.ok(got !== null && Math.abs(got - mm) < 1e-9, `${text}: ${got}`);
+  }
+  assert.equal(toMm(true, "in"), null);
+  assert.equal(readMeasure("3 oz")?.unit, "oz");
+});
+
+test("the program reads the same measures to the same length", async () => {
+  const server = await serve();
+  try {
+    for (const text of ["18.5", "18 1/2", "18-1/2", "18½", "18,5", "47 cm", "470 mm", "1 ft", '18 1/2"', "17 ⅝", "19 15/16 in"]) {
+      const job = {
+        seatwright: 1, name: "t", units: "in",
+        seats: [{ name: "s", frame: { shape: "rectangle", front: text, depth: 15 }, board: { thickness: 1 }, padding: { edge: 1 } }],
+      };
+      const answer = await fetch(`${server.address}/api/derive`,
+        { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(job) });
+      const found = (await answer.json()) as { covers: { frame_mm: [number, number][] }[] };
+      const xs = (found.covers[0]?.frame_mm ?? []).map((point) => point[0]);
+      const mm = toMm(text, "in") ?? NaN;
+      assert.ok(Math.abs(Math.max(...xs) - Math.min(...xs) - mm) < 1e-3, `${text}: ${mm}`);
+    }
+  } finally {
+    await server.close();
+  }
+});
+
+test("lengths and areas are shown in either unit", () => {
+  assert.equal(exactLength(469.9, "in"), "18 1/2");
+  assert.equal(exactLength(470, "in"), "18.504");
+  assert.equal(exactLength(25.4 / 64, "in"), "1/64");
+  assert.equal(exactLength(-9.525, "in"), "-3/8");
+  assert.equal(exactLength(469.9, "mm"), "469.9");
+  assert.equal(tapeLength(470, "in"), "18 1/2");
+  assert.equal(tapeLength(469.6, "mm"), "470");
+  assert.equal(tapeLength(0, "in"), "0");
+  assert.equal(showArea(92903.04, "in"), "1 ft²"); // 1 ft² = 0.092 903 04 m²: NIST SP 811, B.8
+  assert.equal(showArea(92903.04, "mm"), "0.093 m²");
+});
+
+test("a field shows and keeps what was meant", () => {
+  assert.equal(shownMeasure("18 1/2", "in", "in"), "18 1/2");
+  assert.equal(shownMeasure("18 1/2 in", "in", "in"), "18 1/2");
+  assert.equal(shownMeasure(18.5, "in", "mm"), "469.9");
+  assert.equal(shownMeasure("470 mm", "in", "mm"), "470");
+  assert.equal(shownMeasure("0.3 mm", "in", "in"), "0.012");
+  assert.equal(shownMeasure("18 x", "in", "mm"), "18 x");
+  assert.equal(shownMeasure(undefined, "in", "mm"), "");
+  assert.equal(writtenMeasure(" 18.5 ", "in", "in"), 18.5);
+  assert.equal(writtenMeasure("18 1/2", "in", "in"), "18 1/2");
+  assert.equal(writtenMeasure("470", "in", "mm"), "470 mm");
+  assert.equal(writtenMeasure("47 cm", "in", "mm"), "47 cm");
+  assert.equal(writtenMeasure("18 x", "in", "mm"), "18 x");
+  assert.equal(writtenMeasure("  ", "in", "mm"), undefined);
+});
+
+test("what is shown and typed again means the same length", () => {
+  for (let sixteenths = -40; sixteenths < 2000; sixteenths++) {
+    const mm = (sixteenths * 25.4) / 16;
+    for (const unit of ["in", "mm"] as const) {
+      for (const other of ["in", "mm"] as const) {
+        const kept = writtenMeasure(exactLength(mm, unit), other, unit);
+        const again = toMm(kept, other);
+        assert.ok(again !== null && Math.abs(again - mm) < 0.006, `${sixteenths}/16 in ${unit}, kept in ${other}: ${String(kept)}`);
+      }
+    }
+  }
+});
+
+const job: Json = { name: "a", seats: [{ name: "s", frame: { front: 1, notches: { back_left: { width: 1 } } }, fixing: { grip: 2 }, chairs: [{ name: "x", frame: { front: 3 } }] }] };
+
+test("a document is changed along one path and not in place", () => {
+  const before = JSON.stringify(job);
+  const next = put(job, ["seats", 0, "frame", "front"], "18 1/2");
+  assert.equal(at(next, ["seats", 0, "frame", "front"]), "18 1/2");
+  assert.equal(at(put(job, ["seats", 0, "frame", "notches", "back_left", "width"], undefined), ["seats", 0, "frame", "notches"]), undefined);
+  assert.equal(at(put(job, ["seats", 0, "fixing", "grip"], undefined), ["seats", 0, "fixing"]), undefined);
+  assert.deepEqual(at(put(put(job, ["seats", 0, "frame", "front"], undefined), ["seats", 0, "frame", "notches"], undefined), ["seats", 0, "frame"]), {});
+  assert.deepEqual(at(put(job, ["seats", 0, "chairs", 0, "frame", "front"], undefined), ["seats", 0, "chairs"]), [{ name: "x" }]);
+  assert.equal(at(put(job, ["seats", 0, "chairs", 0], undefined), ["seats", 0, "chairs"]), undefined);
+  assert.deepEqual(at(put(job, ["seats", 0, "padding", "layers", 0], { material: "m" }), ["seats", 0, "padding", "layers"]), [{ material: "m" }]);
+  assert.equal(at(job, ["__proto__"]), undefined);
+  assert.equal(JSON.stringify(job), before);
+});
+
+test("paths are written as problems write them", () => {
+  assert.equal(pathText(["seats", 2, "frame", "notches", "back_left"]), "seats[2].frame.notches.back_left");
+  assert.equal(pathText([]), "");
+});
+
+test("differences of two drafts are told one by one", () => {
+  const theirs = put(put(job, ["name"], "b"), ["seats", 0, "count"], 6);
+  assert.deepEqual(differences(job, theirs), [
+    { where: "name", mine: "a", theirs: "b" },
+    { where: "seats[0].count", mine: "—", theirs: "6" },
+  ]);
+  assert.deepEqual(differences(job, JSON.parse(JSON.stringify(job)) as Json), []);
+});
+
+test("forms have the fields that the schema has for the shape", async () => {
+  const server = await serve();
+  try {
+    const schema = (await (await fetch(`${server.address}/api/job.schema.json`)).json()) as Schema;
+    const keys = (shape: string): string[] => fieldsOf(schema, "frame", { shape }).map((field) => field.key);
+    assert.deepEqual(keys("round"), ["shape", "diameter"]);
+    assert.ok(keys("taper").includes("back") && !keys("rectangle").includes("back"));
+    const taper = fieldsOf(schema, "frame", { shape: "taper" });
+    assert.deepEqual(taper.filter((field) => field.needed).map((field) => field.key), ["shape", "front", "back", "depth"]);
+    assert.equal(taper.find((field) => field.key === "bow")?.kind, "sides");
+    assert.equal(taper.find((field) => field.key === "front")?.kind, "measure");
+    assert.deepEqual(taper.find((field) => field.key === "corner_radius")?.words, ["front_left", "front_right", "back_right", "back_left"]);
+    assert.ok(fieldsOf(schema, "frame", { shape: "round", front: 3 }).some((field) => field.key === "front"), "what is written stays in sight");
+    assert.deepEqual(fieldsOf(schema, "nothing", {}), []);
+    for (const field of fieldsOf(schema, "padding", {})) assert.notEqual(field.help, "", field.key);
+  } finally {
+    await server.close();
+  }
+  assert.equal(labelOf("corner_radius"), "Corner radius");
+});

@@ -1,0 +1,387 @@
+// The pages in a real browser, at a desk and on a phone: what a person does, by hand and by
+// keyboard, and what must hold on every page.
+
+import assert from "node:assert/strict";
+import { mkdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, describe, test } from "node:test";
+import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import { serve, type Server } from "./server";
+
+const source = process.env["SEATWRIGHT_SOURCE"] ?? ".";
+const pictures = process.env["PAGES_PICTURES"]; // a folder: pictures of every page are put there
+const axe = readFileSync(join(source, "tests/browser/node_modules/axe-core/axe.min.js"), "utf8");
+const SIZES = {
+  desk: { viewport: { width: 1440, height: 900 }, hasTouch: false },
+  phone: { viewport: { width: 360, height: 740 }, hasTouch: true },
+} as const;
+const LEAST_TARGET_PX = 44; // WCAG 2.2, success criterion 2.5.5
+
+let browser: Browser;
+let server: Server;
+before(async () => {
+  if (pictures) mkdirSync(pictures, { recursive: true });
+  server = await serve();
+  browser = await chromium.launch({
+    executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+  });
+});
+after(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+interface Visit {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  readonly complaints: string[]; // errors of the page, and whatever it asked of others
+}
+
+async function visit(size: keyof typeof SIZES, colorScheme: "light" | "dark" = "light"): Promise<Visit> {
+  const context = await browser.newContext({ ...SIZES[size], colorScheme, locale: "en-US" });
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on("pageerror", (error) => complaints.push(error.message));
+  page.on("console", (message) => {
+    const text = message.text();
+    const told = /Failed to load resource/.test(text); // an answer that the test itself brought about
+    if (message.type() === "error" && !told) complaints.push(text);
+  });
+  page.on("request", (request) => {
+    if (!request.url().startsWith(server.address) && !request.url().startsWith("data:")) complaints.push(`asked ${request.url()}`);
+  });
+  await page.goto(server.address);
+  return { page, context, complaints };
+}
+
+async function ask<T>(address: string, how?: RequestInit): Promise<T> {
+  return (await (await fetch(server.address + address, how)).json()) as T;
+}
+const asJson = (body: string, headers: Record<string, string> = {}): RequestInit =>
+  ({ headers: { "Content-Type": "application/json", ...headers }, body });
+
+const front = (page: Page) => page.locator("#at-seats-0--frame-front");
+const drawn = (page: Page): Promise<string | null> => page.locator(".board .cover .band.whole").getAttribute("d");
+const jobOf = (page: Page): number => Number(/jobs\/(\d+)/.exec(page.url())?.[1]);
+const documentOf = async (page: Page): Promise<{ seats: { frame: { front: unknown }; chairs?: { frame?: { front?: unknown } }[] }[] }> =>
+  ask(`/api/jobs/${jobOf(page)}/document`);
+const saved = (page: Page, version: number): Promise<void> =>
+  page.getByText(`Saved, version ${version}`, { exact: true }).waitFor();
+
+async function changed(page: Page, before: string | null): Promise<void> {
+  await page.waitForFunction((old) => {
+    const now = document.querySelector(".board .cover .band.whole")?.getAttribute("d");
+    return now !== undefined && now !== null && now !== old;
+  }, before);
+}
+
+async function start(page: Page, name = /^Start from Dining room of a rowing club/): Promise<void> {
+  await page.getByRole("button", { name }).click();
+  await page.locator(".board .cover .band.whole").waitFor();
+}
+
+async function picture(page: Page, name: string): Promise<void> {
+  if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
+}
+
+async function accessible(page: Page, where: string): Promise<void> {
+  await page.evaluate(axe);
+  const found = await page.evaluate(async () => {
+    const runner = (window as unknown as { axe: { run: (what: Document, how: object) => Promise<{ violations: { id: string; nodes: { html: string; failureSummary: string }[] }[] }> } }).axe;
+    const { violations } = await runner.run(document, { resultTypes: ["violations"] });
+    return violations.map((one) => `${one.id}: ${one.nodes.map((node) => `${node.html.slice(0, 160)} ${node.failureSummary}`).join(" | ")}`);
+  });
+  assert.deepEqual(found, [], where);
+}
+
+// Nothing hangs over the side, and all that is pressed is large enough for a thumb.
+async function roomy(page: Page, where: string): Promise<void> {
+  const found = await page.evaluate((least) => {
+    const wide = document.documentElement.scrollWidth > innerWidth ? [`page is ${document.documentElement.scrollWidth} px wide`] : [];
+    const small = [...document.querySelectorAll("button, select, a, input, textarea, summary, .grab")].flatMap((one) => {
+      const box = (one.closest("label.tick") ?? one).getBoundingClientRect();
+      const hidden = box.width === 0 || one.matches(".skip");
+      return hidden || (box.height >= least - 0.5 && box.width >= least - 0.5) ? [] : [`${one.outerHTML.slice(0, 90)} is ${box.width} x ${box.height}`];
+    });
+    return [...wide, ...small];
+  }, LEAST_TARGET_PX);
+  assert.deepEqual(found, [], where);
+}
+
+for (const size of ["desk", "phone"] as const) {
+  describe(`pages, ${size}`, () => {
+    test("from an example to a changed measure, back, forth, and again after reloading", async () => {
+      const { page, context, complaints } = await visit(size);
+      await start(page);
+      const first = await drawn(page);
+      await front(page).fill("18 1/2");
+      await changed(page, first); // drawn while it is typed
+      await front(page).blur();
+      await saved(page, 2);
+      const second = await drawn(page);
+      await page.getByRole("button", { name: "Undo" }).click();
+      await saved(page, 1);
+      await changed(page, second);
+      assert.equal(await front(page).inputValue(), "17 1/2");
+      assert.equal(await drawn(page), first);
+      await page.getByRole("button", { name: "Redo" }).click();
+      await saved(page, 2);
+      await page.reload();
+      await page.locator(".board .cover .band.whole").waitFor();
+      assert.equal(await front(page).inputValue(), "18 1/2");
+      assert.equal(await drawn(page), second);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
+    test("a mistake is told beside its field in the words of check, and the last drawing stays", async () => {
+      const { page, context, complaints } = await visit(size);
+      await start(page);
+      await front(page).fill("1800");
+      const told = page.locator("#at-seats-0--frame-front-problems");
+      await told.waitFor();
+      const draft = JSON.parse(JSON.stringify(await documentOf(page))) as { seats: { frame: { front: unknown } }[] };
+      (draft.seats[0] as { frame: { front: unknown } }).frame.front = 1800;
+      const { problems } = await ask<{ problems: { where: string; found: string; allowed: string; remedy: string | null }[] }>(
+        "/api/check", { method: "POST", ...asJson(JSON.stringify(draft)) });
+      const expected = problems.find((one) => one.where === "seats[0].frame.front");
+      const text = (await told.textContent()) ?? "";
+      for (const part of [expected?.found, expected?.allowed, expected?.remedy ?? ""]) assert.ok(part !== undefined && text.includes(part), text);
+      assert.equal(await front(page).getAttribute("aria-invalid"), "true");
+      assert.match((await front(page).getAttribute("aria-describedby")) ?? "", /at-seats-0--frame-front-problems/);
+      await page.getByText("As it was before the mistakes.").waitFor();
+      await picture(page, `${size}-mistake`);
+      await accessible(page, "a mistake");
+      await roomy(page, "a mistake");
+      await front(page).fill("18");
+      await told.waitFor({ state: "detached" });
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
+    test("units are changed at any time and nothing else is", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const first = await drawn(page);
+      await page.getByLabel("Units").selectOption("mm");
+      assert.equal(await front(page).inputValue(), "444.5"); // 17 1/2 in
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, "17 1/2");
+      await front(page).fill("450");
+      await changed(page, first);
+      await front(page).blur();
+      await saved(page, 2);
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, "450 mm");
+      await page.getByLabel("Units").selectOption("in");
+      assert.equal(await front(page).inputValue(), "17.717");
+      await context.close();
+    });
+
+    test("the drawing is dragged, and moved by keys", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const first = await drawn(page);
+      const grab = page.getByRole("slider", { name: "Depth" });
+      const box = await grab.locator(".knob").boundingBox();
+      assert.ok(box);
+      const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      await page.mouse.move(x, y - 15, { steps: 5 });
+      await page.mouse.up();
+      await changed(page, first);
+      await saved(page, 2);
+      const depth = page.locator("#at-seats-0--frame-depth");
+      const dragged = await depth.inputValue();
+      assert.notEqual(dragged, "15 1/2");
+      await page.getByRole("slider", { name: "Front" }).focus();
+      await page.keyboard.press("ArrowUp");
+      await saved(page, 3);
+      assert.equal(await front(page).inputValue(), "17 5/8");
+      assert.equal(await page.getByRole("slider", { name: "Front" }).getAttribute("aria-valuetext"), "17 5/8 in");
+      await context.close();
+    });
+
+    test("a chair that differs says only what differs", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const kind = await drawn(page);
+      await page.getByRole("button", { name: "number 4", exact: true }).click();
+      await changed(page, kind);
+      const own = page.locator("#at-seats-0--chairs-0--frame-front");
+      assert.equal(await own.inputValue(), "");
+      assert.equal(await own.getAttribute("placeholder"), "17 1/2");
+      const before = await drawn(page);
+      await own.fill("17");
+      await changed(page, before);
+      await own.blur();
+      await saved(page, 2);
+      const written = await documentOf(page);
+      assert.equal(written.seats[0]?.chairs?.[0]?.frame?.front, 17);
+      assert.equal(written.seats[0]?.frame.front, "17 1/2");
+      await picture(page, `${size}-chair`);
+      await accessible(page, "a chair");
+      await context.close();
+    });
+
+    test("search finds, puts away and takes out", async () => {
+      const { page, context } = await visit(size);
+      await start(page, /^Start from Bar stools/);
+      await page.getByRole("link", { name: "Bench" }).click();
+      const cards = page.locator("section[aria-labelledby=jobs] .card");
+      await page.getByLabel("Search names and notes").fill("stools");
+      await page.waitForFunction(() => {
+        const names = [...document.querySelectorAll("section[aria-labelledby=jobs] .card .name")];
+        return names.length > 0 && names.every((name) => name.textContent === "Bar stools");
+      });
+      const count = await cards.count();
+      await cards.first().getByRole("button", { name: /Put away/ }).click();
+      await page.waitForFunction((old) => document.querySelectorAll("section[aria-labelledby=jobs] .card").length === old - 1, count);
+      await page.getByLabel("those put away too").check();
+      await page.getByRole("button", { name: /Take out/ }).first().click();
+      await page.getByRole("button", { name: /Take out/ }).first().waitFor({ state: "detached" });
+      await page.getByLabel("Search names and notes").fill("no such words");
+      await page.getByText("No job has these words.").waitFor();
+      await context.close();
+    });
+
+    test("two who save at once: neither is lost", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const other = async (depth: string): Promise<void> => {
+        const version = (await ask<{ version: number }>(`/api/jobs/${jobOf(page)}`)).version;
+        const text = JSON.stringify({ ...(await documentOf(page)), notes: depth });
+        await ask(`/api/jobs/${jobOf(page)}/document`, { method: "PUT", ...asJson(text, { "If-Match": `"${version}"` }) });
+      };
+      await other("theirs");
+      await front(page).fill("19");
+      await front(page).blur();
+      const dialog = page.getByRole("dialog", { name: "Somebody else saved this job meanwhile" });
+      await dialog.waitFor();
+      await dialog.getByRole("rowheader", { name: "seats[0].frame.front" }).waitFor();
+      await picture(page, `${size}-conflict`);
+      await accessible(page, "a conflict");
+      await roomy(page, "a conflict");
+      await dialog.getByRole("button", { name: /Keep mine beside/ }).click();
+      await page.getByText("Yours is kept as version 3; this is theirs.").waitFor();
+      assert.equal(await front(page).inputValue(), "17 1/2");
+      const beside = await ask<{ seats: { frame: { front: unknown } }[] }>(`/api/jobs/${jobOf(page)}/document?version=3`);
+      assert.equal(beside.seats[0]?.frame.front, 19);
+      await page.getByRole("button", { name: "Understood" }).click();
+      await other("theirs again");
+      await front(page).fill("20");
+      await front(page).blur();
+      await dialog.getByRole("button", { name: /Go on with mine/ }).click();
+      await page.getByText("This is yours; theirs stays in the history.").waitFor();
+      assert.equal(await front(page).inputValue(), "20");
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, 20);
+      await context.close();
+    });
+
+    test("a save that fails is told, tried again, and outlives the page", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      await page.route("**/document", (route) => (route.request().method() === "PUT" ? route.abort() : route.continue()));
+      await front(page).fill("18 3/4");
+      await front(page).blur();
+      await page.getByText("Not saved: the server was not reached.").waitFor();
+      await picture(page, `${size}-unsaved`);
+      await accessible(page, "not saved");
+      await page.reload();
+      await page.getByText("What could not be saved before is here again.").waitFor();
+      assert.equal(await front(page).inputValue(), "18 3/4");
+      await page.unroute("**/document");
+      await page.getByRole("button", { name: "Try now" }).click();
+      await saved(page, 2);
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, "18 3/4");
+      await context.close();
+    });
+
+    test("by keyboard alone, from the bench to a saved measure and back", async () => {
+      const { page, context } = await visit(size);
+      await page.locator(".card").first().waitFor();
+      const tabTo = async (what: string): Promise<void> => {
+        for (let i = 0; i < 120; i++) {
+          await page.keyboard.press("Tab");
+          const here = await page.evaluate(() => {
+            const one = document.activeElement;
+            return `${one?.id ?? ""} ${one?.textContent ?? ""} ${one?.getAttribute("aria-label") ?? ""}`;
+          });
+          if (here.includes(what)) {
+            const ring = await page.evaluate(() => {
+              const one = document.activeElement;
+              return one !== null && one.matches(":focus-visible");
+            });
+            assert.ok(ring, `the focus is seen on ${what}`);
+            return;
+          }
+        }
+        assert.fail(`Tab does not come to ${what}`);
+      };
+      await tabTo("Start from Bench in a hall");
+      await page.keyboard.press("Enter");
+      await page.locator(".board .cover .band.whole").waitFor();
+      const first = await drawn(page);
+      await tabTo("at-seats-0--frame-front");
+      await page.keyboard.press("ControlOrMeta+a");
+      await page.keyboard.type("1200 mm");
+      await page.keyboard.press("Enter");
+      await changed(page, first);
+      await saved(page, 2);
+      await page.keyboard.press("Tab");
+      await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+      await page.keyboard.press("ControlOrMeta+z");
+      await saved(page, 1);
+      await context.close();
+    });
+
+    test("an address that names a job opens it, and one that is not there says so", async () => {
+      const { page, context } = await visit(size);
+      await start(page, /^Start from Bar stools/);
+      const id = jobOf(page);
+      await page.goto(`${server.address}/?job=${id}`);
+      await page.getByRole("heading", { name: "Bar stools" }).waitFor();
+      await page.goto(`${server.address}/?job=99999`);
+      await page.getByRole("heading", { name: "This job cannot be shown" }).waitFor();
+      await accessible(page, "no such job");
+      await context.close();
+    });
+
+    test("a new job tells what it needs", async () => {
+      const { page, context } = await visit(size);
+      await page.getByRole("button", { name: "New job", exact: true }).click();
+      await page.locator("#at-seats-0--frame-front-problems").waitFor();
+      const fill = async (field: string, text: string): Promise<void> => page.locator(`#at-seats-0--${field}`).fill(text);
+      await fill("frame-front", "18");
+      await fill("frame-back", "15 1/2");
+      await fill("frame-depth", "16");
+      await fill("board-thickness", "5/8");
+      await fill("padding-edge", "1");
+      await page.locator(".board .cover .band.whole").waitFor();
+      assert.equal(await page.locator(".mistakes").count(), 0);
+      await context.close();
+    });
+
+    for (const light of ["light", "dark"] as const) {
+      test(`every page is accessible and roomy, ${light}`, async () => {
+        const { page, context, complaints } = await visit(size, light);
+        await page.locator(".picture svg").first().waitFor({ state: "attached" });
+        await picture(page, `${size}-${light}-bench`);
+        await accessible(page, "bench");
+        await roomy(page, "bench");
+        await start(page);
+        await page.evaluate(() => document.querySelectorAll("details").forEach((one) => one.setAttribute("open", "")));
+        await page.evaluate(() => scrollTo(0, 0));
+        await picture(page, `${size}-${light}-seats`);
+        await accessible(page, "seats");
+        await roomy(page, "seats");
+        if (pictures) await page.screenshot({ path: join(pictures, `${size}-${light}-seats-full.png`), fullPage: true });
+        // The other light, chosen by hand.
+        await page.getByLabel("Light").selectOption(light === "light" ? "dark" : "light");
+        await accessible(page, "seats, the other light");
+        assert.deepEqual(complaints, []);
+        await context.close();
+      });
+    }
+  });
+}

@@ -1,0 +1,139 @@
+// The bench: the jobs of the workshop with small pictures, search, and ways to begin one.
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import { ask, askJson, derive, type Cover, type Derived, type Example, type JobState } from "./api";
+import { SmallCover } from "./drawing";
+import { seatsAddress } from "./route";
+import { unitChoice } from "./settings";
+
+const SEARCH_AFTER_MS = 150;
+
+// Pictures are asked for when their card comes into sight.
+function Picture({ find }: { readonly find: () => Promise<Derived> }) {
+  const holder = useRef<HTMLDivElement>(null);
+  const [cover, setCover] = useState<Cover | null | undefined>(undefined);
+  useEffect(() => {
+    const place = holder.current;
+    if (!place) return undefined;
+    const watch = new IntersectionObserver((entries) => {
+      if (!entries.some((entry) => entry.isIntersecting)) return;
+      watch.disconnect();
+      find().then((found) => setCover(found.covers[0] ?? null), () => setCover(null));
+    });
+    watch.observe(place);
+    return () => watch.disconnect();
+  }, []);
+  return (
+    <div ref={holder} class="picture">
+      {cover ? <SmallCover cover={cover} /> : cover === null ? <span class="none">no drawing yet</span> : null}
+    </div>
+  );
+}
+
+const exampleText = async (name: string): Promise<string> => (await ask(`/api/examples/${name}`)).text();
+
+async function begin(text: string): Promise<void> {
+  const job = await askJson<JobState>("/api/jobs", { method: "POST", body: text });
+  location.hash = seatsAddress(job.id);
+}
+
+function emptyJob(): string {
+  const units = unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value;
+  return JSON.stringify({
+    seatwright: 1, name: "New job", units,
+    seats: [{ name: "seat", count: 1, frame: { shape: "taper" }, board: {}, padding: {} }],
+  }, null, 2) + "\n";
+}
+
+interface Said {
+  readonly say: (text: string) => void;
+}
+
+function JobCard({ job, say, again }: Said & { readonly job: JobState; readonly again: () => void }) {
+  const saved = new Date(job.saved_ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+  const name = job.name || "(without a name)";
+  const move = async (): Promise<void> => {
+    await ask(`/api/jobs/${job.id}/${job.away ? "take-out" : "put-away"}`, { method: "POST" });
+    say(job.away ? `${name} is on the bench again.` : `${name} is put away; nothing of it is lost.`);
+    again();
+  };
+  return (
+    <li class="card">
+      <a href={seatsAddress(job.id)} class="whole">
+        <Picture key={job.version} find={() => askJson<Derived>(`/api/jobs/${job.id}/derived`)} />
+        <span class="name">{name}</span>
+        <span class="note">version {job.version}, saved {saved}{job.away && ", put away"}</span>
+      </a>
+      <button type="button" class="quiet" onClick={() => void move().catch((error: Error) => say(error.message))}>
+        {job.away ? "Take out" : "Put away"}<span class="unseen"> {name}</span>
+      </button>
+    </li>
+  );
+}
+
+function ExampleCard({ example, say }: Said & { readonly example: Example }) {
+  return (
+    <li class="card">
+      <button type="button" class="whole" onClick={() => void exampleText(example.example).then(begin)
+        .catch((error: Error) => say(error.message))}>
+        <Picture find={async () => derive(await exampleText(example.example))} />
+        <span class="name"><span class="unseen">Start from </span>{example.name}</span>
+        {example.notes && <span class="note">{example.notes}</span>}
+      </button>
+    </li>
+  );
+}
+
+export function Bench() {
+  const [jobs, setJobs] = useState<readonly JobState[] | null>(null);
+  const [examples, setExamples] = useState<readonly Example[]>([]);
+  const [words, setWords] = useState("");
+  const [away, setAway] = useState(false);
+  const [said, say] = useState("");
+  const asked = useRef(0);
+  const look = (): void => {
+    const mine = ++asked.current;
+    askJson<{ jobs: JobState[] }>(`/api/jobs?words=${encodeURIComponent(words)}${away ? "&away=1" : ""}`).then((found) => {
+      if (mine === asked.current) setJobs(found.jobs);
+    }, (error: Error) => say(error.message));
+  };
+  useEffect(() => {
+    const timer = setTimeout(look, jobs === null ? 0 : SEARCH_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, [words, away]);
+  useEffect(() => {
+    askJson<{ examples: Example[] }>("/api/examples").then((found) => setExamples(found.examples),
+      (error: Error) => say(error.message));
+  }, []);
+  return (
+    <main id="main" tabindex={-1} class="bench">
+      <h1>Bench</h1>
+      <p role="status" class={said ? "said" : "said unseen"}>{said}</p>
+      <section aria-labelledby="jobs">
+        <h2 id="jobs">Jobs</h2>
+        <div class="tools">
+          <div class="search" role="search">
+            <label for="words">Search names and notes</label>
+            <input id="words" type="search" autocomplete="off" value={words} onInput={(event) => setWords(event.currentTarget.value)} />
+          </div>
+          <label class="tick" for="away">
+            <input id="away" type="checkbox" checked={away} onChange={(event) => setAway(event.currentTarget.checked)} />
+            those put away too
+          </label>
+          <button type="button" class="strong" onClick={() => void begin(emptyJob()).catch((error: Error) => say(error.message))}>
+            New job
+          </button>
+        </div>
+        <p class="count" role="status">
+          {jobs === null ? "" : jobs.length > 0 ? `${jobs.length} ${jobs.length === 1 ? "job" : "jobs"}`
+            : words ? "No job has these words." : "No jobs yet. Start from an example below, or with a new one."}
+        </p>
+        <ul class="cards">{(jobs ?? []).map((job) => <JobCard key={job.id} job={job} say={say} again={look} />)}</ul>
+      </section>
+      <section aria-labelledby="examples">
+        <h2 id="examples">Start from an example</h2>
+        <ul class="cards">{examples.map((one) => <ExampleCard key={one.example} example={one} say={say} />)}</ul>
+      </section>
+    </main>
+  );
+}
