@@ -48,7 +48,7 @@ const LeatherTest leather_tests[LEATHER_TEST_COUNT] = {
                 "20 cycles, grey scale 3 or better")}},
     {"colour fastness to light",
      "EN ISO 105-B02, method 3",
-     "how soon sunshine bleaches it; the higher the better",
+     "how soon sunshine bleaches it",
      {BY_FINISH("blue scale 5 or better", "blue scale 4 or better", "blue scale 3 or better")}},
     {"adhesion of the finish, dry",
      "EN ISO 11644",

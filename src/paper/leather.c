@@ -176,7 +176,7 @@ static void add_questions(Flow *flow, LeatherKind kind)
                                {.head = "ask for", .wraps = true},
                                {.head = "at least", .wraps = true},
                                {.head = "which means", .wraps = true},
-                               {.head = "the seller says", .least_mm = 28}},
+                               {.head = "the seller says", .least_mm = 25}},
                    .column_count = 5,
                    .keep = keep};
     for (int t = 0; t < LEATHER_TEST_COUNT; t++) {
@@ -198,9 +198,13 @@ static void add_questions(Flow *flow, LeatherKind kind)
     flow_paragraph(flow, arena_text(keep, "Source: %s.", leather_tests_source));
 }
 
+// All cautions together, so that none stands alone on a page.
+static const double cautions_mm = 85;
+
 static void add_cautions(Flow *flow)
 {
-    flow_heading(flow, arena_text(flow->pages->keep, "Look out, as of %s", flow->matter->date), 16);
+    flow_heading(flow, arena_text(flow->pages->keep, "Look out, as of %s", flow->matter->date),
+                 cautions_mm);
     for (int i = 0; i < LEATHER_CAUTION_COUNT; i++) {
         flow_item(flow, "–", leather_cautions[i]);
     }

@@ -99,7 +99,7 @@ const LayerStyle layer_styles[LAYER_COUNT] = {
                     .dxf_colour = 92},
     [LAYER_BAND] = {.meaning = "charts: where a value may lie",
                     .width_mm = 0.15,
-                    .line = {0.55, 0.50, 0.44},
+                    .line = {0.40, 0.36, 0.31},
                     .tint = {0.86, 0.82, 0.76},
                     .dxf_colour = 254},
     [LAYER_CHART] = {.meaning = "charts: curves and bars",
