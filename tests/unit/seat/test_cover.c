@@ -301,6 +301,31 @@ static void symmetry_is_seen(void **state)
     assert_int_not_equal(cover_of(seat, *state).turn_symmetry, 0);
 }
 
+// Whatever its size: points lie at other places left and right, and cuts must not lean for it.
+static void a_symmetric_seat_has_a_symmetric_cover(void **state)
+{
+    for (int size = 0; size < 80; size++) {
+        const ArenaMark mark = arena_mark(*state);
+        Seat seat = full_seat(side_chair_rounded());
+        seat.frame.front_mm = 420 + 1.5875 * size;
+        seat.frame.bow_mm.at[SIDE_FRONT] = 9.525;
+        seat.fixing.grip_mm.at[SIDE_FRONT] += 6;
+        assert_true(cover_of(seat, *state).mirror);
+        seat.style = CUT_STRAIGHT;
+        const Cover cover = cover_of(seat, *state);
+        assert_true(cover.mirror);
+        for (int i = 0; i < cover.cut.count; i++) {
+            double nearest_mm = 1e9;
+            for (int k = 0; k < cover.cut.count; k++) {
+                const Point image = {-cover.cut.points[k].x, cover.cut.points[k].y};
+                nearest_mm = fmin(nearest_mm, point_distance(cover.cut.points[i], image));
+            }
+            assert_true(nearest_mm < 1);
+        }
+        arena_rewind(*state, mark);
+    }
+}
+
 static void stretch_waits_in_the_hands_or_shrinks_the_cut(void **state)
 {
     Seat seat = full_seat(rectangle(450, 400));
@@ -366,6 +391,7 @@ int main(void)
         TEST_IN_ARENA(a_side_of_its_own_moves_only_its_own_cut),
         TEST_IN_ARENA(rounded_corners_lead_from_one_width_to_the_next_without_a_step),
         TEST_IN_ARENA(symmetry_is_seen),
+        TEST_IN_ARENA(a_symmetric_seat_has_a_symmetric_cover),
         TEST_IN_ARENA(stretch_waits_in_the_hands_or_shrinks_the_cut),
         TEST_IN_ARENA(values_that_leave_no_cover_are_refused),
     };
