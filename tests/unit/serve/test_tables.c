@@ -17,7 +17,7 @@ static bool lay(Tables *tables, Arena *scratch, int64_t *id)
     Problems *problems = problems_in(scratch);
     const bool good = table_lay(tables, &order, scratch, id, &placements, problems);
     for (int i = 0; i < problems->count && !good; i++) {
-        print_message("%s: %s\n", problems->items[i].where, problems->items[i].found);
+        print_message("# %s: %s\n", problems->items[i].where, problems->items[i].found);
     }
     return good && placements == 0;
 }
