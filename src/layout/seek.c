@@ -5,11 +5,8 @@
 #include <string.h>
 
 enum {
-    // The most promising blocks are tried: so many for each turn, of all turns together.
-    TRIED_EACH = 6,
-    TRIED_LEAST = 8,
-    TRIED_MOST = 24,
-    KEPT = 2, // places that are refined
+    BLOCKS_TRIED = 24, // the most promising of all turns together
+    KEPT = 2,          // places that are refined
     SUM_MOST = 60000,
 };
 
@@ -67,9 +64,8 @@ typedef struct Seek {
     // Sums of the least depths of the blocks, in units of which SUM_MOST are the bound. They
     // stop at the greatest number. Up to LANES - 1 before and after each row may be written to.
     uint16_t *least;
-    Block blocks[TRIED_MOST]; // the best first
+    Block blocks[BLOCKS_TRIED]; // the best first
     int block_count;
-    int blocks_tried;
     Candidate kept[KEPT];
 } Seek;
 
@@ -171,7 +167,7 @@ static bool any_below(const uint16_t *sums, int count, uint16_t bound)
 // Puts a block among those found, the least first.
 static void keep_block(Seek *seek, Block block)
 {
-    int at = seek->block_count < seek->blocks_tried ? seek->block_count++ : seek->blocks_tried - 1;
+    int at = seek->block_count < BLOCKS_TRIED ? seek->block_count++ : BLOCKS_TRIED - 1;
     while (at > 0 && seek->blocks[at - 1].least > block.least) {
         seek->blocks[at] = seek->blocks[at - 1];
         at--;
@@ -181,8 +177,7 @@ static void keep_block(Seek *seek, Block block)
 
 static int block_bound(const Seek *seek)
 {
-    return seek->block_count == seek->blocks_tried ? seek->blocks[seek->block_count - 1].least
-                                                   : SUM_MOST;
+    return seek->block_count == BLOCKS_TRIED ? seek->blocks[seek->block_count - 1].least : SUM_MOST;
 }
 
 // The blocks with the least sums, the least first.
@@ -416,12 +411,6 @@ static Candidate present_place(const Seek *seek)
     return now;
 }
 
-static int tried_of(int turns)
-{
-    const int most = TRIED_EACH * turns < TRIED_MOST ? TRIED_EACH * turns : TRIED_MOST;
-    return most > TRIED_LEAST ? most : TRIED_LEAST;
-}
-
 Spot seek_spot(Strip *strip, int copy)
 {
     const ArenaMark mark = arena_mark(strip->scratch);
@@ -433,12 +422,10 @@ Spot seek_spot(Strip *strip, int copy)
     seek.factor_per_cost = 256 / seek.unit;
     const StripPiece *piece = &strip->pieces[strip->piece_of[copy]];
     const Turned *present = &piece->turned[strip->spots[copy].turned];
-    int tried = 0;
     Way *ways = ARENA_ARRAY(strip->scratch, Way, piece->turned_count);
     for (int turned = 0; turned < piece->turned_count; turned++) {
         Way *way = &ways[turned];
         if (is_tried(strip, &piece->turned[turned], present)) {
-            seek.blocks_tried = tried_of(++tried);
             *way = (Way){.turned = turned,
                          .neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count)};
             (void)seek_turned(&seek, way);
