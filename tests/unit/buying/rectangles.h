@@ -69,3 +69,14 @@ static inline void rectangles_begin(Rectangles *rectangles, int covers, double s
         (CoverDemand){.cover = cover, .name = "A", .seat = "chair", .count = covers};
     rectangles->rules = (LayingRules){.table = tolerance_defaults()};
 }
+
+/// A DrawHide that fails.
+static inline bool draw_nothing(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
+                                Hide *hide, Problems *problems)
+{
+    (void)context;
+    (void)keep;
+    (void)scratch;
+    (void)hide;
+    return problems_say(problems, PROBLEM_SYSTEM, "hide", "nothing at %.0f", asked->stamped_mm2);
+}

@@ -257,16 +257,6 @@ static void a_stop_keeps_what_is_known(void **state)
     }
 }
 
-static bool draw_nothing(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
-                         Hide *hide, Problems *problems)
-{
-    (void)context;
-    (void)keep;
-    (void)scratch;
-    (void)hide;
-    return problems_say(problems, PROBLEM_SYSTEM, "hide", "nothing at %.0f", asked->stamped_mm2);
-}
-
 static void a_hide_that_cannot_be_drawn_is_told(void **state)
 {
     Bench *bench = bench_of(1, *state);

@@ -1,11 +1,10 @@
 // Offers chosen by trials whose chances are known: one square cover on rectangles, of which each 32
 // trials bring one of each of 32 shapes.
 #include "buying/choose.h"
+#include "offers.h"
 #include "rectangles.h"
 #include "support/check.h"
 #include "support/stop.h"
-
-#define FT2(x) ((x)*MM2_PER_FT2)
 
 enum { SHAPES = 32 };
 
@@ -63,30 +62,6 @@ static const OfferChoice *chosen(Bench *bench, const Offer *const *offers, int c
     Chances *chances = chances_begin(&bench->task, keep, bench->problems);
     assert_true(offers_choose(offers, count, &bench->wish, chances, keep, &bench->choice));
     return &bench->choice;
-}
-
-static Offer unseen(const char *name, Money price)
-{
-    return (Offer){.name = name,
-                   .form = HIDE_WHOLE,
-                   .price = price,
-                   .per = PRICE_PER_FT2,
-                   .area_mm2 = {FT2(48), FT2(52)},
-                   .kind = -1};
-}
-
-static const OfferPiece rack[] = {{"a", FT2(57.75)}, {"b", FT2(52.75)}};
-
-static Offer to_choose(Money price)
-{
-    return (Offer){.name = "to choose",
-                   .form = HIDE_WHOLE,
-                   .price = price,
-                   .per = PRICE_PER_FT2,
-                   .pieces = rack,
-                   .piece_count = 2,
-                   .kind = -1,
-                   .lot_match = LOT_LIKELY};
 }
 
 // The example of docs/buying.md with chances of trials. Unseen, 48 ft² are enough 16 times in 32
@@ -189,16 +164,6 @@ static void a_stop_leaves_out_what_is_not_known(void **state)
         }
     }
     assert_true(some);
-}
-
-static bool draw_nothing(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
-                         Hide *hide, Problems *problems)
-{
-    (void)context;
-    (void)keep;
-    (void)scratch;
-    (void)hide;
-    return problems_say(problems, PROBLEM_SYSTEM, "hide", "nothing at %.0f", asked->stamped_mm2);
 }
 
 static void a_failure_is_told(void **state)

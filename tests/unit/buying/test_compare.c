@@ -3,9 +3,8 @@
 #include "base/units.h"
 #include "buying/compare.h"
 
+#include "offers.h"
 #include "support/check.h"
-
-#define FT2(x) ((x)*MM2_PER_FT2)
 
 // The chance that so many square feet are enough: the last row that is reached.
 typedef struct Row {
@@ -38,30 +37,6 @@ static BuyingWish wish_of(Chances *chances, const Row *rows, int count, double c
     *chances = (Chances){.rows = rows, .count = count};
     return (BuyingWish){
         .chance = by_area, .context = chances, .comfort = comfort, .thickness_mm = 1, .kind = -1};
-}
-
-static Offer unseen(const char *name, Money price)
-{
-    return (Offer){.name = name,
-                   .form = HIDE_WHOLE,
-                   .price = price,
-                   .per = PRICE_PER_FT2,
-                   .area_mm2 = {FT2(48), FT2(52)},
-                   .kind = -1};
-}
-
-static const OfferPiece rack[] = {{"a", FT2(57.75)}, {"b", FT2(52.75)}};
-
-static Offer to_choose(Money price)
-{
-    return (Offer){.name = "to choose",
-                   .form = HIDE_WHOLE,
-                   .price = price,
-                   .per = PRICE_PER_FT2,
-                   .pieces = rack,
-                   .piece_count = 2,
-                   .kind = -1,
-                   .lot_match = LOT_LIKELY};
 }
 
 // Unseen, 48 ft² at worst is enough 80 times in 100: two are needed, 100 ft² x 9.50 as
