@@ -46,18 +46,6 @@ static bool run_trials(Bench *bench, HideForm form, int pieces, double careful_w
     return true;
 }
 
-// The mean of the brackets' middles, in steps; those that end nowhere at the largest hide.
-static double mean_step(const Tally *tally)
-{
-    double sum = 0;
-    for (int failed = -1; failed < AREA_STEPS; failed++) {
-        for (int fits = 0; fits <= AREA_STEPS; fits++) {
-            sum += 0.5 * (failed + fits) * tally->count[failed + 1][fits];
-        }
-    }
-    return sum / fmax(1, tally->trials);
-}
-
 static bool measure_trials(Bench *bench, HideForm form, int pieces)
 {
     Measured both;
@@ -73,7 +61,7 @@ static bool measure_trials(Bench *bench, HideForm form, int pieces)
            hide_form_names[form], pieces, 1e3 * both.cpu_s / tally->trials,
            tally->trials / both.cpu_s, 100.0 * tally->careful / tally->trials,
            1e3 * quick.cpu_s / quick.answer->tally.trials,
-           100 * (mean_step(&quick.answer->tally) / mean_step(tally) - 1));
+           100 * (tally_mean_step(&quick.answer->tally) / tally_mean_step(tally) - 1));
     (void)fflush(stdout);
     return true;
 }

@@ -174,18 +174,6 @@ static double mean_ft2(const int *steps, int count)
     return sum / count;
 }
 
-// Where the middle of a step's bracket lies, over all trials of a study.
-static double tally_mean_ft2(const Tally *tally)
-{
-    double sum = 0;
-    for (int failed = 0; failed <= AREA_STEPS; failed++) {
-        for (int fits = 0; fits < AREA_STEPS; fits++) {
-            sum += (double)tally->count[failed][fits] * (failed + fits) / 4.0;
-        }
-    }
-    return sum / tally->trials;
-}
-
 // Shares of real hides where the drawn ones have given chances; and the sum of ranks of the
 // real ones among the drawn ones (Wilcoxon, Biometrics Bulletin 1, 1945) as a normal deviate.
 static void print_comparison(const int *real, int count, const int *drawn, int drawn_count)
@@ -272,7 +260,7 @@ static bool measure_set(Bench *bench, const char *path)
            demands_cut_mm2(derived.demands, derived.demand_count) / area_step_mm2 / 2);
     printf("  buy, %d trials: mean %.1f ft2, half of the hides from %.1f, 95 %% from %.1f; 50 ft2 "
            "are enough on %.0f %%\n",
-           tally->trials, tally_mean_ft2(tally), tally_area_for(tally, 0.5, z).step / 2.0,
+           tally->trials, tally_mean_step(tally) / 2, tally_area_for(tally, 0.5, z).step / 2.0,
            tally_area_for(tally, 0.95, z).step / 2.0, 100 * tally_chance(tally, 100, z).share);
     const bool good = measure_hides(bench, &derived, tally);
     arena_rewind(bench->keep, kept);

@@ -57,6 +57,3 @@ Progress chances_progress(Chances *chances, const char *doing);
 
 /// Passes refusals other than stops on to the user. False when there was one.
 bool chances_pass_on(Chances *chances, const Problems *problems, const char *of);
-
-/// The interval of 95 % confidence.
-#define CHANCE_Z 1.96

@@ -5,7 +5,6 @@
 #include <string.h>
 
 static const double ways_most = 100000;
-static const double z = 1.96;
 
 int split_blocks(const CoverDemand *demands, int demand_count, int *block)
 {
@@ -262,7 +261,7 @@ bool split_areas(const Tally *const *tallies, int hides, double comfort, int mos
     }
     for (int hide = 0; hide < hides; hide++) {
         for (int step = 0; step < AREA_STEPS; step++) {
-            sums->share[hide][step] = tally_chance(tallies[hide], step, z).share;
+            sums->share[hide][step] = tally_chance(tallies[hide], step, CHANCE_Z).share;
         }
         add_hide(sums, hide, most);
     }

@@ -8,7 +8,6 @@
 // Trials that say where to look closely. Every shard runs them, so that all look alike.
 enum { PILOT = 32 };
 enum { WIDE = 4 }; // steps that a bracket may span far from what is asked
-static const double z_answer = 1.96;
 // What is asked lies within the window that the pilot leaves nearly surely.
 static const double z_window = 3.3;
 
@@ -166,7 +165,7 @@ static bool is_precise(const StudyAnswer *answer, double precision)
 
 static void conclude(const Study *study, StudyAnswer *answer)
 {
-    answer->area = tally_area_for(&answer->tally, study->comfort, z_answer);
+    answer->area = tally_area_for(&answer->tally, study->comfort, CHANCE_Z);
     answer->precise = study->precision > 0 && is_precise(answer, study->precision);
 }
 

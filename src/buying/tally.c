@@ -20,6 +20,17 @@ void tally_join(Tally *tally, const Tally *other)
     }
 }
 
+double tally_mean_step(const Tally *tally)
+{
+    double sum = 0;
+    for (int failed = -1; failed < AREA_STEPS; failed++) {
+        for (int fits = 0; fits <= AREA_STEPS; fits++) {
+            sum += 0.5 * (failed + fits) * tally->count[failed + 1][fits];
+        }
+    }
+    return sum / fmax(1, tally->trials);
+}
+
 Chance chance_of(double happened, double trials, double z)
 {
     if (trials <= 0) {

@@ -32,6 +32,9 @@ void tally_add(Tally *tally, Bracket bracket, bool careful);
 /// Adds up two tallies of different trials.
 void tally_join(Tally *tally, const Tally *other);
 
+/// The mean of the brackets' middles, in steps; those that end nowhere at the largest hide.
+double tally_mean_step(const Tally *tally);
+
 /// A share with the interval in which it lies with a given confidence.
 typedef struct Chance {
     double share;

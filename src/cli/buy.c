@@ -90,11 +90,16 @@ static void print_answer(const Session *session, const Derived *derived, const B
     }
 }
 
+int buy_threads(const BuyOrder *order)
+{
+    return order->threads > 0 ? order->threads : (int)sysconf(_SC_NPROCESSORS_ONLN);
+}
+
 int finish_buy(Session *session, const Derived *derived, BuyAnswer *answer,
                const Progress *progress, const Arguments *arguments)
 {
     BuyOrder *order = &answer->order;
-    order->threads = order->threads > 0 ? order->threads : (int)sysconf(_SC_NPROCESSORS_ONLN);
+    order->threads = buy_threads(order);
     BuyBeside beside = {.stopped = answer->study.stopped};
     const bool compares = !arguments->no_offers && !beside.stopped;
     if (compares && !plan_buy_beside(derived, answer, progress, session->keep, session->scratch,
@@ -172,7 +177,7 @@ static int run(Session *session, const Arguments *arguments)
         return give_up(session);
     }
     BuyOrder order = arguments->buy;
-    order.threads = order.threads > 0 ? order.threads : (int)sysconf(_SC_NPROCESSORS_ONLN);
+    order.threads = buy_threads(&order);
     if (arguments->thrift) {
         return run_thrift(session, &derived, &order, arguments->json);
     }
@@ -285,7 +290,8 @@ const Command buy_command = {
         "  --form     whole hides (unless told otherwise) or sides\n"
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
-        "  --trials   exactly so many; else as many as the answer needs to be within 4 %\n"
+        "  --trials   exactly so many; else as many as the answer needs to be within 4 %,\n"
+        "             at most 2000 (--split: 192)\n"
         "  --threads  how many cores work at once; else all that there are\n"
         "  --print    also as pages for the shop: what to ask for, with the chance of every area,\n"
         "             which leather, what to look at, and a table for the hides seen\n"

@@ -93,6 +93,9 @@ const char *shop_option(const char *name, const char *value, ShopOrder *order);
 /// The same without a value; false when there is no such.
 bool shop_flag(const char *name, ShopOrder *order);
 
+/// How many cores work at once: as the order says, else all that there are.
+int buy_threads(const BuyOrder *order);
+
 /// Reads one option of `buy` into its order. NULL, or what is allowed.
 const char *buy_option(const char *name, const char *value, BuyOrder *order);
 

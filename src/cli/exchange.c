@@ -31,7 +31,7 @@ static void print_import(Session *session, const ImportReport *report)
     Arena *keep = session->keep;
     printf("New here: %s, %s, %s, %s\n", shop_count(report->jobs, "job", keep),
            shop_count(report->hides, "hide", keep), shop_count(report->versions, "version", keep),
-           shop_count(report->keepsakes, "layout, offer or picture", keep));
+           shop_count(report->keepsakes, "other thing", keep));
     if (report->moved > 0) {
         printf("Known here, and newer now: %d\n", report->moved);
     }

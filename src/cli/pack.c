@@ -2,7 +2,6 @@
 #include "plan/buy_offers.h"
 
 #include <string.h>
-#include <unistd.h>
 
 static void print_files(const PackFiles *files, const char *folder)
 {
@@ -21,7 +20,7 @@ static bool find_answer(Session *session, const Derived *derived, const Argument
                         BuyingKnown *known)
 {
     BuyOrder order = arguments->buy;
-    order.threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
+    order.threads = buy_threads(&order);
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
     known->answer = answer;
     if (!plan_buy(derived, &order, &session->progress, session->keep, session->scratch, answer,

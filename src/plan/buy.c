@@ -3,7 +3,6 @@
 #include <math.h>
 
 static const double usual_precision = 0.04;
-static const double z = 1.96;
 // A hide that is easily had is no larger: docs/buying.md. A side is half of it.
 static const double large_whole_mm2 = 60 * MM2_PER_FT2;
 // Grown hides are quoted as 48 to 62 ft², calf as 25 to 30. Trials draw all of them with the flaws
@@ -116,7 +115,7 @@ const HideGrade *plan_grade_named(const char *name)
 
 Chance plan_buy_chance(const BuyAnswer *answer, int step)
 {
-    return tally_chance(&answer->study.tally, step, z);
+    return tally_chance(&answer->study.tally, step, CHANCE_Z);
 }
 
 Chance plan_buy_rule_chance(const BuyAnswer *answer, int rule)
@@ -128,11 +127,11 @@ int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
 {
     const Tally *tally = &answer->study.tally;
     int first = 0;
-    while (first < AREA_STEPS - 1 && tally_chance(tally, first + 1, z).share < 0.02) {
+    while (first < AREA_STEPS - 1 && tally_chance(tally, first + 1, CHANCE_Z).share < 0.02) {
         first++;
     }
     int last = first;
-    while (last < AREA_STEPS - 1 && tally_chance(tally, last, z).share < 0.99) {
+    while (last < AREA_STEPS - 1 && tally_chance(tally, last, CHANCE_Z).share < 0.99) {
         last++;
     }
     const int apart = (last - first + most - 1) / most > 1 ? (last - first + most - 1) / most : 1;
@@ -186,7 +185,7 @@ const char *plan_buy_pieces_text(const BuyOrder *order, Arena *keep)
 // The least area whose chance reaches a share; -1: none does.
 static int least_for(const Tally *tally, double share)
 {
-    const AreaFor area = tally_area_for(tally, share, z);
+    const AreaFor area = tally_area_for(tally, share, CHANCE_Z);
     return area.step < AREA_STEPS ? area.step : -1;
 }
 
@@ -235,10 +234,11 @@ static void put_curve(Json *json, const Tally *tally)
 {
     json_begin_array(json, "curve");
     for (int step = 0; step < AREA_STEPS; step++) {
-        const Chance chance = tally_chance(tally, step, z);
-        const bool dull = (chance.share <= 0 && (step + 1 == AREA_STEPS ||
-                                                 tally_chance(tally, step + 1, z).share <= 0)) ||
-                          (step > 0 && tally_chance(tally, step - 1, z).share >= 1);
+        const Chance chance = tally_chance(tally, step, CHANCE_Z);
+        const bool dull =
+            (chance.share <= 0 &&
+             (step + 1 == AREA_STEPS || tally_chance(tally, step + 1, CHANCE_Z).share <= 0)) ||
+            (step > 0 && tally_chance(tally, step - 1, CHANCE_Z).share >= 1);
         if (dull) {
             continue;
         }

@@ -7,7 +7,6 @@
 
 #include <string.h>
 
-static const double z = 1.96;
 enum { SAMPLE_STEPS = 100 }; // of the hide that goes into the digest
 
 // ---- What was asked, as a digest
@@ -288,7 +287,7 @@ static bool conclude(const Merging *merging, const Derived *derived, Arena *keep
     for (int i = 0; i < merging->count; i++) {
         shard_add_to(&merging->shards[i], &answer->study.tally);
     }
-    answer->study.area = tally_area_for(&answer->study.tally, order.comfort, z);
+    answer->study.area = tally_area_for(&answer->study.tally, order.comfort, CHANCE_Z);
     return true;
 }
 

@@ -3,7 +3,6 @@
 #include <math.h>
 #include <string.h>
 
-static const double z = 1.96;
 enum { FIRST_LOOK = 32 }; // trials that tell how to divide
 
 // The dividing under way.
@@ -67,7 +66,7 @@ static bool find_areas(const Dividing *dividing, BuySplitHide *hides, int count,
     const bool found = *easy || split_areas(tallies, count, comfort, AREA_STEPS - 1, steps);
     for (int i = 0; i < count; i++) {
         hides[i].step = found ? steps[i] : AREA_STEPS;
-        hides[i].chance = found ? tally_chance(tallies[i], steps[i], z) : (Chance){0, 0, 1};
+        hides[i].chance = found ? tally_chance(tallies[i], steps[i], CHANCE_Z) : (Chance){0, 0, 1};
     }
     return found;
 }

@@ -102,11 +102,6 @@ int plan_table_placements(const PlanTable *table)
     return table->count;
 }
 
-int plan_table_hides(const PlanTable *table)
-{
-    return table->derived->hide_count;
-}
-
 static const char *other_name(const PlanTable *table, int placement, Arena *keep)
 {
     const PlacedCover named = {.demand = table->placements[placement].piece,

@@ -24,7 +24,6 @@ typedef struct TablePlace {
 } TablePlace;
 
 int plan_table_placements(const PlanTable *table);
-int plan_table_hides(const PlanTable *table);
 
 /// What would be wrong there, and what the cover would touch: `fits`, `faults` and `touches`.
 /// Quick; may be called from several threads at once, each with its own memory.

@@ -211,11 +211,12 @@ bool workshop_cut(Store *store, const Record *job, const Progress *progress, Are
     if (!record_read(store, job->id, job->present, keep, &document, problems) ||
         !plan_derive_text(document.data, document.bytes, job->title, keep, scratch,
                           &report->derived, problems) ||
-        !shop_register(store, job, &report->derived.job, keep, &begun, problems) ||
         !hides_on_tables(store, job->id, 0, keep, &places, problems) ||
         !are_whole(store, &places, keep, problems) ||
         !plan_lay(&report->derived, progress, keep, scratch, &report->plan, problems) ||
-        !is_complete(report, store, problems)) {
+        !is_complete(report, store, problems) ||
+        !shop_register(store, job, &report->derived.job, keep, &begun, problems) ||
+        !hides_on_tables(store, job->id, 0, keep, &places, problems)) {
         return false;
     }
     HideCut *cuts = ARENA_ARRAY(keep, HideCut, report->derived.hide_count + 1);

@@ -57,7 +57,7 @@ static void add_fit_ways(Ways *ways)
         if (all[i].kind == FIT_LARGER || all[i].kind == FIT_FEWER) {
             continue;
         }
-        const int step = all[i].kind == FIT_TURN && all[i].steps > TURN_STEP ? TURN_STEP : 1;
+        const int step = all[i].kind == FIT_TURN && all[i].steps >= TURN_STEP ? TURN_STEP : 1;
         const FitChange change = fit_change(&ways->laying, &all[i], step, ways->step_mm);
         Problems *doubts = problems_in(ways->scratch);
         Laying changed;

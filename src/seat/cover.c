@@ -20,7 +20,6 @@ const FlatRule flat_rules[FLAT_RULE_COUNT] = {
 
 static const double TIDY_MM = 0.01;
 static const double REPEATED_MM = 1e-9;
-static const double ALIKE_MM = 0.5; // two outlines nearer than this count as the same
 static const double STRAIGHT_WASTE = 0.03;
 // On a crowned seat straight edges become slightly curved; their chords stay within
 // 0.02 mm at this step.

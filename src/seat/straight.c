@@ -10,9 +10,6 @@
 
 enum { CUTS_MIN = 3 };
 
-// Where corners turn, the left and the right of a symmetric seat may be a fifth of a millimetre
-// apart, by the places of their points; no shears cut so finely.
-static const double ALIKE_MM = 0.5;
 static const double SQUARE_SINE = 0.035; // 2 degrees: a cut so near to square is meant square
 
 // The cuts left, as a closed list. Cut i runs from `start[i]` along `along[i]` to the

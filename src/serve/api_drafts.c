@@ -55,8 +55,6 @@ static void of_kept(Desk *desk, const Request *request,
     Kept kept;
     if (!kept_read(desk, request, &kept)) {
         answer_problems(desk, answer);
-    } else if (request_has(request, kept.etag)) {
-        *answer = (Answer){.status = 304, .etag = kept.etag};
     } else {
         put(desk, kept.document.data, kept.document.bytes, answer);
         answer->etag = kept.etag;

@@ -97,9 +97,11 @@ void answer_document(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    answer_bytes(request, "application/json", kept.document.data, kept.document.bytes, kept.etag,
-                 answer);
-    answer->lasting = request_query(request, "version") != NULL;
+    *answer = (Answer){.status = 200,
+                       .type = "application/json",
+                       .etag = kept.etag,
+                       .bytes = kept.document.data,
+                       .count = kept.document.bytes};
 }
 
 // The version that a change is based on; answered where it is not named.

@@ -507,8 +507,10 @@ static bool open_socket(Server *server, int port, MHD_socket *opened, Problems *
 
 static struct MHD_Daemon *listen_on(Server *server, MHD_socket opened)
 {
+    // Not by epoll: the library asks it for changes only, and so never hears of a client that was
+    // gone before its first bytes were read. Some hundreds of those kept all others out.
     return MHD_start_daemon(
-        MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL, on_request, server,
+        MHD_USE_POLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL, on_request, server,
         MHD_OPTION_LISTEN_SOCKET, opened, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)WIRES,
         MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX, MHD_OPTION_CONNECTION_TIMEOUT,
         (unsigned)SILENCE_S, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)HEAD_BYTES_MAX,

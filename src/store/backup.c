@@ -169,14 +169,26 @@ bool backup_newest_good(const char *path, Arena *keep, Backup *backup)
     return false;
 }
 
-// The damaged file and what belongs to it. Its log must not be taken for the backup's.
-static bool move_away(const char *path, const char *aside, Arena *scratch)
+// One of the files that a workshop file consists of; that it is not there is fine.
+static bool move_part(const char *from, const char *to, const char *tail, Arena *scratch)
+{
+    return rename(arena_text(scratch, "%s%s", from, tail), arena_text(scratch, "%s%s", to, tail)) ==
+               0 ||
+           errno == ENOENT;
+}
+
+// A file and what belongs to it, all or nothing: a damaged file's log must not be taken for the
+// backup's. The reason for a failure is in errno.
+static bool move_whole(const char *from, const char *to, Arena *scratch)
 {
     static const char *const tails[] = {"", "-wal", "-shm"};
     for (int i = 0; i < 3; i++) {
-        const char *from = arena_text(scratch, "%s%s", path, tails[i]);
-        const char *to = arena_text(scratch, "%s%s", aside, tails[i]);
-        if (rename(from, to) != 0 && errno != ENOENT) {
+        if (!move_part(from, to, tails[i], scratch)) {
+            const int reason = errno;
+            while (i-- > 0) {
+                (void)move_part(to, from, tails[i], scratch);
+            }
+            errno = reason;
             return false;
         }
     }
@@ -195,14 +207,19 @@ static bool put_back(const char *path, const Backup *backup, Arena *keep, const 
     (void)clock_gettime(CLOCK_REALTIME, &now);
     const int64_t now_ms = (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
     *aside = arena_text(keep, "%s.damaged-%s", path, stamp_text(now_ms, keep));
-    if (!move_away(path, *aside, problems->keep)) {
+    if (!move_whole(path, *aside, problems->keep)) {
         const int reason = errno;
         (void)unlink(copy);
         errno = reason;
         return path_refuse(path, "move the damaged file away", problems);
     }
-    return path_put(copy, path, false) ||
-           path_refuse(path, "put the backup in its place", problems);
+    if (path_put(copy, path, false)) {
+        return true;
+    }
+    const int reason = errno;
+    (void)move_whole(*aside, path, problems->keep);
+    errno = reason;
+    return path_refuse(path, "put the backup in its place", problems);
 }
 
 bool backup_restore(const char *path, const Backup *backup, Arena *keep, const char **aside,

@@ -11,7 +11,7 @@ import tempfile
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
@@ -179,19 +179,6 @@ def trouble_while_writing(checks):
         checks.that((pathlib.Path(folder) / "pack.pdf").read_bytes() == before
                     and not [f for f in files_under(folder) if ".part" in f],
                     "the old pack stands whole, and nothing half-written beside it")
-
-
-def wait_until_it_listens(running):
-    """Until a program catches Ctrl-C; before that, the system ends it as any other."""
-    for _ in range(6000):
-        try:
-            status = pathlib.Path(f"/proc/{running.pid}/status").read_text(encoding="ascii")
-        except FileNotFoundError:
-            return
-        caught = next((line for line in status.splitlines() if line.startswith("SigCgt:")), "")
-        if running.poll() is not None or (caught and int(caught.split()[1], 16) & 2):
-            return
-        time.sleep(0.01)
 
 
 def stopping(checks):

@@ -8,7 +8,7 @@ import sys
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 HERE = pathlib.Path(__file__).resolve().parent
@@ -68,12 +68,13 @@ def stopping(checks):
     for wait_s in [2, 5, 10]:
         running = subprocess.Popen([PROGRAM, "buy", club, "--pieces", "1", "--trials", "8", "--json"],
                                    stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        wait_until_it_listens(running)
         time.sleep(wait_s)
         running.send_signal(signal.SIGINT)
         out, errors = running.communicate(timeout=120)
         told = json.loads(out) if out else None
         whole = "stopped" in errors if told is None else (
-            running.returncode == 0 or told["stopped"] or told["offers"] is not None)
+            running.returncode == 130 or not told["stopped"])
         if told and told["offers"]:
             offers = told["offers"]
             whole = whole and (len(offers["ranking"]) + len(offers["untried"])

@@ -9,7 +9,7 @@ import tempfile
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM, SAMPLES = (str(pathlib.Path(word).resolve()) for word in sys.argv[1:3])
 HERE = pathlib.Path(__file__).resolve().parent
@@ -104,6 +104,7 @@ def stopping(checks):
         for wait_s in (2, 8, 30):
             running = subprocess.Popen([PROGRAM, "buy", str(TAPER), "--pieces", "1", "--trials", "100000", "--print",
                                         str(path)], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+            wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
             running.communicate(timeout=120)

@@ -11,7 +11,7 @@ import tempfile
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = str(ROOT / "examples" / "rowing-club.json")
@@ -148,6 +148,7 @@ def stopping(checks, folder):
         with subprocess.Popen(
                 [PROGRAM, "buy", CLUB, "--pieces", "1", "--trials", "100000", "--shard", "1/2",
                  "--out", str(out)], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+            wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
             running.communicate(timeout=60)

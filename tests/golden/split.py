@@ -8,7 +8,7 @@ import sys
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = ROOT / "examples" / "rowing-club.json"
@@ -92,6 +92,7 @@ def refusals(checks):
     checks.that(done.returncode == 2 and "only one of" in done.stderr, "not with --thrift")
     with subprocess.Popen([PROGRAM, "buy", str(CLUB), "--split", "--trials", "2000", "--json"],
                           stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        wait_until_it_listens(running)
         time.sleep(6)
         running.send_signal(signal.SIGINT)
         out, errors = running.communicate(timeout=60)

@@ -8,7 +8,7 @@ import sys
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
-from program import ROOT, Checks
+from program import ROOT, Checks, wait_until_it_listens
 
 PROGRAM = str(pathlib.Path(sys.argv[1]).resolve())
 CLUB = ROOT / "examples" / "rowing-club.json"
@@ -66,6 +66,7 @@ def options(checks, job):
     checks.that(done.returncode == 2 and "only one of --thrift" in done.stderr, "no shards of it")
     with subprocess.Popen([PROGRAM, "buy", str(CLUB), "--pieces", "1", "--thrift", "--trials", "2000",
                            "--json"], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        wait_until_it_listens(running)
         time.sleep(2)
         running.send_signal(signal.SIGINT)
         _, errors = running.communicate(timeout=60)
@@ -74,6 +75,7 @@ def options(checks, job):
         with subprocess.Popen([PROGRAM, "buy", str(STOOL), "--form", "side", "--pieces", "1",
                                "--thrift", "--trials", "6", "--json"], stdout=subprocess.PIPE,
                               stderr=subprocess.PIPE) as running:
+            wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
             out, _ = running.communicate(timeout=60)

@@ -8,6 +8,7 @@ import pathlib
 import subprocess
 import sys
 import tempfile
+import time
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 
@@ -55,3 +56,16 @@ def examples():
 
 def folder():
     return tempfile.TemporaryDirectory(prefix="seatwright-")
+
+
+def wait_until_it_listens(running):
+    """Until a program catches Ctrl-C; before that, the system ends it as any other."""
+    for _ in range(6000):
+        try:
+            status = pathlib.Path(f"/proc/{running.pid}/status").read_text(encoding="ascii")
+        except FileNotFoundError:
+            return
+        caught = next((line for line in status.splitlines() if line.startswith("SigCgt:")), "")
+        if running.poll() is not None or (caught and int(caught.split()[1], 16) & 2):
+            return
+        time.sleep(0.01)

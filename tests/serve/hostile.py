@@ -13,7 +13,6 @@ import time
 from serving import ROOT, Checks, Serving, fetch
 
 EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
-CONNECTIONS_MAX = 500  # of src/serve/http.c
 
 
 def speak(port, *parts, wait=20.0, pause=0.0):
@@ -229,7 +228,7 @@ def crowd(checks, port, wanted=10000):
             held = held[held_at_once // 2:]
     for wire in held:
         wire.close()
-    checks.that(done == wanted or done > CONNECTIONS_MAX, f"{done} connections were made")
+    checks.that(done == wanted, f"{done} connections were made")
     # A connection whose handshake the system's full queue dropped hears nothing for a minute: a
     # client tries again, as browsers do.
     deadline = time.monotonic() + 30

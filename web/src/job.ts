@@ -86,8 +86,9 @@ async function deriveNow(): Promise<void> {
     const found = await derive(textOf(draft.value), mine.signal);
     if (deriving === mine) derived.value = found;
   } catch (error) {
-    if (error instanceof Unreached && saving.value !== "failed") failed("the server was not reached");
-    else if (error instanceof Refused) notice.value = error.message;
+    // What is saved, or is being settled, does not fail for want of a drawing.
+    if (error instanceof Unreached && saving.value === "changed") failed(error.message);
+    else if (error instanceof Unreached || error instanceof Refused) notice.value = error.message;
   }
 }
 
@@ -214,6 +215,7 @@ async function notSaved(error: unknown): Promise<void> {
 function meet(theirs: JsonObject, version: number): void {
   if (textOf(theirs) === textOf(draft.value)) {
     base = version;
+    conflict.value = null;
     saving.value = "saved";
     trouble.value = null;
     if (state.value) state.value = { ...state.value, version };
