@@ -227,7 +227,7 @@ for (const size of ["desk", "phone"] as const) {
     test("search finds, puts away and takes out", async () => {
       const { page, context } = await visit(size);
       await start(page, /^Start from Bar stools/);
-      await page.getByRole("link", { name: "Bench" }).click();
+      await page.getByRole("link", { name: "All jobs" }).click();
       const cards = page.locator("section[aria-labelledby=jobs] .card");
       await page.getByLabel("Search names and notes").fill("stools");
       await page.waitForFunction(() => {

@@ -107,10 +107,10 @@ export function Bench() {
   }, []);
   return (
     <main id="main" tabindex={-1} class="bench">
-      <h1>Bench</h1>
+      <h1>All jobs</h1>
       <p role="status" class={said ? "said" : "said unseen"}>{said}</p>
       <section aria-labelledby="jobs">
-        <h2 id="jobs">Jobs</h2>
+        <h2 id="jobs">In the workshop</h2>
         <div class="tools">
           <div class="search" role="search">
             <label for="words">Search names and notes</label>

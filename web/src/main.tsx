@@ -5,12 +5,18 @@ import { useEffect, useState } from "preact/hooks";
 import { askJson } from "./api";
 import { Bench } from "./bench";
 import { close, open, state } from "./job";
+import { PLACES } from "./places";
 import { route } from "./route";
 import type { Schema } from "./schema";
-import { Seats } from "./seats";
 import { ConflictDialog, Header, Notices } from "./shell";
 
-function Job({ job, seat }: { readonly job: number; readonly seat: number }) {
+interface Where {
+  readonly job: number;
+  readonly place: string;
+  readonly part: number;
+}
+
+function Job({ job, place, part }: Where) {
   const [schema, setSchema] = useState<Schema | null>(null);
   const [why, setWhy] = useState<string | null>(null);
   useEffect(() => {
@@ -18,17 +24,18 @@ function Job({ job, seat }: { readonly job: number; readonly seat: number }) {
     Promise.all([open(job), askJson<Schema>("/api/job.schema.json").then(setSchema)])
       .catch((error: Error) => setWhy(error.message));
   }, [job]);
-  if (why !== null) {
+  const here = PLACES.find((one) => one.word === place);
+  if (why !== null || !here) {
     return (
       <main id="main" tabindex={-1}>
-        <h1>This job cannot be shown</h1>
+        <h1>{here ? "This job cannot be shown" : "There is no such page"}</h1>
         <p>{why}</p>
         <p><a href="#/">To the bench</a></p>
       </main>
     );
   }
-  return schema && state.value?.id === job ? <Seats schema={schema} seat={seat} />
-    : <main id="main" tabindex={-1}><h1 class="unseen">Seats</h1><p role="status">Looking into the workshop file…</p></main>;
+  return schema && state.value?.id === job ? <here.page schema={schema} part={part} />
+    : <main id="main" tabindex={-1}><h1 class="unseen">{here.name}</h1><p role="status">Looking into the workshop file…</p></main>;
 }
 
 function Pages() {
@@ -40,7 +47,7 @@ function Pages() {
     <>
       <Header />
       <Notices />
-      {where.page === "bench" ? <Bench /> : <Job job={where.job} seat={where.seat} />}
+      {where.page === "bench" ? <Bench /> : <Job job={where.job} place={where.place} part={where.part} />}
       <ConflictDialog />
     </>
   );

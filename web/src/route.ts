@@ -1,17 +1,19 @@
 // Where the page is: `#/` is the bench, `#/jobs/3/seats/1` the second kind of seat of job 3.
+// places.tsx says which places a job has.
 
 import { signal } from "@preact/signals";
 
 export type Route =
   | { readonly page: "bench" }
-  | { readonly page: "seats"; readonly job: number; readonly seat: number };
+  | { readonly page: "place"; readonly job: number; readonly place: string; readonly part: number };
 
 export function readRoute(hash: string): Route {
-  const match = /^#\/jobs\/(\d+)\/seats(?:\/(\d+))?$/.exec(hash);
-  return match ? { page: "seats", job: Number(match[1]), seat: Number(match[2] ?? 0) } : { page: "bench" };
+  const match = /^#\/jobs\/(\d+)\/([a-z-]+)(?:\/(\d+))?$/.exec(hash);
+  return match ? { page: "place", job: Number(match[1]), place: match[2] ?? "", part: Number(match[3] ?? 0) } : { page: "bench" };
 }
 
-export const seatsAddress = (job: number, seat = 0): string => `#/jobs/${job}/seats${seat > 0 ? `/${seat}` : ""}`;
+export const placeAddress = (job: number, place: string, part = 0): string => `#/jobs/${job}/${place}${part > 0 ? `/${part}` : ""}`;
+export const seatsAddress = (job: number, seat = 0): string => placeAddress(job, "seats", seat);
 
 // `seatwright serve JOB` prints an address with `?job=3`: the page opens there.
 const named = /^\?job=(\d+)$/.exec(location.search);

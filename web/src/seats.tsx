@@ -7,6 +7,7 @@ import { at, isObject, type Json, type JsonObject, type Path } from "./document"
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf, wordsOf } from "./fields";
 import { change, derived, documentUnit, draft, problems, state, unit } from "./job";
+import type { PlaceProps } from "./places";
 import { fieldsOf, type Schema } from "./schema";
 import { exactLength, MM_PER, showArea, tapeLength, toMm, writtenMeasure, type LengthUnit } from "./units";
 import { seatsAddress } from "./route";
@@ -201,12 +202,7 @@ function Mistakes() {
   );
 }
 
-interface SeatsProps {
-  readonly schema: Schema;
-  readonly seat: number;
-}
-
-export function Seats({ schema, seat: asked }: SeatsProps) {
+export function Seats({ schema, part: asked }: PlaceProps) {
   const seats = listAt(["seats"]);
   const seat = Math.min(asked, Math.max(seats.length - 1, 0));
   const path: Path = ["seats", seat];

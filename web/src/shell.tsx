@@ -6,7 +6,8 @@ import { differences } from "./document";
 import {
   canRedo, canUndo, conflict, documentUnit, draft, flush, notice, saving, settle, state, step, trouble,
 } from "./job";
-import { route, seatsAddress } from "./route";
+import { PlacesNav } from "./places";
+import { route } from "./route";
 import { themeChoice, unitChoice, type ThemeChoice } from "./settings";
 
 const THEMES: readonly (readonly [ThemeChoice, string])[] = [["auto", "Light: auto"], ["light", "Light"], ["dark", "Dark"]];
@@ -23,7 +24,7 @@ function Saved() {
 
 export function Header() {
   const open = state.value !== null;
-  const here = route.value.page;
+  const here = route.value;
   return (
     <header class="top">
       <a class="skip" href="#main" onClick={(event) => {
@@ -32,11 +33,10 @@ export function Header() {
       }}>To the page</a>
       <nav aria-label="Pages">
         <ul>
-          <li><a href="#/" aria-current={here === "bench" ? "page" : undefined}>Bench</a></li>
-          {open && <li><a href={seatsAddress(state.value?.id ?? 0)} aria-current={here === "seats" ? "page" : undefined}>Seats</a></li>}
+          <li><a href="#/" aria-current={here.page === "bench" ? "page" : undefined}>All jobs</a></li>
         </ul>
       </nav>
-      {open && here !== "bench" && (
+      {open && here.page === "place" && (
         <div class="steps">
           <button type="button" disabled={!canUndo.value && saving.value === "saved"} onClick={() => void step("undo")}>Undo</button>
           <button type="button" disabled={!canRedo.value} onClick={() => void step("redo")}>Redo</button>
@@ -59,6 +59,7 @@ export function Header() {
           </select>
         </label>
       </div>
+      {here.page === "place" && <PlacesNav job={here.job} here={here.place} />}
     </header>
   );
 }

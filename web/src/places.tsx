@@ -1,0 +1,38 @@
+// The places of a job, in the order of the work. A page that is to be one of them is imported
+// here and stands in its line; the navigation and the addresses follow from the list.
+
+import type { JSX } from "preact";
+import { placeAddress } from "./route";
+import type { Schema } from "./schema";
+import { Seats } from "./seats";
+
+/** What the page of a place is given; the job itself is in job.ts. */
+export interface PlaceProps {
+  readonly schema: Schema;
+  /** The number behind the place: 2 in `#/jobs/3/seats/2`; 0 when there is none. */
+  readonly part: number;
+}
+
+export interface Place {
+  readonly word: string; // in the address: `#/jobs/3/leather`
+  readonly name: string;
+  readonly page: (props: PlaceProps) => JSX.Element;
+}
+
+export const PLACES: readonly Place[] = [
+  { word: "seats", name: "Seats", page: Seats },
+  // leather, hide, layout, papers, at-the-bench: as they come
+];
+
+/** The way through the work: every place of the open job. */
+export function PlacesNav({ job, here }: { readonly job: number; readonly here: string }) {
+  return (
+    <nav class="places" aria-label="This job">
+      <ol>
+        {PLACES.map(({ word, name }) => (
+          <li key={word}><a href={placeAddress(job, word)} aria-current={word === here ? "page" : undefined}>{name}</a></li>
+        ))}
+      </ol>
+    </nav>
+  );
+}
