@@ -29,7 +29,7 @@ typedef struct Measured {
 static bool run_trials(Bench *bench, HideForm form, int pieces, double careful_work,
                        Measured *measured)
 {
-    const BuyOrder order = {.grade = &hide_grades[GRADE_AVERAGE],
+    const BuyOrder order = {.grade = hide_grades[GRADE_AVERAGE].name,
                             .form = form,
                             .pieces = pieces,
                             .comfort = 0.5,

@@ -26,12 +26,11 @@ static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
         for (int k = 0; k < BAR_CELLS && k < chance.share * BAR_CELLS - 0.5; k++) {
             bar[k] = '=';
         }
-        listing_add(&listing,
-                    (const char *[]){plan_buy_area_text(steps[i], unit, keep),
-                                     percent(chance.share, keep),
-                                     arena_text(keep, "%s to %s", percent(chance.low, keep),
-                                                percent(chance.high, keep)),
-                                     bar});
+        listing_add(&listing, (const char *[]){
+                                  area_step_text(steps[i], unit, keep), percent(chance.share, keep),
+                                  arena_text(keep, "%s to %s", percent(chance.low, keep),
+                                             percent(chance.high, keep)),
+                                  bar});
     }
     printf("\n");
     listing_print(&listing, stdout);
@@ -68,12 +67,11 @@ static void print_answer(const Session *session, const Derived *derived, const B
            plan_buy_advice(answer, unit, keep));
     printf("\nTried on %d %s drawn at random, of the grade \"%s\": %s.\n",
            study->tally.trials * answer->order.pieces,
-           answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade->name,
-           answer->order.grade->lets_through);
+           answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade,
+           plan_buy_grade(derived, &answer->order)->lets_through);
     if (study->area.high < AREA_STEPS) {
-        printf("They put the area between %s and %s.",
-               plan_buy_area_text(study->area.low, unit, keep),
-               plan_buy_area_text(study->area.high, unit, keep));
+        printf("They put the area between %s and %s.", area_step_text(study->area.low, unit, keep),
+               area_step_text(study->area.high, unit, keep));
         const int needed = plan_buy_trials_needed(answer);
         if (needed > 0) {
             printf(" About %d trials would tell it to 4 %%.", needed);
@@ -81,7 +79,7 @@ static void print_answer(const Session *session, const Derived *derived, const B
         printf("\n");
     } else if (study->area.low < AREA_STEPS) {
         printf("They are too few to say more than that at least %s are needed.\n",
-               plan_buy_area_text(study->area.low, unit, keep));
+               area_step_text(study->area.low, unit, keep));
     }
     print_curve(answer, unit, keep);
     print_thumbs(answer, unit, keep);
@@ -240,8 +238,8 @@ static const char *read_shard(const char *text, BuyOrder *order)
 const char *buy_option(const char *name, const char *value, BuyOrder *order)
 {
     if (strcmp(name, "--grade") == 0) {
-        order->grade = plan_grade_named(value);
-        return order->grade ? NULL : "say clean, sound, lively or rough";
+        order->grade = value;
+        return *value ? NULL : "name a grade";
     }
     if (strcmp(name, "--form") == 0) {
         order->form = strcmp(value, "side") == 0 ? HIDE_SIDE : HIDE_WHOLE;

@@ -44,6 +44,12 @@ static int run(Session *session, const Arguments *arguments)
         return status;
     }
     BuyingKnown known = {0};
+    // What is wrong with the order is told before the layout, which takes its time.
+    BuyAnswer *begun = ARENA_NEW(session->keep, BuyAnswer);
+    if (arguments->buying &&
+        !plan_buy_begin(&derived, &arguments->buy, session->keep, begun, session->problems)) {
+        return give_up(session);
+    }
     const PackOrder order = {arguments->folder, arguments->date, session->problems, &known};
     CutPlan plan;
     PackFiles files;

@@ -17,12 +17,12 @@ static void print_hides(const Derived *derived, const BuySplit *split, Arena *ke
     for (int i = 0; i < split->hide_count; i++) {
         const BuySplitHide *hide = &split->hides[i];
         listing_add(&listing,
-                    (const char *[]){
-                        split->enough ? plan_buy_area_text(hide->step, unit, keep) : "-",
-                        percent(hide->chance.share, keep), area_text(hide->cut_mm2, unit, keep),
-                        arena_text(keep, "%s to %s", percent(hide->chance.low, keep),
-                                   percent(hide->chance.high, keep)),
-                        plan_buy_split_chairs(hide, keep)});
+                    (const char *[]){split->enough ? area_step_text(hide->step, unit, keep) : "-",
+                                     percent(hide->chance.share, keep),
+                                     area_text(hide->cut_mm2, unit, keep),
+                                     arena_text(keep, "%s to %s", percent(hide->chance.low, keep),
+                                                percent(hide->chance.high, keep)),
+                                     plan_buy_split_chairs(hide, keep)});
     }
     printf("\n");
     listing_print(&listing, stdout);
@@ -48,7 +48,7 @@ static void print_split(const Derived *derived, const BuySplit *split, Arena *ke
     print_wrapped("", plan_buy_split_advice(derived, split, keep), stdout);
     printf("\nTried on %d %s drawn at random for each, of the grade \"%s\".\n",
            one->study.tally.trials, one->order.form == HIDE_SIDE ? "sides" : "hides",
-           one->order.grade->name);
+           one->order.grade);
     if (split->hide_count > 0) {
         print_hides(derived, split, keep);
     }

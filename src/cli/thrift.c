@@ -83,7 +83,7 @@ static void print_thrift(const Derived *derived, const BuyThrift *thrift, Arena 
            "%s with and without it: %d of %d, those about which the chance is %s\n"
            "(they need %s to %s each without a change).\n",
            thrift->asked.covers, area_text(thrift->asked.cut_mm2, unit, keep), order->pieces,
-           of_order, hides, answer->picked, answer->drawn, plan_buy_chance_text(order->comfort),
+           of_order, hides, answer->picked, answer->drawn, chance_words(order->comfort),
            area_text(answer->from_mm2, unit, keep), area_text(answer->to_mm2, unit, keep));
     print_savings(derived, thrift, keep);
     print_others(derived, thrift, keep);

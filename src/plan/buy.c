@@ -13,9 +13,10 @@ static const double rare_whole_mm2 = 70 * MM2_PER_FT2;
 static const double most_use = 0.75;
 enum { FIRST_LOOK = 32 }; // trials that tell how many hides are likely needed
 
-const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep)
+const HideGrade *plan_buy_grade(const Derived *derived, const BuyOrder *order)
 {
-    return area_step_text(step, unit, keep);
+    (void)derived;
+    return hide_grade_named(order->grade);
 }
 
 Study plan_buy_study(const Derived *derived, const BuyOrder *order)
@@ -24,7 +25,7 @@ Study plan_buy_study(const Derived *derived, const BuyOrder *order)
     union {
         const HideGrade *grade;
         void *context;
-    } drawn = {order->grade};
+    } drawn = {plan_buy_grade(derived, order)};
     return (Study){.demands = derived->demands,
                    .demand_count = derived->demand_count,
                    .rules = &derived->job.laying,
@@ -82,7 +83,15 @@ bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep, 
         return problems_say(problems, PROBLEM_BAD_INPUT, "seats", "no cover to buy leather for");
     }
     BuyOrder *full = &answer->order;
-    full->grade = order->grade ? order->grade : &hide_grades[GRADE_AVERAGE];
+    full->grade = order->grade ? order->grade : hide_grades[GRADE_AVERAGE].name;
+    if (!plan_buy_grade(derived, full)) {
+        Arena *words = problems->keep;
+        return problems_add(problems,
+                            (Problem){.kind = PROBLEM_BAD_INPUT,
+                                      .where = "grade",
+                                      .found = arena_text(words, "\"%s\" is no grade", full->grade),
+                                      .allowed = "clean, sound, lively or rough"});
+    }
     full->comfort = order->comfort > 0 ? order->comfort : derived->job.wish.comfort;
     answer->thumb_count =
         thumb_rules(derived->demands, derived->demand_count, keep, answer->thumbs);
@@ -106,11 +115,6 @@ bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *pro
     part.to = 1;
     const Study study = plan_buy_study(derived, full);
     return study_run(&study, &reports, scratch, &answer->study, problems);
-}
-
-const HideGrade *plan_grade_named(const char *name)
-{
-    return hide_grade_named(name);
 }
 
 Chance plan_buy_chance(const BuyAnswer *answer, int step)
@@ -144,11 +148,6 @@ int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
         }
     }
     return count;
-}
-
-const char *plan_buy_chance_text(double chance)
-{
-    return chance_words(chance);
 }
 
 double plan_buy_precision(const BuyAnswer *answer)
@@ -213,18 +212,16 @@ const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
         return arena_text(keep,
                           "No size of hide up to %s is enough %s with %s. Ask for more of "
                           "them, or divide the chairs over two lots.",
-                          plan_buy_area_text(AREA_STEPS - 1, unit, keep),
-                          chance_words(order->comfort), plan_buy_pieces_text(order, keep));
+                          area_step_text(AREA_STEPS - 1, unit, keep), chance_words(order->comfort),
+                          plan_buy_pieces_text(order, keep));
     }
     Text text = {.keep = keep};
     text_add(&text, "Ask for %s of at least %s%s; %s it is enough.",
-             plan_buy_pieces_text(order, keep),
-             plan_buy_area_text(answer->study.area.step, unit, keep), each,
-             chance_words(order->comfort));
+             plan_buy_pieces_text(order, keep), area_step_text(answer->study.area.step, unit, keep),
+             each, chance_words(order->comfort));
     const int lower = least_for(tally, 2.0 / 3);
     if (lower >= 0 && lower < answer->study.area.step) {
-        text_add(&text, " %s%s would do 2 times in 3.", plan_buy_area_text(lower, unit, keep),
-                 each);
+        text_add(&text, " %s%s would do 2 times in 3.", area_step_text(lower, unit, keep), each);
     }
     add_doubts(&text, order, answer->study.area.step);
     return text_string(&text);
@@ -282,7 +279,7 @@ void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const BuyBes
     json_rounded(&json, "cut_mm2", answer->cut_mm2, 2);
     json_text(&json, "form", hide_form_names[answer->order.form]);
     json_int(&json, "pieces", answer->order.pieces);
-    json_text(&json, "grade", answer->order.grade->name);
+    json_text(&json, "grade", answer->order.grade);
     json_number(&json, "comfort", answer->order.comfort);
     json_int(&json, "trials", study->tally.trials);
     json_bool(&json, "precise", study->precise);

@@ -7,11 +7,11 @@
 
 /// What is asked. Zeros and NULL: as the job or the trade has it.
 typedef struct BuyOrder {
-    const HideGrade *grade; ///< NULL: an ordinary good hide
-    HideForm form;          ///< whole or side
-    int pieces;             ///< hides or sides together; 0: the fewest that are likely enough
-    double comfort;         ///< 0: the job's, usually 0.95
-    int trials;             ///< 0: until it is precise, at most BUY_TRIALS_MAX
+    const char *grade; ///< its name; NULL: an ordinary good hide
+    HideForm form;     ///< whole or side
+    int pieces;        ///< hides or sides together; 0: the fewest that are likely enough
+    double comfort;    ///< 0: the job's, usually 0.95
+    int trials;        ///< 0: until it is precise, at most BUY_TRIALS_MAX
     int threads;
     int shard;  ///< from 1: only this part of the trials is run (plan/buy_shard.h)
     int shards; ///< 0: all of them
@@ -33,12 +33,12 @@ typedef struct BuyAnswer {
 /// Tries the job's covers on hides drawn at random.
 ///
 /// Result   the same for the same job, order and seed of the job, on any number of threads.
-/// Errors   as study_run(); a job without covers is one.
+/// Errors   as study_run(); a job without covers, and a grade that there is not.
 MUST_CHECK bool plan_buy(const Derived *derived, const BuyOrder *order, const Progress *progress,
                          Arena *keep, Arena *scratch, BuyAnswer *answer, Problems *problems);
 
 /// All of an answer that needs no trials: the order with what was left open but for `pieces`,
-/// the covers and the usual rules. Errors as plan_buy().
+/// the covers and the usual rules. Errors as plan_buy(), none of the trials among them.
 MUST_CHECK bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep,
                                BuyAnswer *answer, Problems *problems);
 
@@ -53,8 +53,8 @@ int plan_buy_easy_step(HideForm form);
 /// The study of an order that says everything.
 Study plan_buy_study(const Derived *derived, const BuyOrder *order);
 
-/// NULL when there is none of that name.
-const HideGrade *plan_grade_named(const char *name);
+/// The grade of an order that plan_buy_begin() took.
+const HideGrade *plan_buy_grade(const Derived *derived, const BuyOrder *order);
 
 /// The chance that a step of area is enough, with its interval of 95 % confidence.
 Chance plan_buy_chance(const BuyAnswer *answer, int step);
@@ -73,10 +73,7 @@ double plan_buy_precision(const BuyAnswer *answer);
 /// were run do, or nobody can say yet.
 int plan_buy_trials_needed(const BuyAnswer *answer);
 
-/// An area of the study as one asks for it, rounded up: `52 ft²`, `4.85 m²`.
-const char *plan_buy_area_text(int step, AreaUnit unit, Arena *keep);
-
-/// The same as a member of a document, in mm2; null where no area is large enough.
+/// An area of the study as a member of a document, in mm2; null where no area is large enough.
 void plan_buy_area_json(Json *json, const char *key, int step);
 
 /// `a whole hide`, `two sides`.
@@ -84,9 +81,6 @@ const char *plan_buy_pieces_text(const BuyOrder *order, Arena *keep);
 
 /// What to ask a seller for, as sentences: `Ask for a whole hide of at least 52 ft²; ...`.
 const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep);
-
-/// A chance as one says it: `19 times in 20`.
-const char *plan_buy_chance_text(double chance);
 
 /// The document of `buy --json`. `beside` may be NULL.
 void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const struct BuyBeside *beside,

@@ -35,8 +35,8 @@ bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer, const Prog
     if (job->offer_count == 0) {
         return true;
     }
-    const ChanceStudy study = {&answer->study.tally, order->form, grade_index(order->grade),
-                               order->pieces};
+    const ChanceStudy study = {&answer->study.tally, order->form,
+                               grade_index(plan_buy_grade(derived, order)), order->pieces};
     ChanceTask task = {.demands = derived->demands,
                        .demand_count = derived->demand_count,
                        .rules = &job->laying,

@@ -75,7 +75,7 @@ static const char *asked_of(const Derived *derived, const BuyOrder *order, Arena
 {
     const Study study = plan_buy_study(derived, order);
     Digest digest = digest_begin();
-    digest_text(&digest, order->grade->name);
+    digest_text(&digest, order->grade);
     digest_whole(&digest, study.form);
     digest_whole(&digest, (uint64_t)study.hides);
     digest_number(&digest, study.comfort);
@@ -112,7 +112,7 @@ bool plan_shard_write(const char *path, const Derived *derived, const BuyAnswer 
                    .asked = asked_of(derived, order, keep, scratch, problems),
                    .form = order->form,
                    .pieces = order->pieces,
-                   .grade = (int)(order->grade - hide_grades),
+                   .grade = (int)(plan_buy_grade(derived, order) - hide_grades),
                    .comfort = order->comfort,
                    .seed = derived->job.search.seed,
                    .trials = order->trials,
@@ -269,7 +269,7 @@ static bool conclude(const Merging *merging, const Derived *derived, Arena *keep
                      BuyAnswer *answer)
 {
     const Shard *first = &merging->shards[0];
-    const BuyOrder order = {.grade = &hide_grades[first->grade],
+    const BuyOrder order = {.grade = hide_grades[first->grade].name,
                             .form = first->form,
                             .pieces = first->pieces,
                             .comfort = first->comfort,

@@ -29,21 +29,20 @@ static void add_one(const Derived *derived, const BuySplit *split, Text *text)
     const BuyAnswer *one = &split->one;
     const char *form = form_word(split);
     const int step = one->study.area.step;
-    const char *easy = plan_buy_area_text(split->easy_step, unit, text->keep);
+    const char *easy = area_step_text(split->easy_step, unit, text->keep);
     if (step == AREA_STEPS) {
         text_add(text, "No single %s of up to %s is enough for all %s.", form,
-                 plan_buy_area_text(AREA_STEPS - 1, unit, text->keep),
-                 plan_buy_chance_text(one->order.comfort));
+                 area_step_text(AREA_STEPS - 1, unit, text->keep),
+                 chance_words(one->order.comfort));
     } else if (split->one_is_easy) {
         text_add(text, "One %s does: of %s it is enough for all %s.", form,
-                 plan_buy_area_text(step, unit, text->keep),
-                 plan_buy_chance_text(one->order.comfort));
+                 area_step_text(step, unit, text->keep), chance_words(one->order.comfort));
     } else {
         text_add(text,
                  "A single %s would have to be of %s to be enough for all %s; more than %s is not "
                  "easily had.",
-                 form, plan_buy_area_text(step, unit, text->keep),
-                 plan_buy_chance_text(one->order.comfort), easy);
+                 form, area_step_text(step, unit, text->keep), chance_words(one->order.comfort),
+                 easy);
     }
 }
 
@@ -81,20 +80,15 @@ const char *plan_buy_split_advice(const Derived *derived, const BuySplit *split,
              split->hide_count);
     for (int i = 0; i < split->hide_count; i++) {
         text_add(&text, "%s %s", i > 0 ? " and" : "",
-                 plan_buy_area_text(split->hides[i].step, unit, keep));
+                 area_step_text(split->hides[i].step, unit, keep));
     }
     text_add(&text, ", together %s", area_text(split->all_mm2, unit, keep));
     add_difference(derived, split, &text);
-    text_add(&text, "; %s all are enough.", plan_buy_chance_text(split->chance.share));
+    text_add(&text, "; %s all are enough.", chance_words(split->chance.share));
     if (!split->easy) {
         text_add(&text, " Not each of them is easily had.");
     }
     return text_string(&text);
-}
-
-static void put_step(Json *json, const char *key, int step)
-{
-    json_rounded(json, key, step < AREA_STEPS ? step * area_step_mm2 : (double)NAN, 2);
 }
 
 static void put_chance(Json *json, Chance chance)
@@ -107,7 +101,7 @@ static void put_chance(Json *json, Chance chance)
 static void put_hide(Json *json, const BuySplitHide *hide)
 {
     json_begin_object(json, NULL);
-    put_step(json, "area_mm2", hide->step);
+    plan_buy_area_json(json, "area_mm2", hide->step);
     put_chance(json, hide->chance);
     json_int(json, "trials", hide->study.tally.trials);
     json_rounded(json, "cut_mm2", hide->cut_mm2, 2);
@@ -134,15 +128,15 @@ void plan_buy_split_json(const Derived *derived, const BuySplit *split, Text *te
     json_int(&json, "covers", one->covers);
     json_rounded(&json, "cut_mm2", one->cut_mm2, 2);
     json_text(&json, "form", hide_form_names[one->order.form]);
-    json_text(&json, "grade", one->order.grade->name);
+    json_text(&json, "grade", one->order.grade);
     json_number(&json, "comfort", one->order.comfort);
     json_bool(&json, "stopped", split->stopped);
-    put_step(&json, "easy_mm2", split->easy_step);
+    plan_buy_area_json(&json, "easy_mm2", split->easy_step);
     json_begin_object(&json, "one");
     json_int(&json, "trials", one->study.tally.trials);
-    put_step(&json, "area_mm2", one->study.area.step);
-    put_step(&json, "area_low_mm2", one->study.area.low);
-    put_step(&json, "area_high_mm2", one->study.area.high);
+    plan_buy_area_json(&json, "area_mm2", one->study.area.step);
+    plan_buy_area_json(&json, "area_low_mm2", one->study.area.low);
+    plan_buy_area_json(&json, "area_high_mm2", one->study.area.high);
     json_bool(&json, "easy", split->one_is_easy);
     json_end_object(&json);
     json_begin_array(&json, "hides");

@@ -286,25 +286,25 @@ const char *plan_other_form_text(const BuyAnswer *answer, const BuyAnswer *other
     const char *pieces = plan_buy_pieces_text(&other->order, keep);
     if (study->area.step >= AREA_STEPS) {
         return arena_text(keep, "Instead %s: no size up to %s is enough as often.", pieces,
-                          plan_buy_area_text(AREA_STEPS - 1, unit, keep));
+                          area_step_text(AREA_STEPS - 1, unit, keep));
     }
     Text text = {.keep = keep};
     text_add(&text, "Instead %s of at least %s%s", pieces,
-             plan_buy_area_text(study->area.step, unit, keep), each);
+             area_step_text(study->area.step, unit, keep), each);
     if (answer->study.area.step < AREA_STEPS) {
         text_add(&text, ": %s in all, against %s of %s",
-                 plan_buy_area_text(study->area.step * other->order.pieces, unit, keep),
-                 plan_buy_area_text(answer->study.area.step * answer->order.pieces, unit, keep),
+                 area_step_text(study->area.step * other->order.pieces, unit, keep),
+                 area_step_text(answer->study.area.step * answer->order.pieces, unit, keep),
                  plan_buy_pieces_text(&answer->order, keep));
     }
     text_add(&text, ". ");
     if (study->area.high < AREA_STEPS) {
         text_add(&text, "%d trials put it between %s and %s%s.", study->tally.trials,
-                 plan_buy_area_text(study->area.low, unit, keep),
-                 plan_buy_area_text(study->area.high, unit, keep), each);
+                 area_step_text(study->area.low, unit, keep),
+                 area_step_text(study->area.high, unit, keep), each);
     } else {
         text_add(&text, "%d trials are too few to say more than that at least %s%s are needed.",
-                 study->tally.trials, plan_buy_area_text(study->area.low, unit, keep), each);
+                 study->tally.trials, area_step_text(study->area.low, unit, keep), each);
     }
     return text_string(&text);
 }

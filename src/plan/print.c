@@ -11,7 +11,7 @@ static const AskedFor *asked_for(const Derived *derived, const BuyAnswer *answer
     *asked = (AskedFor){.words = plan_buy_advice(answer, derived->job.units.area, keep),
                         .form = answer->order.form,
                         .pieces = answer->order.pieces,
-                        .grade = answer->order.grade,
+                        .grade = plan_buy_grade(derived, &answer->order),
                         .comfort = answer->order.comfort,
                         .covers = answer->covers,
                         .cut_mm2 = answer->cut_mm2,

@@ -49,7 +49,7 @@ def usage(checks):
         (["pack", CLUB, "--out"], 2, 'a folder is missing behind "--out"'),
         (["pack", CLUB, "--out", "x", "--date", "31.1.2026"], 2, "write it as 2026-01-31"),
         (["pack", CLUB, "--out", "x", "--date", "2026-13-01"], 2, "write it as 2026-01-31"),
-        (["buy", CLUB, "--grade", "prime"], 2, 'say clean, sound, lively or rough'),
+        (["buy", CLUB, "--grade", "prime"], 2, '"prime" is no grade'),
         (["buy", CLUB, "--form=panel"], 2, "say whole or side"),
         (["buy", CLUB, "--pieces", "0"], 2, "from 1 to 20"),
         (["buy", CLUB, "--trials", "2.5"], 2, "from 1 to 1000000"),
