@@ -53,6 +53,7 @@ MUST_CHECK bool plan_lay_watched(const Derived *derived, const LayWatch *watch,
 /// Long work as it stands.
 typedef struct ServedWork {
     int64_t id;
+    const char *kind;
     int64_t job;
     int64_t version;
     const char *state;

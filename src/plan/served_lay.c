@@ -58,6 +58,7 @@ static void put_work(Json *json, const ServedWork *work)
 {
     json_begin_object(json, NULL);
     json_int(json, "work", work->id);
+    json_text(json, "kind", work->kind);
     json_int(json, "job", work->job);
     json_int(json, "version", work->version);
     json_text(json, "state", work->state);

@@ -1,19 +1,13 @@
 // Long work: begin, look, watch, stop.
 #include "serve/handlers.h"
-#include "serve/work.h"
+#include "serve/work_kinds.h"
 
 #include <string.h>
-
-static ServedWork served(const WorkNews *news)
-{
-    return (ServedWork){news->id,   news->job,   news->version,  work_state_names[news->state],
-                        news->what, news->share, news->begun_ms, news->improvements};
-}
 
 static void answer_news(Desk *desk, const WorkNews *news, int status, Answer *answer)
 {
     Text text = {.keep = desk->keep};
-    const ServedWork work = served(news);
+    const ServedWork work = work_served(news);
     plan_work_json(&work, &text);
     answer_json(answer, status, &text);
 }
@@ -29,13 +23,25 @@ static bool find_work(Desk *desk, const Request *request, WorkNews *news, Answer
     return false;
 }
 
+void answer_begun(Desk *desk, const WorkOrder *order, Answer *answer)
+{
+    int64_t id = 0;
+    WorkNews news;
+    if (!work_begin(desk->works, order, &id, desk->problems) ||
+        !work_news(desk->works, id, desk->keep, &news)) {
+        answer_problems_as(desk, 503, answer);
+        answer->retry_s = 5;
+        return;
+    }
+    answer_news(desk, &news, 202, answer);
+    answer->location = arena_text(desk->keep, "/api/work/%lld", (long long)id);
+}
+
 void answer_lay(Desk *desk, const Request *request, Answer *answer)
 {
     enum { TIMES_MAX = 100 };
     Kept kept;
     int64_t times = 1;
-    int64_t id = 0;
-    WorkNews news;
     if (!request_whole(request, "times", 1, 1, &times, desk->problems) ||
         !kept_read(desk, request, &kept)) {
         answer_problems(desk, answer);
@@ -46,15 +52,16 @@ void answer_lay(Desk *desk, const Request *request, Answer *answer)
                       "a whole number from 1 to 100", answer);
         return;
     }
-    const WorkOrder order = {kept.record.id, kept.number, kept.document, (double)times};
-    if (!work_begin(desk->works, &order, &id, desk->problems) ||
-        !work_news(desk->works, id, desk->keep, &news)) {
-        answer_problems_as(desk, 503, answer);
-        answer->retry_s = 5;
+    WorkOrder order;
+    if (!work_order(&work_layout, kept.record.id, kept.number, kept.document, &order,
+                    desk->problems)) {
+        answer_problems(desk, answer);
         return;
     }
-    answer_news(desk, &news, 202, answer);
-    answer->location = arena_text(desk->keep, "/api/work/%lld", (long long)id);
+    LayWork *options = ARENA_NEW(order.keep, LayWork);
+    options->times = (double)times;
+    order.options = options;
+    answer_begun(desk, &order, answer);
 }
 
 void answer_works(Desk *desk, const Request *request, Answer *answer)
@@ -65,7 +72,7 @@ void answer_works(Desk *desk, const Request *request, Answer *answer)
     Text text = {.keep = desk->keep};
     ServedWork works[WORKS_KEPT];
     for (int i = 0; i < count; i++) {
-        works[i] = served(&news[i]);
+        works[i] = work_served(&news[i]);
     }
     plan_works_json(works, count, &text);
     answer_json(answer, 200, &text);
@@ -102,11 +109,11 @@ void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
     if (!find_work(desk, request, &news, answer)) {
         return;
     }
-    if (!news.layout) {
+    if (!news.so_far) {
         answer_refuse(desk, 404, "layout", "none was found yet", NULL, answer);
         return;
     }
-    answer_text(answer, 200, "application/json", news.layout);
+    answer_text(answer, 200, "application/json", news.so_far);
 }
 
 void answer_work_result(Desk *desk, const Request *request, Answer *answer)

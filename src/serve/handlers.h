@@ -57,7 +57,10 @@ void answer_table_lay(Desk *desk, const Request *request, Answer *answer);
 void answer_table_try(Desk *desk, const Request *request, Answer *answer);
 void answer_table_clear(Desk *desk, const Request *request, Answer *answer);
 
-// api_work.c: layouts that are looked for
+// api_work.c: long work
+struct WorkOrder;
+/// Begins a work and tells where it can be watched; 503 when too much is under way.
+void answer_begun(Desk *desk, const struct WorkOrder *order, Answer *answer);
 void answer_lay(Desk *desk, const Request *request, Answer *answer);
 void answer_works(Desk *desk, const Request *request, Answer *answer);
 void answer_work(Desk *desk, const Request *request, Answer *answer);

@@ -30,13 +30,12 @@ static bool take_news(Watcher *watcher)
     }
     Text text = {.keep = keep};
     const WorkNews news = work_tell(work, keep);
-    if (news.layout && news.improvements > watcher->improvements) {
-        add_event(&text, news.number, "layout", news.layout);
+    if (news.so_far && news.kind->so_far && news.improvements > watcher->improvements) {
+        add_event(&text, news.number, news.kind->so_far, news.so_far);
     }
     Text state = {.keep = keep};
-    plan_work_json(&(ServedWork){news.id, news.job, news.version, work_state_names[news.state],
-                                 news.what, news.share, news.begun_ms, news.improvements},
-                   &state);
+    const ServedWork served = work_served(&news);
+    plan_work_json(&served, &state);
     const bool ended = news.state != WORK_RUNNING;
     add_event(&text, news.number, ended ? "end" : "progress", text_string(&state));
     char *copy = malloc(text.length);

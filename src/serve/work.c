@@ -15,6 +15,19 @@ const char *const work_state_names[] = {[WORK_RUNNING] = "running",
                                         [WORK_STOPPED] = "stopped",
                                         [WORK_FAILED] = "failed"};
 
+ServedWork work_served(const WorkNews *news)
+{
+    return (ServedWork){.id = news->id,
+                        .kind = news->kind->name,
+                        .job = news->job,
+                        .version = news->version,
+                        .state = work_state_names[news->state],
+                        .what = news->what,
+                        .share = news->share,
+                        .begun_ms = news->begun_ms,
+                        .improvements = news->improvements};
+}
+
 static int64_t now_ms(clockid_t clock)
 {
     struct timespec now;
@@ -70,11 +83,11 @@ static void replace(char **text, const char *with)
     }
 }
 
-static void on_improved(void *context, const char *json)
+void work_better(const WorkRun *run, const char *json)
 {
-    Work *work = context;
+    Work *work = run->work;
     lock(work->works);
-    replace(&work->layout, json);
+    replace(&work->so_far, json);
     work->improvements++;
     tell(work);
     unlock(work->works);
@@ -92,34 +105,37 @@ static void end(Work *work, WorkState state, int status, const char *result)
     unlock(work->works);
 }
 
-static void lay(Work *work, Arena *keep, Arena *scratch, Problems *problems)
+// The result, or why there is none.
+static void finish(Work *work, WorkRun *run, bool done)
 {
-    const Progress progress = {on_progress, work};
-    const LayWatch watch = {on_improved, work, work->times};
-    Derived derived;
-    CutPlan plan;
-    Text text = {.keep = keep};
-    if (plan_derive_text(work->document, work->bytes, "job", keep, scratch, &derived, problems) &&
-        plan_lay_watched(&derived, &watch, &progress, keep, scratch, &plan, problems)) {
-        plan_lay_json(&derived, &plan, NULL, &text);
-        end(work, plan.stopped ? WORK_STOPPED : WORK_DONE, 200, text_string(&text));
+    if (done) {
+        end(work, run->stopped ? WORK_STOPPED : WORK_DONE, 200, text_string(&run->result));
         return;
     }
-    const bool stopped = problems_exit_status(problems) == 130;
+    const bool stopped = problems_exit_status(run->problems) == 130;
     const Refusal refusal = {.status = stopped ? 409 : 422,
-                             .title = stopped ? "it was stopped before there was a layout"
+                             .title = stopped ? "it was stopped before there was a result"
                                               : "there are mistakes in the job"};
-    plan_refusal_json(&refusal, problems, &text);
+    Text text = {.keep = run->keep};
+    plan_refusal_json(&refusal, run->problems, &text);
     end(work, stopped ? WORK_STOPPED : WORK_FAILED, refusal.status, text_string(&text));
 }
 
 static void *run(void *context)
 {
     Work *work = context;
-    Arena *keep = arena_create("layout", KEEP_BYTES);
-    Arena *scratch = arena_create("layout's scratch", SCRATCH_BYTES);
-    if (keep && scratch) {
-        lay(work, keep, scratch, problems_in(keep));
+    Arena *keep = work->order.keep;
+    Arena *scratch = arena_create("work's scratch", SCRATCH_BYTES);
+    if (scratch) {
+        const Progress progress = {on_progress, work};
+        WorkRun run = {.order = &work->order,
+                       .progress = &progress,
+                       .keep = keep,
+                       .scratch = scratch,
+                       .problems = problems_in(keep),
+                       .result = {.keep = keep},
+                       .work = work};
+        finish(work, &run, work->order.kind->run(&run));
     } else {
         end(work, WORK_FAILED, 500,
             "{\"title\": \"the system refused\", \"status\": 500, "
@@ -128,6 +144,23 @@ static void *run(void *context)
     arena_destroy(keep);
     arena_destroy(scratch);
     return NULL;
+}
+
+bool work_order(const WorkKind *kind, int64_t job, int64_t version, Document document,
+                WorkOrder *order, Problems *problems)
+{
+    Arena *keep = arena_create("work", KEEP_BYTES);
+    if (!keep) {
+        return problems_say(problems, PROBLEM_SYSTEM, "work", "there is no memory");
+    }
+    char *copy = arena_alloc(keep, document.bytes + 1, 1);
+    memcpy(copy, document.data, document.bytes);
+    *order = (WorkOrder){.kind = kind,
+                         .job = job,
+                         .version = version,
+                         .document = {copy, document.bytes},
+                         .keep = keep};
+    return true;
 }
 
 Works *works_begin(void)
@@ -145,8 +178,7 @@ static void forget(Work *work)
     if (work->threaded) {
         (void)pthread_join(work->thread, NULL);
     }
-    free(work->document);
-    free(work->layout);
+    free(work->so_far);
     free(work->result);
     free(work);
 }
@@ -172,22 +204,12 @@ static Work *take_oldest(Works *works)
 static Work *make(Works *works, const WorkOrder *order)
 {
     Work *work = calloc(1, sizeof *work);
-    char *document = malloc(order->document.bytes + 1);
-    if (!work || !document) {
-        free(work);
-        free(document);
-        return NULL;
+    if (work) {
+        work->works = works;
+        work->order = *order;
+        work->begun_ms = now_ms(CLOCK_REALTIME);
+        (void)snprintf(work->what, sizeof work->what, "%s", "beginning");
     }
-    memcpy(document, order->document.data, order->document.bytes);
-    document[order->document.bytes] = '\0';
-    work->works = works;
-    work->job = order->job;
-    work->version = order->version;
-    work->times = order->times;
-    work->document = document;
-    work->bytes = order->document.bytes;
-    work->begun_ms = now_ms(CLOCK_REALTIME);
-    (void)snprintf(work->what, sizeof work->what, "%s", "beginning");
     return work;
 }
 
@@ -195,6 +217,7 @@ bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *pro
 {
     Work *work = make(works, order);
     if (!work) {
+        arena_destroy(order->keep);
         return problems_say(problems, PROBLEM_SYSTEM, "work", "there is no memory");
     }
     lock(works);
@@ -216,10 +239,11 @@ bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *pro
         forget(oldest);
     }
     if (!begun) {
+        arena_destroy(order->keep);
         forget(work);
         return problems_say(problems, PROBLEM_SYSTEM, "work", "%s",
                             room ? "the system gives no thread"
-                                 : "as many layouts as may be are being looked for already");
+                                 : "as much work as may be is under way already");
     }
     return true;
 }
@@ -237,14 +261,15 @@ static Work *find(const Works *works, int64_t id)
 WorkNews work_tell(const Work *work, Arena *keep)
 {
     return (WorkNews){.id = work->id,
-                      .job = work->job,
-                      .version = work->version,
+                      .kind = work->order.kind,
+                      .job = work->order.job,
+                      .version = work->order.version,
                       .state = work->state,
                       .what = arena_copy_text(keep, work->what),
                       .share = work->share,
                       .begun_ms = work->begun_ms,
                       .improvements = work->improvements,
-                      .layout = arena_copy_text(keep, work->layout),
+                      .so_far = arena_copy_text(keep, work->so_far),
                       .result = arena_copy_text(keep, work->result),
                       .status = work->status,
                       .number = work->number};

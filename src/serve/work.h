@@ -1,5 +1,4 @@
-// Long work: layouts that are looked for on threads of their own, while anybody may watch, and
-// stop them.
+// Long work: what is looked for on threads of its own, while anybody may watch, and stop it.
 //
 // Of each work only its latest news are kept: a watcher who is slow misses steps in between,
 // never the end. A few run at once, and the last that ended are remembered.
@@ -18,30 +17,60 @@ typedef enum WorkState { WORK_RUNNING, WORK_DONE, WORK_STOPPED, WORK_FAILED } Wo
 extern const char *const work_state_names[]; ///< running, done, stopped, failed
 
 typedef struct Works Works;
+typedef struct WorkOrder WorkOrder;
 
-/// What is to be done; texts are copied.
-typedef struct WorkOrder {
+/// A work under way, as its kind sees it.
+typedef struct WorkRun {
+    const WorkOrder *order;
+    const Progress *progress; ///< false: somebody wants it stopped
+    Arena *keep;              ///< the order's; until the work ends
+    Arena *scratch;
+    Problems *problems;
+    Text result;  ///< what came of it, as JSON; in `keep`
+    bool stopped; ///< the result is the best that was found by then
+    struct Work *work;
+} WorkRun;
+
+/// What is to be done: serve/work_kinds.h has them all.
+typedef struct WorkKind {
+    const char *name;   ///< `layout`
+    const char *so_far; ///< name of the event that carries what was found so far; NULL: none
+    /// On a thread of its own. False: refused, or stopped before there was anything.
+    bool (*run)(WorkRun *run);
+} WorkKind;
+
+struct WorkOrder {
+    const WorkKind *kind;
     int64_t job;
     int64_t version;
-    Document document; ///< of the job
-    double times;      ///< how many times the work that the job says
-} WorkOrder;
+    Document document;   ///< of the job; ends in 0 behind its bytes
+    const void *options; ///< of the kind's own
+    Arena *keep;         ///< all that the order points to lies here
+};
+
+/// An order for a version of a job, in an arena of its own. Errors   no memory.
+MUST_CHECK bool work_order(const WorkKind *kind, int64_t job, int64_t version, Document document,
+                           WorkOrder *order, Problems *problems);
 
 /// One work as it stands at a moment; texts lie in the arena of who asked.
 typedef struct WorkNews {
     int64_t id;
+    const WorkKind *kind;
     int64_t job;
     int64_t version;
     const char *what; ///< is being done
     double share;     ///< 0 to 1
     int64_t begun_ms;
     WorkState state;
-    int improvements;   ///< layouts that were better than all before
-    const char *layout; ///< the best so far, as JSON; NULL: none yet
+    int improvements;   ///< what was found and better than all before
+    const char *so_far; ///< the best so far, as JSON; NULL: none yet
     const char *result; ///< of work that has ended: the answer or the refusal; NULL: none
     int status;         ///< of HTTP, for the result
     int64_t number;     ///< of the news: greater each time
 } WorkNews;
+
+/// As it is told in documents.
+ServedWork work_served(const WorkNews *news);
 
 /// NULL when the system refuses.
 MUST_CHECK Works *works_begin(void);
@@ -51,9 +80,13 @@ void works_stop(Works *works);
 /// When nobody watches any more. Accepts NULL.
 void works_end(Works *works);
 
-/// Begins; *id is its number. Errors   false: too much is running already (a conflict of kind
-/// system), or the system gives no thread.
+/// Begins; *id is its number. The order's arena is the work's from then on, whatever comes of it.
+/// Errors   false: too much is running already (a conflict of kind system), or the system gives
+/// no thread.
 MUST_CHECK bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *problems);
+
+/// Something better than all before was found: told to all who watch. From any thread of the run.
+void work_better(const WorkRun *run, const char *json);
 
 /// The news of a work; false: there is none of that number.
 MUST_CHECK bool work_news(Works *works, int64_t id, Arena *keep, WorkNews *news);

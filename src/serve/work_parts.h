@@ -12,11 +12,7 @@ typedef struct Work {
     struct Work *next; ///< an older one
     Works *works;
     int64_t id;
-    int64_t job;
-    int64_t version;
-    double times;
-    char *document;
-    size_t bytes;
+    WorkOrder order; ///< its arena is gone when the work has ended
     pthread_t thread;
     bool threaded; ///< the thread has not been waited for
 
@@ -28,7 +24,7 @@ typedef struct Work {
     int64_t begun_ms;
     int64_t told_ms;
     int improvements;
-    char *layout; ///< NULL: none yet
+    char *so_far; ///< NULL: none yet
     char *result; ///< NULL: none
     int status;   ///< of HTTP, for the result
     int64_t number;

@@ -1,4 +1,4 @@
-#include "serve/work.h"
+#include "serve/work_kinds.h"
 
 #include "support/check.h"
 
@@ -7,9 +7,15 @@
 // A job without a hide fails at once, one with a hide takes long enough to be watched.
 static const char bare[] = "{\"seatwright\": 1, \"name\": \"bare\", \"units\": \"mm\"}";
 
-static Document document_of(const char *text)
+// To lay the job's covers, in memory that the work takes over.
+static WorkOrder order_of(const char *text)
 {
-    return (Document){text, strlen(text)};
+    WorkOrder order;
+    assert_true(work_order(&work_layout, 1, 1, (Document){text, strlen(text)}, &order, NULL));
+    LayWork *options = ARENA_NEW(order.keep, LayWork);
+    options->times = 1;
+    order.options = options;
+    return order;
 }
 
 // Threads that wait for news.
@@ -71,7 +77,7 @@ static void events_are_whole_however_small_the_bites(void **state)
     Works *works = works_begin();
     assert_non_null(works);
     int64_t id = 0;
-    const WorkOrder order = {1, 1, document_of(bare), 1};
+    const WorkOrder order = order_of(bare);
     assert_true(work_begin(works, &order, &id, problems_in(*state)));
     (void)watch_to_the_end(works, id, 512, *state);
     // Now that it has ended, both see the same.
@@ -96,7 +102,7 @@ static void nothing_is_taken_once_it_is_stopped(void **state)
     works_stop(works);
     int64_t id = 0;
     Problems *problems = problems_in(*state);
-    const WorkOrder order = {1, 1, document_of(bare), 1};
+    const WorkOrder order = order_of(bare);
     assert_false(work_begin(works, &order, &id, problems));
     assert_int_equal(problems->items[0].kind, PROBLEM_SYSTEM);
     works_end(works);
@@ -109,7 +115,7 @@ static void only_the_last_are_remembered(void **state)
     Watcher *first = NULL;
     for (int i = 0; i < WORKS_KEPT + 10; i++) {
         int64_t id = 0;
-        const WorkOrder order = {1, 1, document_of(bare), 1};
+        const WorkOrder order = order_of(bare);
         assert_true(work_begin(works, &order, &id, problems_in(*state)));
         assert_int_equal(id, i + 1);
         (void)watch_to_the_end(works, id, 512, *state);
@@ -133,7 +139,7 @@ static void so_many_may_watch(void **state)
     Works *works = works_begin();
     assert_non_null(works);
     int64_t id = 0;
-    const WorkOrder order = {1, 1, document_of(bare), 1};
+    const WorkOrder order = order_of(bare);
     assert_true(work_begin(works, &order, &id, problems_in(*state)));
     Watcher *watchers[WATCHERS_MAX];
     for (int i = 0; i < WATCHERS_MAX; i++) {

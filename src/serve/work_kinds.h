@@ -1,0 +1,11 @@
+// The kinds of long work, each in a file of its own with the options that it takes.
+#pragma once
+
+#include "serve/work.h"
+
+// work_lay.c: a layout is looked for; the result is that of `lay --json`.
+extern const WorkKind work_layout;
+
+typedef struct LayWork {
+    double times; ///< the work that the job says
+} LayWork;
