@@ -1,6 +1,8 @@
 // From one workshop file to another, and back from a backup.
 #include "cli/shop.h"
 
+#include "store/exchange.h"
+
 static bool export_jobs(Session *session, const Arguments *arguments, Store *store)
 {
     const int count = arguments->file_count;

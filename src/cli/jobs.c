@@ -2,6 +2,8 @@
 #include "cli/listing.h"
 #include "cli/shop.h"
 
+#include "store/history.h"
+
 static void print_jobs(Session *session, const Records *jobs)
 {
     Arena *keep = session->keep;

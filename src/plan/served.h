@@ -1,13 +1,8 @@
 // What the workshop's pages ask for, beside what the command line asks for too.
-//
-// The workshop file itself, its records and histories: store/*.h, which the server may call
-// with a Store of its own.
 #pragma once
 
 #include "plan/buying.h"
 #include "plan/plan.h"
-#include "store/history.h"
-#include "store/records.h"
 
 /// Whether a text may be kept as a job: it is JSON, an object, and within the limits of a job,
 /// whatever mistakes it has otherwise.

@@ -3,6 +3,7 @@
 
 #include "plan/files.h"
 #include "plan/shop_hides.h"
+#include "store/history.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -176,9 +177,7 @@ bool workshop_restore(const char *path, Arena *keep, Backup *backup, const char 
     if (!path) {
         return false;
     }
-    Store *store = store_open(path, &(StoreOptions){.no_backups = true}, problems_in(keep));
-    store_close(store);
-    if (store) {
+    if (file_is_good(path, problems_in(keep))) {
         return problems_add(problems, (Problem){.kind = PROBLEM_CONFLICT,
                                                 .where = arena_copy_text(problems->keep, path),
                                                 .found = "the file is good; nothing is put in its "

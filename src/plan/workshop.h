@@ -7,10 +7,7 @@
 
 #include "plan/plan.h"
 #include "store/backup.h"
-#include "store/exchange.h"
 #include "store/hides.h"
-#include "store/history.h"
-#include "store/keepsakes.h"
 
 /// Where the workshop file lies when nobody says otherwise: seatwright/workshop.db in
 /// $XDG_DATA_HOME, or in ~/.local/share (XDG Base Directory Specification 0.8).

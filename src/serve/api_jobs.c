@@ -220,7 +220,7 @@ void answer_go(Desk *desk, const Request *request, Answer *answer)
 {
     Jump jump = {0};
     int64_t present = 0;
-    if (!request_whole(request, "version", 1, 0, &jump.to, desk->problems)) {
+    if (!request_whole(request, "version", VERSION_WANTED, &jump.to, desk->problems)) {
         answer_problems_as(desk, 400, answer);
     } else if (jump.to == 0) {
         answer_refuse(desk, 400, "version", "it is missing", "the version to go to", answer);

@@ -62,13 +62,14 @@ static bool read_place(Desk *desk, const Request *request, TablePlace *place)
     int64_t placement = 0;
     int64_t hide = 0;
     Problems *problems = desk->problems;
-    const bool counts = request_whole(request, "placement", 0, 0, &placement, problems) &&
-                        request_whole(request, "hide", 0, 0, &hide, problems);
+    const Whole counted = {0, COUNT_MAX, 0};
+    const bool counts = request_whole(request, "placement", counted, &placement, problems) &&
+                        request_whole(request, "hide", counted, &hide, problems);
     const bool x = read_measure(request, "x_mm", HIDE_REACH_MAX_MM, &place->x_mm, problems);
     const bool y = read_measure(request, "y_mm", HIDE_REACH_MAX_MM, &place->y_mm, problems);
     const bool turn = read_measure(request, "turn_deg", TURN_MAX, &place->turn_deg, problems);
-    place->placement = placement < COUNT_MAX ? (int)placement : COUNT_MAX;
-    place->hide = hide < COUNT_MAX ? (int)hide : COUNT_MAX;
+    place->placement = (int)placement;
+    place->hide = (int)hide;
     return counts && x && y && turn;
 }
 

@@ -12,9 +12,10 @@ static void answer_news(Desk *desk, const WorkNews *news, int status, Answer *an
     answer_json(answer, status, &text);
 }
 
-static bool find_work(Desk *desk, const Request *request, WorkNews *news, Answer *answer)
+static bool find_work(Desk *desk, const Request *request, WorkText text, WorkNews *news,
+                      Answer *answer)
 {
-    if (work_news(desk->works, request->number[0], desk->keep, news)) {
+    if (work_news(desk->works, request->number[0], text, desk->keep, news)) {
         return true;
     }
     answer_refuse(desk, 404, "work",
@@ -28,7 +29,7 @@ void answer_begun(Desk *desk, const WorkOrder *order, Answer *answer)
     int64_t id = 0;
     WorkNews news;
     if (!work_begin(desk->works, order, &id, desk->problems) ||
-        !work_news(desk->works, id, desk->keep, &news)) {
+        !work_news(desk->works, id, WORK_NO_TEXT, desk->keep, &news)) {
         answer_problems_as(desk, 503, answer);
         answer->retry_s = 5;
         return;
@@ -42,14 +43,9 @@ void answer_lay(Desk *desk, const Request *request, Answer *answer)
     enum { TIMES_MAX = 100 };
     Kept kept;
     int64_t times = 1;
-    if (!request_whole(request, "times", 1, 1, &times, desk->problems) ||
+    if (!request_whole(request, "times", (Whole){1, TIMES_MAX, 1}, &times, desk->problems) ||
         !kept_read(desk, request, &kept)) {
         answer_problems(desk, answer);
-        return;
-    }
-    if (times > TIMES_MAX) {
-        answer_refuse(desk, 422, "times", request_query(request, "times"),
-                      "a whole number from 1 to 100", answer);
         return;
     }
     WorkOrder order;
@@ -81,7 +77,7 @@ void answer_works(Desk *desk, const Request *request, Answer *answer)
 void answer_work(Desk *desk, const Request *request, Answer *answer)
 {
     WorkNews news;
-    if (find_work(desk, request, &news, answer)) {
+    if (find_work(desk, request, WORK_NO_TEXT, &news, answer)) {
         answer_news(desk, &news, 200, answer);
     }
 }
@@ -89,7 +85,7 @@ void answer_work(Desk *desk, const Request *request, Answer *answer)
 void answer_work_stop(Desk *desk, const Request *request, Answer *answer)
 {
     WorkNews news;
-    if (find_work(desk, request, &news, answer)) {
+    if (find_work(desk, request, WORK_NO_TEXT, &news, answer)) {
         (void)work_stop(desk->works, news.id);
         answer_news(desk, &news, 202, answer);
     }
@@ -106,7 +102,7 @@ static void answer_text(Answer *answer, int status, const char *type, const char
 void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
 {
     WorkNews news;
-    if (!find_work(desk, request, &news, answer)) {
+    if (!find_work(desk, request, WORK_SO_FAR, &news, answer)) {
         return;
     }
     if (!news.so_far) {
@@ -119,7 +115,7 @@ void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
 void answer_work_result(Desk *desk, const Request *request, Answer *answer)
 {
     WorkNews news;
-    if (!find_work(desk, request, &news, answer)) {
+    if (!find_work(desk, request, WORK_RESULT, &news, answer)) {
         return;
     }
     if (!news.result) {
@@ -133,7 +129,7 @@ void answer_work_result(Desk *desk, const Request *request, Answer *answer)
 void answer_events(Desk *desk, const Request *request, Answer *answer)
 {
     WorkNews news;
-    if (find_work(desk, request, &news, answer)) {
+    if (find_work(desk, request, WORK_NO_TEXT, &news, answer)) {
         answer->status = 200;
         answer->type = "text/event-stream";
         answer->watched = news.id;

@@ -11,7 +11,6 @@ typedef struct Hand {
     Crew *crew;
     pthread_t thread;
     Desk desk;
-    Store *store;
 } Hand;
 
 struct Crew {

@@ -2,11 +2,15 @@
 #pragma once
 
 #include "serve/request.h"
+#include "store/history.h"
 
 // kept.c: what is asked for of the workshop file
 
 /// The job that the route names. Errors   no such job.
 MUST_CHECK bool kept_job(Desk *desk, const Request *request, Record *record);
+
+/// A number of a version in the query; 0 when it is not there.
+#define VERSION_WANTED ((Whole){1, VERSIONS_MAX, 0})
 
 /// One version of a job.
 typedef struct Kept {

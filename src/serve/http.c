@@ -1,16 +1,8 @@
 // The wire: what comes in by the HTTP library becomes a Request, an Answer goes out.
 //
-// The library's own threads only read and write sockets. A request that is whole is handed to
-// the crew and its connection suspended until the answer is there.
-#include "serve/crew.h"
-#include "serve/guard.h"
-#include "serve/patience.h"
-#include "serve/routes.h"
-#include "serve/serve.h"
-#include "serve/stream.h"
-#include "serve/tables.h"
-
-#include <microhttpd.h>
+// The library's own threads read, look at heads (head.c), refuse and write. A request that is
+// whole is handed to the crew and its connection suspended until the answer is there.
+#include "serve/exchange.h"
 
 #include <arpa/inet.h>
 #include <errno.h>
@@ -23,115 +15,13 @@
 #include <unistd.h>
 
 enum {
-    WIRES = 2,                 // threads that read and write sockets
+    WIRES = 2,                 // threads of the library
     HANDS_USUAL = 8,           // threads that answer
     CONNECTIONS_MAX = 500,     // at once; more wait until one of them ends
     HEAD_BYTES_MAX = 32 << 10, // of a request, its address and headers
     SILENCE_S = 30,            // without a byte either way
     FIRST_BODY_BYTES = 16 << 10,
-    // A refused body up to here is read over, so that a browser shows the refusal and not a
-    // broken connection; whoever sends more is cut off.
-    READ_OVER_MAX = 32 << 20,
-    LENGTH_DIGITS_MAX = 12,
 };
-
-struct Server {
-    struct MHD_Daemon *daemon;
-    Crew *crew;
-    Works *works;
-    Tables *tables;
-    Patience *patience;
-    pthread_mutex_t writing; // one change of the workshop file at a time
-    int port;
-};
-
-// One request on its way, from its head to the end of its answer.
-typedef struct Exchange {
-    Task task; // first, so that a task is an exchange
-    Server *server;
-    struct MHD_Connection *connection;
-    const Route *route;
-    Request request;
-    Caller caller;
-    char *body;
-    size_t room;
-    size_t received;     // of the body, read over or not
-    int refusal;         // status, when it is refused before anybody looks at it
-    const char *refused; // why
-    bool taken;          // by the crew
-    bool streams;        // events, for as long as there are any
-    struct MHD_Response *response;
-    unsigned status;
-} Exchange;
-
-static const char policy[] =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; font-src 'self'; manifest-src 'self'; base-uri 'none'; "
-    "form-action 'none'; frame-ancestors 'none'";
-
-static void add_header(struct MHD_Response *response, const char *name, const char *value)
-{
-    if (value) {
-        (void)MHD_add_response_header(response, name, value);
-    }
-}
-
-static void add_headers(struct MHD_Response *response, const Answer *answer)
-{
-    char seconds[16];
-    add_header(response, "Content-Type", answer->type);
-    add_header(response, "ETag", answer->etag);
-    add_header(response, "Location", answer->location);
-    add_header(response, "Content-Disposition", answer->disposition);
-    add_header(response, "Allow", answer->allow);
-    if (answer->retry_s > 0) {
-        (void)snprintf(seconds, sizeof seconds, "%d", answer->retry_s);
-        add_header(response, "Retry-After", seconds);
-    }
-    // What carries a tag is asked for again each time; what does not is not kept at all.
-    const char *cached = answer->etag ? "no-cache" : "no-store";
-    add_header(response, "Cache-Control",
-               answer->lasting ? "private, max-age=31536000, immutable" : cached);
-    add_header(response, "Content-Security-Policy", policy);
-    add_header(response, "X-Content-Type-Options", "nosniff");
-    add_header(response, "Referrer-Policy", "no-referrer");
-    add_header(response, "Cross-Origin-Resource-Policy", "same-origin");
-    add_header(response, "Cross-Origin-Opener-Policy", "same-origin");
-}
-
-static void set_answer(Exchange *exchange, const Answer *answer)
-{
-    // The copy is the library's; it frees it once it is sent.
-    void *bytes = malloc(answer->count + 1);
-    if (!bytes) {
-        return; // without a response the connection is closed
-    }
-    if (answer->count > 0) {
-        memcpy(bytes, answer->bytes, answer->count);
-    }
-    exchange->response =
-        MHD_create_response_from_buffer(answer->count, bytes, MHD_RESPMEM_MUST_FREE);
-    if (!exchange->response) {
-        free(bytes);
-        return;
-    }
-    add_headers(exchange->response, answer);
-    exchange->status = (unsigned)answer->status;
-}
-
-static void set_stream(Exchange *exchange, const Answer *answer)
-{
-    exchange->response =
-        stream_response(exchange->server->works, answer->watched, exchange->connection);
-    if (!exchange->response) {
-        exchange->refusal = 503;
-        exchange->refused = "too many watch already";
-        return;
-    }
-    add_headers(exchange->response, answer);
-    exchange->status = (unsigned)answer->status;
-    exchange->streams = true;
-}
 
 static void answer_on_hand(Task *task, Desk *desk)
 {
@@ -145,159 +35,8 @@ static void answer_on_hand(Task *task, Desk *desk)
     } else {
         route_answer(exchange->route, desk, &exchange->request, &answer);
     }
-    if (answer.watched > 0) {
-        set_stream(exchange, &answer);
-    } else {
-        set_answer(exchange, &answer);
-    }
+    response_set(exchange, &answer);
     MHD_resume_connection(exchange->connection);
-}
-
-static Wait *wait_of(struct MHD_Connection *connection)
-{
-    const union MHD_ConnectionInfo *info =
-        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
-    return info ? info->socket_context : NULL;
-}
-
-static bool refuse(Exchange *exchange, int status, const char *why)
-{
-    exchange->refusal = status;
-    exchange->refused = why;
-    return false;
-}
-
-static enum MHD_Result add_query(void *context, enum MHD_ValueKind kind, const char *key,
-                                 const char *value)
-{
-    (void)kind;
-    Exchange *exchange = context;
-    Request *request = &exchange->request;
-    if (request->query_count == QUERY_MAX) {
-        (void)refuse(exchange, 400, "the address has too many parameters");
-        return MHD_NO;
-    }
-    if (!text_is_utf8(key) || (value && !text_is_utf8(value))) {
-        (void)refuse(exchange, 400, "the address holds bytes that are no UTF-8 text");
-        return MHD_NO;
-    }
-    request->query[request->query_count++] = (QueryPair){key, value ? value : ""};
-    return MHD_YES;
-}
-
-static bool find_method(const char *name, Exchange *exchange)
-{
-    const bool head = strcmp(name, "HEAD") == 0; // a GET whose body the library leaves out
-    for (int m = 0; m < METHOD_COUNT; m++) {
-        if (strcmp(head ? "GET" : name, method_names[m]) == 0) {
-            exchange->request.method = (Method)m;
-            return true;
-        }
-    }
-    return false;
-}
-
-static const char *header(const Exchange *exchange, const char *name)
-{
-    return MHD_lookup_connection_value(exchange->connection, MHD_HEADER_KIND, name);
-}
-
-typedef struct Counted {
-    const char *name;
-    int count;
-} Counted;
-
-static enum MHD_Result count_header(void *context, enum MHD_ValueKind kind, const char *key,
-                                    const char *value)
-{
-    (void)kind;
-    (void)value;
-    Counted *counted = context;
-    counted->count += strcasecmp(key, counted->name) == 0;
-    return MHD_YES;
-}
-
-static bool is_repeated(const Exchange *exchange, const char *name)
-{
-    Counted counted = {name, 0};
-    (void)MHD_get_connection_values(exchange->connection, MHD_HEADER_KIND, count_header, &counted);
-    return counted.count > 1;
-}
-
-// A media type without its parameters.
-static bool is_of_type(const char *given, const char *type)
-{
-    const size_t length = strlen(type);
-    return given && strncasecmp(given, type, length) == 0 && strchr("; \t", given[length]);
-}
-
-// What the head says of the body. Two lengths, or a length beside chunks, are how requests are
-// smuggled past somebody else's reading of them.
-static bool body_is_welcome(Exchange *exchange)
-{
-    const char *length = header(exchange, "Content-Length");
-    const char *coding = header(exchange, "Transfer-Encoding");
-    const Route *route = exchange->route;
-    if (is_repeated(exchange, "Content-Length") || is_repeated(exchange, "Transfer-Encoding") ||
-        (length && coding)) {
-        return refuse(exchange, 400, "the request says twice how long its body is");
-    }
-    if (coding && strcasecmp(coding, "chunked") != 0) {
-        return refuse(exchange, 400, "the body comes in a coding other than chunked");
-    }
-    if (header(exchange, "Content-Encoding")) {
-        return refuse(exchange, 415, "the body is packed; send it as it is");
-    }
-    const bool comes = coding || (length && strcmp(length, "0") != 0);
-    if (!comes) {
-        return true;
-    }
-    if (route->body_max == BODY_NONE) {
-        return refuse(exchange, 413, "a body where none is taken");
-    }
-    if (!is_of_type(header(exchange, "Content-Type"), route->takes)) {
-        return refuse(exchange, 415, "the body is of another media type than application/json");
-    }
-    if (length &&
-        (strlen(length) > LENGTH_DIGITS_MAX || strtoull(length, NULL, 10) > route->body_max)) {
-        return refuse(exchange, 413, "the body is larger than may be here");
-    }
-    return true;
-}
-
-// Everything that the head alone tells. False: refused.
-static bool look_at_head(Exchange *exchange, const char *method)
-{
-    Request *request = &exchange->request;
-    const bool known = find_method(method, exchange);
-    exchange->caller = (Caller){.host = header(exchange, "Host"),
-                                .origin = header(exchange, "Origin"),
-                                .fetch_site = header(exchange, "Sec-Fetch-Site"),
-                                .fetch_mode = header(exchange, "Sec-Fetch-Mode"),
-                                .writes = !known || request->method != METHOD_GET};
-    const char *stranger = guard_refuses(&exchange->caller, exchange->server->port);
-    if (is_repeated(exchange, "Host") || is_repeated(exchange, "Origin")) {
-        return refuse(exchange, 400, "the request says twice where it goes or comes from");
-    }
-    if (stranger) {
-        return refuse(exchange, 403, stranger);
-    }
-    request->if_match = header(exchange, "If-Match");
-    request->if_none_match = header(exchange, "If-None-Match");
-    (void)MHD_get_connection_values(exchange->connection, MHD_GET_ARGUMENT_KIND, add_query,
-                                    exchange);
-    if (exchange->refusal) {
-        return false;
-    }
-    int others = 0;
-    exchange->route = route_find(request, &others);
-    if (!known || !exchange->route) {
-        const bool is_path = exchange->route || others > 0;
-        return refuse(exchange, is_path ? 405 : 404,
-                      is_path ? "the address is known, but not with this method"
-                              : "there is nothing at this address");
-    }
-    return body_is_welcome(exchange);
 }
 
 static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)
@@ -308,7 +47,7 @@ static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)
     }
     if (exchange->route->body_max == BODY_NONE ||
         count > exchange->route->body_max - request->body_bytes) {
-        return refuse(exchange, 413, "the body is larger than may be here");
+        return exchange_refuse(exchange, 413, "the body is larger than may be here");
     }
     const size_t needed = request->body_bytes + count + 1;
     if (needed > exchange->room) {
@@ -318,7 +57,7 @@ static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)
         }
         char *larger = realloc(exchange->body, room);
         if (!larger) {
-            return refuse(exchange, 503, "there is no memory for the body");
+            return exchange_refuse(exchange, 503, "there is no memory for the body");
         }
         exchange->body = larger;
         exchange->room = room;
@@ -329,67 +68,32 @@ static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)
     return true;
 }
 
-static enum MHD_Result send_now(Exchange *exchange)
-{
-    if (!exchange->response) {
-        return MHD_NO;
-    }
-    patience_allow(exchange->server->patience, wait_of(exchange->connection),
-                   exchange->streams ? FOR_EVER_S : ANSWER_WAIT_S);
-    return MHD_queue_response(exchange->connection, exchange->status, exchange->response);
-}
-
-// A refusal that needs nobody's desk, so that it can always be made. `why` is a text of ours
-// that needs no escapes.
-static enum MHD_Result send_refusal(Exchange *exchange)
-{
-    char bytes[512];
-    char methods[METHODS_ROOM] = "";
-    const int status = exchange->refusal;
-    const char *why = exchange->refused;
-    const int count = snprintf(bytes, sizeof bytes,
-                               "{\n  \"title\": \"%s\",\n  \"status\": %d,\n  \"detail\": \"%s\",\n"
-                               "  \"problems\": [\n    {\n      \"kind\": \"%s\",\n"
-                               "      \"where\": \"request\",\n      \"found\": \"%s\",\n"
-                               "      \"allowed\": null,\n      \"remedy\": null\n    }\n  ]\n}\n",
-                               status_title(status), status, why, status_kind(status), why);
-    if (status == 405) {
-        route_methods(exchange->request.path, methods);
-    }
-    const Answer answer = {.status = status,
-                           .type = "application/problem+json",
-                           .bytes = bytes,
-                           .count = (size_t)count,
-                           .allow = *methods ? methods : NULL,
-                           .retry_s = status == 503 ? 1 : 0};
-    set_answer(exchange, &answer);
-    return send_now(exchange);
-}
-
 static enum MHD_Result hand_over(Exchange *exchange)
 {
     Server *server = exchange->server;
     exchange->request.body = exchange->body ? exchange->body : "";
     exchange->task.run = answer_on_hand;
     exchange->taken = true;
-    patience_allow(server->patience, wait_of(exchange->connection), FOR_EVER_S);
+    patience_allow(server->patience, exchange_wait(exchange), FOR_EVER_S);
     // Suspended first: the answer may be there before this returns.
     MHD_suspend_connection(exchange->connection);
     if (!crew_take(server->crew, &exchange->task)) {
         MHD_resume_connection(exchange->connection);
-        (void)refuse(exchange, 503, "too many requests wait already");
+        (void)exchange_refuse(exchange, 503, "too many requests wait already");
     }
     return MHD_YES;
 }
 
-// Whether the body of a refused request is read before the refusal is sent. The library closes
-// the connection behind an answer that comes before the body.
-static bool reads_over(const Exchange *exchange)
+static Wait *wait_of(struct MHD_Connection *connection)
 {
-    const char *length = header(exchange, "Content-Length");
-    return header(exchange, "Transfer-Encoding") ||
-           (length && strlen(length) <= LENGTH_DIGITS_MAX &&
-            strtoull(length, NULL, 10) <= READ_OVER_MAX);
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
+    return info ? info->socket_context : NULL;
+}
+
+Wait *exchange_wait(const Exchange *exchange)
+{
+    return wait_of(exchange->connection);
 }
 
 static enum MHD_Result begin_exchange(Server *server, struct MHD_Connection *connection,
@@ -404,8 +108,9 @@ static enum MHD_Result begin_exchange(Server *server, struct MHD_Connection *con
     exchange->connection = connection;
     exchange->request.path = url;
     patience_allow(server->patience, wait_of(connection), BODY_WAIT_S);
-    return look_at_head(exchange, method) || reads_over(exchange) ? MHD_YES
-                                                                  : send_refusal(exchange);
+    return head_is_welcome(exchange, method) || head_reads_over(exchange)
+               ? MHD_YES
+               : response_send_refusal(exchange);
 }
 
 // NOLINTNEXTLINE(readability-function-size): the library's signature
@@ -428,9 +133,9 @@ static enum MHD_Result on_request(void *context, struct MHD_Connection *connecti
         return MHD_YES;
     }
     if (exchange->refusal) {
-        return send_refusal(exchange);
+        return response_send_refusal(exchange);
     }
-    return exchange->taken ? send_now(exchange) : hand_over(exchange);
+    return exchange->taken ? response_send(exchange) : hand_over(exchange);
 }
 
 static void on_completed(void *context, struct MHD_Connection *connection, void **exchange_slot,

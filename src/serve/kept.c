@@ -17,7 +17,7 @@ bool kept_job(Desk *desk, const Request *request, Record *record)
 bool kept_read(Desk *desk, const Request *request, Kept *kept)
 {
     int64_t version = 0;
-    if (!request_whole(request, "version", 1, 0, &version, desk->problems) ||
+    if (!request_whole(request, "version", VERSION_WANTED, &version, desk->problems) ||
         !kept_job(desk, request, &kept->record)) {
         return false;
     }

@@ -1,5 +1,7 @@
 #include "serve/request.h"
 
+#include "serve/refusal.h"
+
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -30,23 +32,23 @@ static bool read_digits(const char *text, size_t length, int64_t *value)
     return true;
 }
 
-bool request_whole(const Request *request, const char *key, int64_t min, int64_t usual,
-                   int64_t *value, Problems *problems)
+bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
+                   Problems *problems)
 {
     const char *text = request_query(request, key);
     if (!text) {
-        *value = usual;
+        *value = whole.usual;
         return true;
     }
-    if (read_digits(text, strlen(text), value) && *value >= min) {
+    if (read_digits(text, strlen(text), value) && *value >= whole.min && *value <= whole.max) {
         return true;
     }
-    return problems_add(
-        problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                            .where = key,
-                            .found = arena_text(problems->keep, "%.40s", text),
-                            .allowed = arena_text(problems->keep, "a whole number from %lld on",
-                                                  (long long)min)});
+    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                                            .where = key,
+                                            .found = arena_text(problems->keep, "%.40s", text),
+                                            .allowed = arena_text(
+                                                problems->keep, "a whole number from %lld to %lld",
+                                                (long long)whole.min, (long long)whole.max)});
 }
 
 bool request_yes(const Request *request, const char *key, bool *value, Problems *problems)
@@ -94,55 +96,7 @@ void answer_json(Answer *answer, int status, const Text *text)
     answer->count = text->length;
 }
 
-static int status_of(const Problems *problems)
-{
-    for (int i = 0; i < problems->count; i++) {
-        switch (problems->items[i].kind) {
-        case PROBLEM_BAD_INPUT:
-            return 422;
-        case PROBLEM_NOT_FOUND:
-            return 404;
-        case PROBLEM_CONFLICT:
-        case PROBLEM_CANCELLED:
-            return 409;
-        case PROBLEM_SYSTEM:
-            return 500;
-        case PROBLEM_DOUBT:
-            break;
-        }
-    }
-    return 500;
-}
-
-const char *status_title(int status)
-{
-    switch (status) {
-    case 400:
-        return "the request cannot be understood";
-    case 403:
-        return "not from here";
-    case 404:
-        return "not found";
-    case 405:
-        return "this cannot be done with it";
-    case 409:
-        return "it clashes with something else";
-    case 412:
-        return "somebody else has changed it meanwhile";
-    case 413:
-        return "too large";
-    case 415:
-        return "of the wrong kind";
-    case 422:
-        return "there are mistakes in it";
-    case 428:
-        return "the version that was edited is not named";
-    case 503:
-        return "too much to do at the moment";
-    default:
-        return "the system refused";
-    }
-}
+static const char problem_type[] = "application/problem+json";
 
 static void answer_refusal(Desk *desk, Refusal refusal, Answer *answer)
 {
@@ -150,7 +104,7 @@ static void answer_refusal(Desk *desk, Refusal refusal, Answer *answer)
     refusal.title = status_title(refusal.status);
     plan_refusal_json(&refusal, desk->problems, &text);
     answer_json(answer, refusal.status, &text);
-    answer->type = "application/problem+json";
+    answer->type = problem_type;
 }
 
 void answer_problems_as(Desk *desk, int status, Answer *answer)
@@ -165,20 +119,10 @@ void answer_conflict(Desk *desk, int64_t present, Answer *answer)
 
 void answer_problems(Desk *desk, Answer *answer)
 {
-    answer_problems_as(desk, status_of(desk->problems), answer);
-}
-
-static ProblemKind kind_of(int status)
-{
-    return status == 404   ? PROBLEM_NOT_FOUND
-           : status == 412 ? PROBLEM_CONFLICT
-           : status >= 500 ? PROBLEM_SYSTEM
-                           : PROBLEM_BAD_INPUT;
-}
-
-const char *status_kind(int status)
-{
-    return plan_problem_kind(kind_of(status));
+    Text text = {.keep = desk->keep};
+    const int status = problems_refusal(desk->problems, &text);
+    answer_json(answer, status, &text);
+    answer->type = problem_type;
 }
 
 void answer_refuse(Desk *desk, int status, const char *where, const char *found,
@@ -186,7 +130,7 @@ void answer_refuse(Desk *desk, int status, const char *where, const char *found,
 {
     (void)problems_add(
         desk->problems,
-        (Problem){.kind = kind_of(status), .where = where, .found = found, .allowed = allowed});
+        (Problem){.kind = status_kind(status), .where = where, .found = found, .allowed = allowed});
     answer_problems_as(desk, status, answer);
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "plan/served.h"
+#include "store/store.h"
 
 typedef enum Method { METHOD_GET, METHOD_POST, METHOD_PUT, METHOD_DELETE, METHOD_COUNT } Method;
 extern const char *const method_names[METHOD_COUNT]; ///< GET, POST, PUT, DELETE
@@ -58,10 +59,16 @@ typedef struct Desk {
 /// The value of a key of the query, or NULL.
 const char *request_query(const Request *request, const char *key);
 
-/// A whole number of the query, from `min` on; `usual` when it is not there.
-/// Errors   false with a problem at the key.
-MUST_CHECK bool request_whole(const Request *request, const char *key, int64_t min, int64_t usual,
-                              int64_t *value, Problems *problems);
+/// What a whole number of the query may be, and what it is when it is not there.
+typedef struct Whole {
+    int64_t min; ///< not below 0
+    int64_t max;
+    int64_t usual;
+} Whole;
+
+/// A whole number of the query. Errors   false with a problem at the key.
+MUST_CHECK bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
+                              Problems *problems);
 
 /// A yes of the query: `1` or `true`; false when it is not there or `0` or `false`.
 /// Errors   false with a problem at the key.
@@ -74,10 +81,6 @@ MUST_CHECK bool request_version(const Request *request, int64_t *version, bool *
 
 /// Whether If-None-Match names this tag.
 bool request_has(const Request *request, const char *etag);
-
-/// A status of HTTP in words, and the kind of problem that goes with it.
-const char *status_title(int status);
-const char *status_kind(int status);
 
 /// Answers with a JSON text.
 void answer_json(Answer *answer, int status, const Text *text);

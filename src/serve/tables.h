@@ -13,7 +13,7 @@ MUST_CHECK Tables *tables_begin(void);
 /// When nobody asks any more. Accepts NULL.
 void tables_end(Tables *tables);
 
-/// A layout to be laid; texts are copied.
+/// A layout to be laid; its texts are not needed afterwards.
 typedef struct TableOrder {
     const char *document; ///< of the job
     size_t document_bytes;
@@ -21,8 +21,8 @@ typedef struct TableOrder {
     size_t layout_bytes;
 } TableOrder;
 
-/// Lays one; *id is its number, *placements how many there are. Errors as plan_derive_text() and
-/// plan_table().
+/// Lays one; *id is its number, *placements how many there are.
+/// Errors   as plan_derive_text() and plan_table(); all tables are being asked at this moment.
 MUST_CHECK bool table_lay(Tables *tables, const TableOrder *order, Arena *scratch, int64_t *id,
                           int *placements, Problems *problems);
 

@@ -29,8 +29,9 @@ static bool take_news(Watcher *watcher)
         return false;
     }
     Text text = {.keep = keep};
-    const WorkNews news = work_tell(work, keep);
-    if (news.so_far && news.kind->so_far && news.improvements > watcher->improvements) {
+    const bool better = work->order.kind->so_far && work->improvements > watcher->improvements;
+    const WorkNews news = work_tell(work, better ? WORK_SO_FAR : WORK_NO_TEXT, keep);
+    if (news.so_far) {
         add_event(&text, news.number, news.kind->so_far, news.so_far);
     }
     Text state = {.keep = keep};

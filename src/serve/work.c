@@ -1,5 +1,6 @@
 #include "serve/work.h"
 
+#include "serve/refusal.h"
 #include "serve/work_parts.h"
 
 #include <stdlib.h>
@@ -73,36 +74,39 @@ static bool on_progress(void *context, const char *what, double share)
     return go_on;
 }
 
-// Takes the place of a text that is told; without memory the older one stays.
-static void replace(char **text, const char *with)
+// Takes the place of a text that is told; without memory the older one stays. The copy is made
+// before the lock is taken, and what it replaces is given back.
+static char *replace(char **text, char *copy)
 {
-    char *copy = strdup(with);
-    if (copy) {
-        free(*text);
-        *text = copy;
-    }
+    char *before = copy ? *text : NULL;
+    *text = copy ? copy : *text;
+    return before;
 }
 
 void work_better(const WorkRun *run, const char *json)
 {
     Work *work = run->work;
+    char *copy = strdup(json);
     lock(work->works);
-    replace(&work->so_far, json);
+    char *before = replace(&work->so_far, copy);
     work->improvements++;
     tell(work);
     unlock(work->works);
+    free(before);
 }
 
 static void end(Work *work, WorkState state, int status, const char *result)
 {
+    char *copy = strdup(result);
     lock(work->works);
-    replace(&work->result, result);
+    char *before = replace(&work->result, copy);
     work->state = state;
     work->status = status;
     work->share = state == WORK_DONE ? 1 : work->share;
     work->works->running--;
     tell(work);
     unlock(work->works);
+    free(before);
 }
 
 // The result, or why there is none.
@@ -113,12 +117,9 @@ static void finish(Work *work, WorkRun *run, bool done)
         return;
     }
     const bool stopped = problems_exit_status(run->problems) == 130;
-    const Refusal refusal = {.status = stopped ? 409 : 422,
-                             .title = stopped ? "it was stopped before there was a result"
-                                              : "there are mistakes in the job"};
     Text text = {.keep = run->keep};
-    plan_refusal_json(&refusal, run->problems, &text);
-    end(work, stopped ? WORK_STOPPED : WORK_FAILED, refusal.status, text_string(&text));
+    const int status = problems_refusal(run->problems, &text);
+    end(work, stopped ? WORK_STOPPED : WORK_FAILED, status, text_string(&text));
 }
 
 static void *run(void *context)
@@ -258,7 +259,7 @@ static Work *find(const Works *works, int64_t id)
     return work;
 }
 
-WorkNews work_tell(const Work *work, Arena *keep)
+WorkNews work_tell(const Work *work, WorkText text, Arena *keep)
 {
     return (WorkNews){.id = work->id,
                       .kind = work->order.kind,
@@ -269,18 +270,18 @@ WorkNews work_tell(const Work *work, Arena *keep)
                       .share = work->share,
                       .begun_ms = work->begun_ms,
                       .improvements = work->improvements,
-                      .so_far = arena_copy_text(keep, work->so_far),
-                      .result = arena_copy_text(keep, work->result),
+                      .so_far = arena_copy_text(keep, text == WORK_SO_FAR ? work->so_far : NULL),
+                      .result = arena_copy_text(keep, text == WORK_RESULT ? work->result : NULL),
                       .status = work->status,
                       .number = work->number};
 }
 
-bool work_news(Works *works, int64_t id, Arena *keep, WorkNews *news)
+bool work_news(Works *works, int64_t id, WorkText text, Arena *keep, WorkNews *news)
 {
     lock(works);
     const Work *work = find(works, id);
     if (work) {
-        *news = work_tell(work, keep);
+        *news = work_tell(work, text, keep);
     }
     unlock(works);
     return work != NULL;
@@ -291,7 +292,7 @@ int works_list(Works *works, Arena *keep, WorkNews *news, int room)
     int count = 0;
     lock(works);
     for (const Work *work = works->first; work && count < room; work = work->next) {
-        news[count++] = work_tell(work, keep);
+        news[count++] = work_tell(work, WORK_NO_TEXT, keep);
     }
     unlock(works);
     return count;

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "plan/served.h"
+#include "store/store.h"
 
 enum {
     WORKS_RUNNING_MAX = 4,
@@ -52,6 +53,9 @@ struct WorkOrder {
 MUST_CHECK bool work_order(const WorkKind *kind, int64_t job, int64_t version, Document document,
                            WorkOrder *order, Problems *problems);
 
+/// Which of the large texts is wanted too.
+typedef enum WorkText { WORK_NO_TEXT, WORK_SO_FAR, WORK_RESULT } WorkText;
+
 /// One work as it stands at a moment; texts lie in the arena of who asked.
 typedef struct WorkNews {
     int64_t id;
@@ -63,8 +67,8 @@ typedef struct WorkNews {
     int64_t begun_ms;
     WorkState state;
     int improvements;   ///< what was found and better than all before
-    const char *so_far; ///< the best so far, as JSON; NULL: none yet
-    const char *result; ///< of work that has ended: the answer or the refusal; NULL: none
+    const char *so_far; ///< the best so far, as JSON; NULL: none yet, or not wanted
+    const char *result; ///< when it has ended, the answer or the refusal; NULL: none, not wanted
     int status;         ///< of HTTP, for the result
     int64_t number;     ///< of the news: greater each time
 } WorkNews;
@@ -81,15 +85,14 @@ void works_stop(Works *works);
 void works_end(Works *works);
 
 /// Begins; *id is its number. The order's arena is the work's from then on, whatever comes of it.
-/// Errors   false: too much is running already (a conflict of kind system), or the system gives
-/// no thread.
+/// Errors   false: too much is running already, or the system gives no memory or thread.
 MUST_CHECK bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *problems);
 
 /// Something better than all before was found: told to all who watch. From any thread of the run.
 void work_better(const WorkRun *run, const char *json);
 
 /// The news of a work; false: there is none of that number.
-MUST_CHECK bool work_news(Works *works, int64_t id, Arena *keep, WorkNews *news);
+MUST_CHECK bool work_news(Works *works, int64_t id, WorkText text, Arena *keep, WorkNews *news);
 
 /// All, the newest first: how many were written.
 int works_list(Works *works, Arena *keep, WorkNews *news, int room);
@@ -100,8 +103,9 @@ bool work_stop(Works *works, int64_t id);
 /// Somebody who watches one work.
 typedef struct Watcher Watcher;
 
-/// NULL: no such work, or too many watch. `wake` is called when there may be news after
-/// watcher_wait(), with the works' lock held, from any thread.
+/// NULL: no such work, or too many watch. After watcher_read() gave 0, `wake` is
+/// called once there may be news, with the works' lock held, from any thread, with the context
+/// that was given there.
 MUST_CHECK Watcher *watcher_begin(Works *works, int64_t id, void (*wake)(void *context));
 void watcher_end(Watcher *watcher);
 

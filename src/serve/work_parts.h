@@ -56,4 +56,4 @@ struct Watcher {
 };
 
 /// With the lock.
-WorkNews work_tell(const Work *work, Arena *keep);
+WorkNews work_tell(const Work *work, WorkText text, Arena *keep);

@@ -147,7 +147,7 @@ bool backup_make(Store *store, Problems *problems)
     return true;
 }
 
-static bool is_good(const char *path, Problems *problems)
+bool file_is_good(const char *path, Problems *problems)
 {
     Store *looked = store_look(path, problems);
     store_close(looked);
@@ -159,10 +159,11 @@ bool backup_newest_good(const char *path, Arena *keep, Backup *backup)
     const Backups backups = backups_of(path, keep);
     for (int i = 0; i < backups.count; i++) {
         const ArenaMark mark = arena_mark(keep);
-        const bool good = is_good(backups.items[i].path, problems_in(keep));
+        const bool good = file_is_good(backups.items[i].path, problems_in(keep));
         arena_rewind(keep, mark);
         if (good) {
             *backup = backups.items[i];
+            backup->good = true;
             return true;
         }
     }
@@ -225,7 +226,7 @@ static bool put_back(const char *path, const Backup *backup, Arena *keep, const 
 bool backup_restore(const char *path, const Backup *backup, Arena *keep, const char **aside,
                     Problems *problems)
 {
-    if (!is_good(backup->path, problems)) {
+    if (!backup->good && !file_is_good(backup->path, problems)) {
         return false;
     }
     const char *folder = folder_path(path, problems->keep);

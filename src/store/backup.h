@@ -12,6 +12,7 @@ typedef struct Backup {
     const char *path;
     int64_t made_ms;
     bool before_migration;
+    bool good; ///< it passed every check; false: not looked at
     size_t bytes;
 } Backup;
 
@@ -19,6 +20,9 @@ typedef struct Backups {
     Backup *items; ///< newest first
     int count;
 } Backups;
+
+/// Whether a workshop file or a backup passes every check; nothing in it is changed.
+MUST_CHECK bool file_is_good(const char *path, Problems *problems);
 
 /// Makes one now. Errors as saves; also a folder that cannot be made.
 MUST_CHECK bool backup_make(Store *store, Problems *problems);

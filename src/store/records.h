@@ -12,6 +12,8 @@ typedef enum RecordKind { RECORD_JOB, RECORD_HIDE, RECORD_KIND_COUNT } RecordKin
 extern const char *const record_kind_names[RECORD_KIND_COUNT]; ///< job, hide
 
 enum { RECORD_BYTES_MAX = 8 << 20, VERSION_NAME_MAX = 80 };
+/// Nobody saves so often: a greater number of a version is damage, or was put in by hand.
+enum { VERSIONS_MAX = 1000000000 };
 
 /// One record as it stands at present.
 typedef struct Record {

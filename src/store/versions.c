@@ -14,14 +14,12 @@ int64_t version_sum(const NewVersion *version, Arena *scratch)
 bool version_put(Store *store, const NewVersion *version)
 {
     Query query = query_begin(
-        store, "INSERT INTO version (record, number, uid, base, again, saved_ms, name, title, "
-               "words, sum, document) VALUES (?1, ?2, ?3, nullif(?4, 0), nullif(?5, 0), ?6, ?7, "
-               "?8, ?9, ?10, ?11)");
+        store, "INSERT INTO version (record, number, uid, base, saved_ms, name, title, words, "
+               "sum, document) VALUES (?1, ?2, ?3, nullif(?4, 0), ?5, ?6, ?7, ?8, ?9, ?10)");
     query_int(&query, version->record);
     query_int(&query, version->number);
     query_text(&query, version->uid);
     query_int(&query, version->base);
-    query_int(&query, version->again);
     query_int(&query, version->saved_ms);
     query_text(&query, version->name);
     query_text(&query, version->title);

@@ -6,16 +6,13 @@
 #include "store/records.h"
 
 enum { NO_VERSION = 0 };
-/// Nobody saves so often: such a number is damage, or was put in by hand.
-enum { VERSIONS_MAX = 1000000000 };
 
 /// A version about to be put in.
 typedef struct NewVersion {
     int64_t record;
     int64_t number;
     const char *uid;
-    int64_t base;  ///< NO_VERSION: the first
-    int64_t again; ///< NO_VERSION: none
+    int64_t base; ///< NO_VERSION: the first
     int64_t saved_ms;
     const char *name;
     const char *title;

@@ -3,29 +3,19 @@
 //
 // The input's first line is the method's number, the path and If-Match, between blanks; the
 // second the query; the rest is the body. The HTTP library before it is not in here.
+#include "fault.h"
 #include "fuzz.h"
 
 #include "serve/routes.h"
 #include "serve/tables.h"
 #include "serve/work.h"
 
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
-
-enum { ARENA_BYTES = 512 << 20 };
 
 static Store *workshop;
 static Works *works;
 static Tables *tables;
 static char folder[] = "/tmp/seatwright-fuzz-XXXXXX";
-
-static void fault(const char *what, const char *text)
-{
-    (void)fprintf(stderr, "%s\n%s\n", what, text ? text : "");
-    abort();
-}
 
 static const char seed_job[] = "{\"seatwright\": 1, \"name\": \"kept\", \"units\": \"mm\"}";
 

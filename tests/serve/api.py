@@ -2,12 +2,16 @@
 
 usage: api.py SEATWRIGHT LIST_ROUTES
 """
+import contextlib
 import json
 import os
+import pathlib
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
+import tempfile
 import time
 
 from serving import ROOT, Checks, Client, Serving, fetch
@@ -33,8 +37,9 @@ def pages(checks, client):
     policy = start.headers["content-security-policy"]
     checks.that("default-src 'none'" in policy and "unsafe" not in policy and "http" not in policy,
                 "the pages may load from this server only, and run nothing inline")
-    parts = [word.split(b'"')[1].decode() for word in start.body.split(b"=") if b"?digest=" in word]
-    for address in [word for word in start.body.decode().split('"') if "?digest=" in word] or parts:
+    parts = [word for word in start.body.decode().split('"') if "?digest=" in word]
+    checks.that(len(parts) == 2, "the page names its style and its script by their digests")
+    for address in parts:
         part = fetch(client.port, "GET", address)
         checks.that(part.status == 200 and "immutable" in part.headers["cache-control"],
                     f"{address} may be kept for ever")
@@ -432,13 +437,22 @@ def refused_starts(checks, program):
         kept = fetch(serving.port, "GET", "/api/jobs").json["jobs"]
         checks.that(len(kept) == 1 and serving.address.endswith(f"/?job={kept[0]['id']}"),
                     "a job that is named is kept, and its address printed")
-    with open(f"{os.path.dirname(program)}/no-workshop.db", "w", encoding="utf-8") as file:
-        file.write("nothing of a workshop")
-    done = subprocess.run([program, "serve", "--workshop", file.name, "--port", "0"],
-                          capture_output=True, text=True, check=False)
-    checks.that(done.returncode not in (0, -6) and file.name in done.stderr,
-                "another program's file is refused")
-    os.unlink(file.name)
+    with tempfile.TemporaryDirectory() as folder:
+        other = f"{folder}/other.db"
+        with contextlib.closing(sqlite3.connect(other)) as database:
+            database.execute("CREATE TABLE birds (name TEXT)")
+        text = f"{folder}/letter.db"
+        pathlib.Path(text).write_text("nothing of a workshop\n" * 100, encoding="utf-8")
+        short = f"{folder}/short.db"
+        pathlib.Path(short).write_text("short", encoding="utf-8")
+        for path, status, word in ((other, 2, "another program"), (text, 1, "database"),
+                                   (short, 1, "damaged")):
+            before = pathlib.Path(path).read_bytes()
+            done = subprocess.run([program, "serve", "--workshop", path, "--port", "0"],
+                                  capture_output=True, text=True, check=False)
+            checks.that(done.returncode == status and path in done.stderr and word in done.stderr,
+                        f"refused: {path}: {done.returncode} {done.stderr}")
+            checks.that(pathlib.Path(path).read_bytes() == before, "it is left as it was")
 
 
 def main():

@@ -2,6 +2,8 @@
 
 #include "support/check.h"
 
+static const Whole VERSION = {1, 1000000000, 0};
+
 static Request with_query(const char *key, const char *value)
 {
     return (Request){.query = {{key, value}}, .query_count = 1};
@@ -12,21 +14,22 @@ static void whole_numbers_of_the_query_are_read(void **state)
     Problems *problems = problems_in(*state);
     int64_t value = 0;
     Request request = with_query("version", "17");
-    assert_true(request_whole(&request, "version", 1, 0, &value, problems));
+    assert_true(request_whole(&request, "version", VERSION, &value, problems));
     assert_int_equal(value, 17);
-    assert_true(request_whole(&request, "other", 1, 5, &value, problems));
+    assert_true(request_whole(&request, "other", (Whole){1, 9, 5}, &value, problems));
     assert_int_equal(value, 5);
-    request = with_query("version", "999999999999999999");
-    assert_true(request_whole(&request, "version", 1, 0, &value, problems));
-    assert_true(value == 999999999999999999);
-    static const char *const wrong[] = {"",   "0",  "-1",  "+1",  "1.5",
-                                        " 1", "1 ", "0x1", "one", "1000000000000000000"};
+    request = with_query("version", "1000000000");
+    assert_true(request_whole(&request, "version", VERSION, &value, problems));
+    assert_int_equal(value, 1000000000);
+    static const char *const wrong[] = {
+        "", "0", "-1", "+1", "1.5", " 1", "1 ", "0x1", "one", "1000000001", "1000000000000000000"};
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
         request = with_query("version", wrong[i]);
-        assert_false(request_whole(&request, "version", 1, 0, &value, problems));
+        assert_false(request_whole(&request, "version", VERSION, &value, problems));
     }
     assert_int_equal(problems->mistakes, sizeof wrong / sizeof wrong[0]);
     assert_string_equal(problems->items[0].where, "version");
+    assert_string_equal(problems->items[0].allowed, "a whole number from 1 to 1000000000");
 }
 
 static void yes_and_no_of_the_query_are_read(void **state)
@@ -113,6 +116,25 @@ static void the_first_mistake_decides_the_status(void **state)
     }
 }
 
+// What is refused by status tells the kind that a list of problems of that kind would have.
+static void status_and_kind_agree(void **state)
+{
+    static const struct {
+        int status;
+        const char *kind;
+    } cases[] = {{400, "bad input"}, {403, "bad input"}, {404, "not found"}, {405, "bad input"},
+                 {409, "conflict"},  {412, "conflict"},  {413, "bad input"}, {415, "bad input"},
+                 {422, "bad input"}, {428, "bad input"}, {500, "system"},    {503, "system"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        Desk desk = {.keep = *state, .problems = problems_in(*state)};
+        Answer answer = {0};
+        answer_refuse(&desk, cases[i].status, "here", "this", NULL, &answer);
+        assert_int_equal(answer.status, cases[i].status);
+        assert_non_null(
+            strstr(answer.bytes, arena_text(*state, "\"kind\": \"%s\"", cases[i].kind)));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -122,6 +144,7 @@ int main(void)
         cmocka_unit_test(a_tag_is_known_from_a_list),
         cmocka_unit_test(bytes_that_the_client_has_are_not_sent_again),
         TEST_IN_ARENA(the_first_mistake_decides_the_status),
+        TEST_IN_ARENA(status_and_kind_agree),
     };
     return cmocka_run_group_tests_name("serve/request", tests, NULL, NULL);
 }

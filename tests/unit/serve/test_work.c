@@ -4,7 +4,7 @@
 
 #include <pthread.h>
 
-// A job without a hide fails at once, one with a hide takes long enough to be watched.
+// A job without a hide: looking for a layout fails at once.
 static const char bare[] = "{\"seatwright\": 1, \"name\": \"bare\", \"units\": \"mm\"}";
 
 // To lay the job's covers, in memory that the work takes over.
@@ -87,7 +87,7 @@ static void events_are_whole_however_small_the_bites(void **state)
     assert_non_null(strstr(at_once, "event: end\ndata: {\ndata:   \"work\": 1,"));
     assert_string_equal(at_once + strlen(at_once) - 2, "\n\n");
     WorkNews news;
-    assert_true(work_news(works, id, *state, &news));
+    assert_true(work_news(works, id, WORK_RESULT, *state, &news));
     assert_int_equal(news.state, WORK_FAILED);
     assert_int_equal(news.status, 422);
     assert_non_null(strstr(news.result, "\"problems\""));
@@ -125,8 +125,8 @@ static void only_the_last_are_remembered(void **state)
     assert_int_equal(works_list(works, *state, news, WORKS_KEPT + 10), WORKS_KEPT);
     assert_int_equal(news[0].id, WORKS_KEPT + 10);
     // The first is watched, so it stays; the second has gone.
-    assert_true(work_news(works, 1, *state, news));
-    assert_false(work_news(works, 2, *state, news));
+    assert_true(work_news(works, 1, WORK_NO_TEXT, *state, news));
+    assert_false(work_news(works, 2, WORK_NO_TEXT, *state, news));
     assert_false(work_stop(works, 2));
     assert_null(watcher_begin(works, 2, wake));
     watcher_end(first);
