@@ -9,6 +9,7 @@
 #include "serve/routes.h"
 #include "serve/tables.h"
 #include "serve/work.h"
+#include "store/records.h"
 
 #include <unistd.h>
 
