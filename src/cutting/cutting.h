@@ -118,7 +118,8 @@ const char *remnant_rectangle_text(const Remnant *left, double useful_mm, Length
 /// The largest remnant: `8.25 ft²`, or `none`.
 const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep);
 
-/// Lays covers on hides.
+/// Lays covers on hides. Placements of `options.start` that are locked stay where they are; the
+/// others are what the search begins with, on one hide.
 ///
 /// Errors   as layout_search(); also a cover without area.
 MUST_CHECK bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress,
@@ -128,6 +129,13 @@ MUST_CHECK bool cutting_lay(const Laying *laying, LayoutOptions options, const P
 /// left 0. Errors   what it touches cannot be told.
 MUST_CHECK bool cutting_place(const Laying *laying, const Placement *placement, Arena *keep,
                               Arena *scratch, PlacedCover *cover, Problems *problems);
+
+/// Placements that the judge accepts as a plan: measured, in the order of cutting. `task` is that
+/// of cutting_task(); the placements are `laid.start`.
+///
+/// Errors   as cutting_place().
+MUST_CHECK bool cutting_laid(const Laying *laying, const LayoutTask *task, LayoutOptions laid,
+                             Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems);
 
 /// The engine's task for the same, for tests and benches. Sheet h is hide h, piece d
 /// is demand d; depth 0 is the cut outline, then turn, edge and face. A cover's

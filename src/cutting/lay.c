@@ -186,13 +186,56 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
     return true;
 }
 
+// Locked placements belong to the task.
+static void lock_down(LayoutTask *task, const LayoutOptions *options, Arena *keep)
+{
+    Placement *locked = ARENA_ARRAY(keep, Placement, options->start_count + 1);
+    int count = 0;
+    for (int i = 0; i < options->start_count; i++) {
+        if (options->start[i].locked) {
+            locked[count++] = options->start[i];
+        }
+    }
+    task->locked = locked;
+    task->locked_count = count;
+}
+
+bool cutting_laid(const Laying *laying, const LayoutTask *task, LayoutOptions laid, Arena *keep,
+                  Arena *scratch, CutPlan *plan, Problems *problems)
+{
+    Placement *placements = ARENA_ARRAY(keep, Placement, laid.start_count + 1);
+    int *missing = ARENA_ARRAY(keep, int, task->piece_count + 1);
+    for (int i = 0; i < task->piece_count; i++) {
+        missing[i] = task->pieces[i].demand;
+    }
+    for (int i = 0; i < laid.start_count; i++) {
+        placements[i] = laid.start[i];
+        missing[placements[i].piece]--;
+    }
+    const Layout layout = {.placements = placements,
+                           .count = laid.start_count,
+                           .missing = missing,
+                           .measures =
+                               layout_measure(task, placements, laid.start_count, keep, scratch)};
+    if (!plan_of_layout(laying, task, &layout, keep, scratch, plan, problems)) {
+        return false;
+    }
+    for (int i = 0; i < plan->unplaced_count; i++) {
+        plan->unplaced[i].reason = "nobody has laid it yet";
+    }
+    return true;
+}
+
 bool cutting_lay(const Laying *laying, LayoutOptions options, const Progress *progress, Arena *keep,
                  Arena *scratch, CutPlan *plan, Problems *problems)
 {
     LayoutTask task;
     Layout layout;
-    return cutting_task_reported(laying, progress, keep, scratch, &task, problems) &&
-           layout_search(&task, options, progress, keep, scratch, &layout, problems) &&
+    if (!cutting_task_reported(laying, progress, keep, scratch, &task, problems)) {
+        return false;
+    }
+    lock_down(&task, &options, keep);
+    return layout_search(&task, options, progress, keep, scratch, &layout, problems) &&
            plan_of_layout(laying, &task, &layout, keep, scratch, plan, problems) &&
            find_reasons(&task, &layout, progress, scratch, plan, problems);
 }

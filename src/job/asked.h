@@ -13,7 +13,11 @@ typedef struct AskedPlacement {
     bool locked;
 } AskedPlacement;
 
-enum { ASKED_PLACEMENTS_MAX = 1000, ASKED_BYTES_MAX = 1 << 20 };
+enum {
+    ASKED_PLACEMENTS_MAX = 1000,
+    ASKED_BYTES_MAX = 1 << 20,
+    KEPT_BYTES_MAX = 64 << 20, ///< a kept one, which may say much more
+};
 
 typedef struct AskedLayout {
     AskedPlacement *placements;
@@ -25,3 +29,7 @@ typedef struct AskedLayout {
 /// Errors   false with all mistakes, as job_read(); *layout is then untouched.
 MUST_CHECK bool asked_layout_read(const char *text, size_t bytes, Arena *keep, AskedLayout *layout,
                                   Problems *problems);
+
+/// The same of a layout that was kept, or that `lay --json` wrote: of other keys nothing is taken.
+MUST_CHECK bool asked_layout_read_kept(const char *text, size_t bytes, Arena *keep,
+                                       AskedLayout *layout, Problems *problems);

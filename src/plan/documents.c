@@ -227,7 +227,7 @@ void put_hide_shape(Json *json, const Hide *hide)
     put_flaws(json, hide);
 }
 
-static void put_left(Json *json, const Remnant *left, double useful_mm)
+void put_left(Json *json, const Remnant *left, double useful_mm)
 {
     const Box box = left->rectangle;
     json_begin_flat_object(json, "left");

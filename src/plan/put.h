@@ -15,3 +15,5 @@ void put_cover(Json *json, const CoverDemand *demand);
 void put_hide_shape(Json *json, const Hide *hide);
 /// `touches` of a placed cover.
 void put_touches(Json *json, const PlacedCover *placed, const Hide *hide);
+/// `left`: what is left of a hide.
+void put_left(Json *json, const Remnant *left, double useful_mm);

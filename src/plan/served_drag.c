@@ -1,147 +1,34 @@
 #include "plan/served_drag.h"
 
-#include "job/asked.h"
 #include "layout/drag.h"
+#include "plan/laid.h"
 #include "plan/put.h"
-
-#include <string.h>
 
 enum { FAULTS_SHOWN = 20 };
 
 struct PlanTable {
-    const Derived *derived;
-    Laying laying;
-    LayoutTask task;
-    Placement *placements;
-    int *copies; // of its cover, from 0
-    int count;
+    PlanLaid laid;
     Drag *drag;
 };
-
-static int find_demand(const Derived *derived, const char *name)
-{
-    int d = 0;
-    while (d < derived->demand_count && strcmp(derived->demands[d].name, name) != 0) {
-        d++;
-    }
-    return d;
-}
-
-static int find_hide(const Derived *derived, const char *name)
-{
-    int h = 0;
-    while (h < derived->hide_count && strcmp(derived->hides[h].name, name) != 0) {
-        h++;
-    }
-    return h;
-}
-
-static bool refuse(Problems *problems, int placement, const char *key, const char *value,
-                   const char *allowed)
-{
-    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                            .where = arena_text(problems->keep, "placements[%d].%s",
-                                                                placement, key),
-                                            .found = arena_text(problems->keep, "\"%s\"", value),
-                                            .allowed = allowed});
-}
-
-// Puts down what was asked; copies are numbered in the order of the layout.
-static bool put_down(PlanTable *table, const AskedLayout *asked, Arena *scratch, Problems *problems)
-{
-    const Derived *derived = table->derived;
-    int *laid = ARENA_ARRAY(scratch, int, derived->demand_count + 1);
-    const int before = problems->mistakes;
-    for (int i = 0; i < asked->count; i++) {
-        const AskedPlacement *from = &asked->placements[i];
-        const int demand = find_demand(derived, from->cover);
-        const int hide = find_hide(derived, from->hide);
-        if (demand == derived->demand_count) {
-            (void)refuse(problems, i, "cover", from->cover, "a cover's letter, as `covers` has it");
-        } else if (laid[demand] == derived->demands[demand].count) {
-            (void)refuse(problems, i, "cover", from->cover,
-                         "no more of a cover than the job wants");
-        } else if (hide == derived->hide_count) {
-            (void)refuse(problems, i, "hide", from->hide, "the name of one of the job's hides");
-        } else {
-            table->placements[i] = (Placement){.piece = demand,
-                                               .sheet = hide,
-                                               .motion = {from->x_mm, from->y_mm, from->turn_rad},
-                                               .locked = from->locked};
-            table->copies[i] = laid[demand]++;
-        }
-    }
-    table->count = asked->count;
-    return problems->mistakes == before;
-}
 
 bool plan_table(const Derived *derived, const char *layout, size_t bytes, Arena *keep,
                 Arena *scratch, PlanTable **table, Problems *problems)
 {
-    AskedLayout asked;
-    if (!asked_layout_read(layout, bytes, keep, &asked, problems)) {
-        return false;
-    }
     PlanTable *made = ARENA_NEW(keep, PlanTable);
-    made->derived = derived;
-    made->laying = (Laying){derived->demands, derived->demand_count, derived->hides,
-                            derived->hide_count, &derived->job.laying};
-    made->placements = ARENA_ARRAY(keep, Placement, asked.count + 1);
-    made->copies = ARENA_ARRAY(keep, int, asked.count + 1);
-    if (!put_down(made, &asked, scratch, problems) ||
-        !cutting_task(&made->laying, keep, scratch, &made->task, problems)) {
+    if (!plan_laid_read(derived, (Document){layout, bytes}, false, keep, scratch, &made->laid,
+                        problems)) {
         return false;
     }
-    made->drag = drag_prepare(&made->task, made->placements, made->count, keep, scratch);
+    made->drag =
+        drag_prepare(&made->laid.task, made->laid.placements, made->laid.count, keep, scratch);
     *table = made;
     return true;
 }
 
 int plan_table_placements(const PlanTable *table)
 {
-    return table->count;
+    return table->laid.count;
 }
-
-static const char *other_name(const PlanTable *table, int placement, Arena *keep)
-{
-    const PlacedCover named = {.demand = table->placements[placement].piece,
-                               .copy = table->copies[placement]};
-    return cover_name(table->derived->demands, &named, keep);
-}
-
-// A fault as it is said to a person.
-static const char *fault_words(const PlanTable *table, const LayoutFault *fault, Arena *keep)
-{
-    const Units units = table->derived->job.units;
-    const LayingRules *rules = &table->derived->job.laying;
-    switch (fault->kind) {
-    case LAYOUT_OFF_SHEET:
-        return "it reaches over the edge of the hide";
-    case LAYOUT_ON_FORBIDDEN:
-        return arena_text(keep, "its %s lies on leather that it does not tolerate",
-                          band_names[BAND_COUNT - 1 - fault->depth]);
-    case LAYOUT_OVERLAP:
-        return arena_text(keep, "it overlaps %s", other_name(table, fault->other, keep));
-    case LAYOUT_GAP:
-        return arena_text(keep, "it is nearer to %s than %s", other_name(table, fault->other, keep),
-                          length_text(rules->gap_mm, units.length, keep));
-    case LAYOUT_TURN:
-        return arena_text(keep, "it is turned more than %.3g° off the firm direction",
-                          rules->turn_window_rad / RAD_PER_DEG);
-    case LAYOUT_COUNT:
-        break;
-    }
-    return "there are more of it than the job wants";
-}
-
-static const char *const fault_names[] = {
-    [LAYOUT_OFF_SHEET] = "off the hide",
-    [LAYOUT_ON_FORBIDDEN] = "not tolerated",
-    [LAYOUT_OVERLAP] = "overlap",
-    [LAYOUT_GAP] = "gap",
-    [LAYOUT_TURN] = "turn",
-    [LAYOUT_COUNT] = "count",
-};
 
 static void put_faults(Json *json, const PlanTable *table, const LayoutFault *faults, int count)
 {
@@ -150,8 +37,8 @@ static void put_faults(Json *json, const PlanTable *table, const LayoutFault *fa
         const LayoutFault *fault = &faults[i];
         const bool pair = fault->kind == LAYOUT_OVERLAP || fault->kind == LAYOUT_GAP;
         json_begin_flat_object(json, NULL);
-        json_text(json, "kind", fault_names[fault->kind]);
-        json_text(json, "words", fault_words(table, fault, json->text.keep));
+        json_text(json, "kind", plan_fault_name(fault->kind));
+        json_text(json, "words", plan_fault_words(&table->laid, fault, json->text.keep));
         if (pair) {
             json_int(json, "other", fault->other);
         } else if (fault->kind == LAYOUT_ON_FORBIDDEN) {
@@ -165,47 +52,175 @@ static void put_faults(Json *json, const PlanTable *table, const LayoutFault *fa
 static bool in_range(const PlanTable *table, const TablePlace *place, Problems *problems)
 {
     Arena *words = problems->keep;
-    if (place->placement < 0 || place->placement >= table->count) {
+    if (place->placement < 0 || place->placement >= table->laid.count) {
+        return problems_add(
+            problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                                .where = "placement",
+                                .found = arena_text(words, "%d", place->placement),
+                                .allowed = arena_text(words, "less than %d", table->laid.count)});
+    }
+    if (place->hide < 0 || place->hide >= table->laid.derived->hide_count) {
         return problems_add(problems,
                             (Problem){.kind = PROBLEM_BAD_INPUT,
-                                      .where = "placement",
-                                      .found = arena_text(words, "%d", place->placement),
-                                      .allowed = arena_text(words, "less than %d", table->count)});
-    }
-    if (place->hide < 0 || place->hide >= table->derived->hide_count) {
-        return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                                .where = "hide",
-                                                .found = arena_text(words, "%d", place->hide),
-                                                .allowed = arena_text(words, "less than %d",
-                                                                      table->derived->hide_count)});
+                                      .where = "hide",
+                                      .found = arena_text(words, "%d", place->hide),
+                                      .allowed = arena_text(words, "less than %d",
+                                                            table->laid.derived->hide_count)});
     }
     return true;
 }
 
-bool plan_table_try(const PlanTable *table, const TablePlace *place, Arena *keep, Arena *scratch,
-                    Text *text, Problems *problems)
+// What is wrong with a placement at a place, and what it touches there.
+static bool put_tried(Json *json, const PlanTable *table, int index, const Placement *there,
+                      Arena *scratch, Problems *problems)
+{
+    LayoutFault faults[FAULTS_SHOWN];
+    const int count =
+        drag_check(table->drag, index, there->sheet, there->motion, scratch, faults, FAULTS_SHOWN);
+    PlacedCover placed;
+    if (!cutting_place(&table->laid.laying, there, json->text.keep, scratch, &placed, problems)) {
+        return false;
+    }
+    json_bool(json, "fits", count == 0);
+    json_int(json, "fault_count", count);
+    put_faults(json, table, faults, count < FAULTS_SHOWN ? count : FAULTS_SHOWN);
+    json_rounded(json, "off_firm_deg", placed.off_firm_rad / RAD_PER_DEG, 3);
+    put_touches(json, &placed, &table->laid.derived->hides[there->sheet]);
+    return true;
+}
+
+static Placement placement_at(const PlanTable *table, const TablePlace *place)
+{
+    return (Placement){.piece = table->laid.placements[place->placement].piece,
+                       .sheet = place->hide,
+                       .motion = {place->x_mm, place->y_mm, place->turn_deg * RAD_PER_DEG}};
+}
+
+bool plan_table_try(const PlanTable *table, const TablePlace *place, Arena *scratch, Text *text,
+                    Problems *problems)
 {
     if (!in_range(table, place, problems)) {
         return false;
     }
-    const Motion motion = {place->x_mm, place->y_mm, place->turn_deg * RAD_PER_DEG};
-    LayoutFault faults[FAULTS_SHOWN];
-    const int count = drag_check(table->drag, place->placement, place->hide, motion, scratch,
-                                 faults, FAULTS_SHOWN);
-    const Placement there = {
-        .piece = table->placements[place->placement].piece, .sheet = place->hide, .motion = motion};
-    PlacedCover placed;
-    if (!cutting_place(&table->laying, &there, keep, scratch, &placed, problems)) {
-        return false;
-    }
+    const Placement there = placement_at(table, place);
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
-    json_bool(&json, "fits", count == 0);
-    json_int(&json, "fault_count", count);
-    put_faults(&json, table, faults, count < FAULTS_SHOWN ? count : FAULTS_SHOWN);
-    json_rounded(&json, "off_firm_deg", placed.off_firm_rad / RAD_PER_DEG, 3);
-    put_touches(&json, &placed, &table->derived->hides[place->hide]);
+    const bool good = put_tried(&json, table, place->placement, &there, scratch, problems);
     json_end_object(&json);
     *text = json.text;
+    return good;
+}
+
+bool plan_table_snap(const PlanTable *table, const TablePlace *place, double reach_mm,
+                     Arena *scratch, Text *text, Problems *problems)
+{
+    if (!in_range(table, place, problems)) {
+        return false;
+    }
+    Placement there = placement_at(table, place);
+    const bool found = drag_snap(table->drag, place->placement, place->hide, there.motion, reach_mm,
+                                 scratch, &there.motion);
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    json_bool(&json, "found", found);
+    json_number(&json, "x_mm", there.motion.x_mm);
+    json_number(&json, "y_mm", there.motion.y_mm);
+    json_number(&json, "turn_deg", place->turn_deg);
+    const bool good = put_tried(&json, table, place->placement, &there, scratch, problems);
+    json_end_object(&json);
+    *text = json.text;
+    return good;
+}
+
+// ---- All that lies there
+
+static bool put_all(Json *json, const PlanTable *table, int *faulty, Arena *scratch,
+                    Problems *problems)
+{
+    const PlanLaid *laid = &table->laid;
+    *faulty = 0;
+    json_begin_array(json, "placements");
+    for (int i = 0; i < laid->count; i++) {
+        const Placement *there = &laid->placements[i];
+        json_begin_object(json, NULL);
+        json_text(json, "name", plan_laid_name(laid, i, json->text.keep));
+        json_int(json, "partners", laid->task.pieces[there->piece].partners);
+        LayoutFault fault;
+        *faulty += drag_check(table->drag, i, there->sheet, there->motion, scratch, &fault, 1) > 0;
+        if (!put_tried(json, table, i, there, scratch, problems)) {
+            return false;
+        }
+        json_end_object(json);
+    }
+    json_end_array(json);
     return true;
+}
+
+static void put_missing(Json *json, const PlanLaid *laid, Arena *scratch)
+{
+    int *count = ARENA_ARRAY(scratch, int, laid->task.piece_count + 1);
+    for (int i = 0; i < laid->count; i++) {
+        count[laid->placements[i].piece]++;
+    }
+    json_begin_array(json, "missing");
+    for (int d = 0; d < laid->derived->demand_count; d++) {
+        const CoverDemand *demand = &laid->derived->demands[d];
+        if (count[d] < demand->count) {
+            json_begin_flat_object(json, NULL);
+            json_text(json, "cover", demand->name);
+            json_text(json, "seat", demand->seat);
+            json_text(json, "chair", demand->chair);
+            json_int(json, "count", demand->count - count[d]);
+            json_end_object(json);
+        }
+    }
+    json_end_array(json);
+}
+
+// How good it is, so that two can be compared. Only of placements that the judge accepts.
+static void put_measures(Json *json, const PlanLaid *laid, Arena *scratch)
+{
+    const LayoutMeasures measures =
+        layout_measure(&laid->task, laid->placements, laid->count, scratch, json->text.keep);
+    json_begin_object(json, "measures");
+    json_rounded(json, "mean_cost", measures.cost, 4);
+    json_rounded(json, "mean_off_deg", measures.off_middle_rad / RAD_PER_DEG, 3);
+    json_rounded(json, "partner_distance_mm", measures.partner_distance_mm, 1);
+    json_rounded(json, "partner_turn_deg", measures.partner_turn_rad / RAD_PER_DEG, 3);
+    json_begin_array(json, "hides");
+    for (int h = 0; h < laid->derived->hide_count; h++) {
+        double used_mm2 = 0;
+        for (int i = 0; i < laid->count; i++) {
+            const Placement *there = &laid->placements[i];
+            const Cover *cover = laid->derived->demands[there->piece].cover;
+            used_mm2 += there->sheet == h ? cover->gross_area_mm2 : 0;
+        }
+        json_begin_object(json, NULL);
+        json_text(json, "name", laid->derived->hides[h].name);
+        json_rounded(json, "area_mm2", laid->derived->hides[h].area_mm2, 2);
+        json_rounded(json, "used_mm2", used_mm2, 2);
+        if (measures.remnants) {
+            put_left(json, &measures.remnants[h], measures.useful_mm);
+        }
+        json_end_object(json);
+    }
+    json_end_array(json);
+    json_end_object(json);
+}
+
+bool plan_table_report(const PlanTable *table, Arena *scratch, Text *text, Problems *problems)
+{
+    const PlanLaid *laid = &table->laid;
+    int faulty = 0;
+    Json json = {.text = *text};
+    json_begin_object(&json, NULL);
+    const bool good = put_all(&json, table, &faulty, scratch, problems);
+    put_missing(&json, laid, scratch);
+    json_int(&json, "faulty", faulty);
+    if (good && faulty == 0) {
+        put_measures(&json, laid, scratch);
+    }
+    json_end_object(&json);
+    *text = json.text;
+    return good;
 }

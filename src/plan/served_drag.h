@@ -29,5 +29,17 @@ int plan_table_placements(const PlanTable *table);
 /// Quick; may be called from several threads at once, each with its own memory.
 ///
 /// Errors   false: numbers out of range, or what it touches cannot be told.
-MUST_CHECK bool plan_table_try(const PlanTable *table, const TablePlace *place, Arena *keep,
-                               Arena *scratch, Text *text, Problems *problems);
+MUST_CHECK bool plan_table_try(const PlanTable *table, const TablePlace *place, Arena *scratch,
+                               Text *text, Problems *problems);
+
+enum { TABLE_REACH_MAX_MM = 200 };
+
+/// The nearest place within reach (drag_snap()) where the cover may lie and touches something, and
+/// the same of it; `found` false: none, and the place is the one that was asked for.
+MUST_CHECK bool plan_table_snap(const PlanTable *table, const TablePlace *place, double reach_mm,
+                                Arena *scratch, Text *text, Problems *problems);
+
+/// What is wrong with each placement, which covers are not laid, and, when nothing is wrong,
+/// measures to compare it by and what is left of each hide. Takes as long as it takes to measure.
+MUST_CHECK bool plan_table_report(const PlanTable *table, Arena *scratch, Text *text,
+                                  Problems *problems);

@@ -3,6 +3,7 @@
 #include "serve/tables.h"
 
 #include "base/number.h"
+#include "job/fields.h"
 
 static void answer_no_table(Desk *desk, const Request *request, Answer *answer)
 {
@@ -38,13 +39,13 @@ void answer_table_lay(Desk *desk, const Request *request, Answer *answer)
 }
 
 // A number of the query, in mm or degrees.
-static bool read_measure(const Request *request, const char *key, double reach, double *value,
+static bool read_measure(const Request *request, const char *key, Limits limits, double *value,
                          Problems *problems)
 {
     const char *text = request_query(request, key);
     Number number;
     if (text && !number_read(text, &number) && number.unit == NUMBER_BARE &&
-        number.value >= -reach && number.value <= reach) {
+        number.value >= limits.min && number.value <= limits.max) {
         *value = number.value;
         return true;
     }
@@ -53,7 +54,8 @@ static bool read_measure(const Request *request, const char *key, double reach, 
         (Problem){.kind = PROBLEM_BAD_INPUT,
                   .where = key,
                   .found = text ? arena_text(problems->keep, "%.40s", text) : "it is missing",
-                  .allowed = arena_text(problems->keep, "a number from %g to %g", -reach, reach)});
+                  .allowed = arena_text(problems->keep, "a number from %g to %g", limits.min,
+                                        limits.max)});
 }
 
 static bool read_place(Desk *desk, const Request *request, TablePlace *place)
@@ -65,33 +67,71 @@ static bool read_place(Desk *desk, const Request *request, TablePlace *place)
     const Whole counted = {0, COUNT_MAX, 0};
     const bool counts = request_whole(request, "placement", counted, &placement, problems) &&
                         request_whole(request, "hide", counted, &hide, problems);
-    const bool x = read_measure(request, "x_mm", HIDE_REACH_MAX_MM, &place->x_mm, problems);
-    const bool y = read_measure(request, "y_mm", HIDE_REACH_MAX_MM, &place->y_mm, problems);
-    const bool turn = read_measure(request, "turn_deg", TURN_MAX, &place->turn_deg, problems);
+    const Limits reach = {-HIDE_REACH_MAX_MM, HIDE_REACH_MAX_MM};
+    const Limits turns = {-TURN_MAX, TURN_MAX};
+    const bool x = read_measure(request, "x_mm", reach, &place->x_mm, problems);
+    const bool y = read_measure(request, "y_mm", reach, &place->y_mm, problems);
+    const bool turn = read_measure(request, "turn_deg", turns, &place->turn_deg, problems);
     place->placement = (int)placement;
     place->hide = (int)hide;
     return counts && x && y && turn;
 }
 
-void answer_table_try(Desk *desk, const Request *request, Answer *answer)
-{
+// What a table is asked, and how far a snap may go.
+typedef struct Question {
     TablePlace place;
-    if (!read_place(desk, request, &place)) {
-        answer_problems(desk, answer);
-        return;
-    }
+    double reach_mm; ///< below 0: only tried
+    bool whole;      ///< all that lies there
+} Question;
+
+static void ask_table(Desk *desk, const Request *request, const Question *question, Answer *answer)
+{
     const PlanTable *table = table_come(desk->tables, request->number[0]);
     if (!table) {
         answer_no_table(desk, request, answer);
         return;
     }
     Text text = {.keep = desk->keep};
-    if (plan_table_try(table, &place, desk->keep, desk->scratch, &text, desk->problems)) {
+    Arena *scratch = desk->scratch;
+    const bool good = question->whole ? plan_table_report(table, scratch, &text, desk->problems)
+                      : question->reach_mm >= 0
+                          ? plan_table_snap(table, &question->place, question->reach_mm, scratch,
+                                            &text, desk->problems)
+                          : plan_table_try(table, &question->place, scratch, &text, desk->problems);
+    if (good) {
         answer_json(answer, 200, &text);
     } else {
         answer_problems(desk, answer);
     }
     table_leave(desk->tables, request->number[0]);
+}
+
+void answer_table(Desk *desk, const Request *request, Answer *answer)
+{
+    ask_table(desk, request, &(Question){.whole = true}, answer);
+}
+
+void answer_table_try(Desk *desk, const Request *request, Answer *answer)
+{
+    Question question = {.reach_mm = -1};
+    if (read_place(desk, request, &question.place)) {
+        ask_table(desk, request, &question, answer);
+    } else {
+        answer_problems(desk, answer);
+    }
+}
+
+void answer_table_snap(Desk *desk, const Request *request, Answer *answer)
+{
+    Question question = {0};
+    const bool place = read_place(desk, request, &question.place);
+    const bool reach = read_measure(request, "reach_mm", (Limits){0, TABLE_REACH_MAX_MM},
+                                    &question.reach_mm, desk->problems);
+    if (place && reach) {
+        ask_table(desk, request, &question, answer);
+    } else {
+        answer_problems(desk, answer);
+    }
 }
 
 void answer_table_clear(Desk *desk, const Request *request, Answer *answer)

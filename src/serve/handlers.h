@@ -56,8 +56,16 @@ void answer_go(Desk *desk, const Request *request, Answer *answer);
 void answer_put_away(Desk *desk, const Request *request, Answer *answer);
 void answer_take_out(Desk *desk, const Request *request, Answer *answer);
 
+// api_layouts.c: layouts that are kept
+void answer_layouts(Desk *desk, const Request *request, Answer *answer);
+void answer_layout_keep(Desk *desk, const Request *request, Answer *answer);
+void answer_layout(Desk *desk, const Request *request, Answer *answer);
+void answer_layout_put_away(Desk *desk, const Request *request, Answer *answer);
+
 // api_tables.c: layouts that are moved by hand
 void answer_table_lay(Desk *desk, const Request *request, Answer *answer);
+void answer_table(Desk *desk, const Request *request, Answer *answer);
+void answer_table_snap(Desk *desk, const Request *request, Answer *answer);
 void answer_table_try(Desk *desk, const Request *request, Answer *answer);
 void answer_table_clear(Desk *desk, const Request *request, Answer *answer);
 

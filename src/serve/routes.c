@@ -48,8 +48,14 @@ const Route routes[] = {
     {"/api/work/{id}/result", answer_work_result, GET},
     {"/api/work/{id}/events", answer_events, GET},
     {"/api/jobs/{id}/tables", answer_table_lay, POST, TAKES_LAYOUT},
+    {"/api/tables/{id}", answer_table, GET},
     {"/api/tables/{id}", answer_table_clear, DELETE},
+    {"/api/tables/{id}/snap", answer_table_snap, GET},
     {"/api/tables/{id}/try", answer_table_try, GET},
+    {"/api/jobs/{id}/layouts", answer_layouts, GET},
+    {"/api/jobs/{id}/layouts", answer_layout_keep, POST, TAKES_LAYOUT, WRITES},
+    {"/api/layouts/{id}", answer_layout, GET},
+    {"/api/layouts/{id}", answer_layout_put_away, DELETE, WRITES},
     {"/{name}", answer_asset, GET},
 };
 const int route_count = sizeof routes / sizeof routes[0];

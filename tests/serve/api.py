@@ -14,6 +14,7 @@ import sys
 import tempfile
 import time
 
+import api_layout
 from serving import ROOT, Checks, Client, Serving, fetch
 
 EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
@@ -470,6 +471,7 @@ def main():
         job = layouts(checks, client, program)
         watchers(checks, client, job)
         tables(checks, client, program)
+        api_layout.by_hand(checks, client, lambda *words: from_command(program, *words), EXAMPLE)
         stops(checks, client, job)
         all_was_asked(checks, client)
         checks.that(serving.stop() == 0, "SIGTERM ends it in order")

@@ -1,5 +1,7 @@
 #include "plan/workshop.h"
 
+#include "store/keepsakes.h"
+
 #include "support/check.h"
 
 #include <stdlib.h>

@@ -1,0 +1,132 @@
+// Layouts that are kept with the version of the job that they belong to.
+#include "serve/handlers.h"
+
+#include "plan/laid.h"
+#include "store/keepsakes.h"
+
+static void put_kept(Json *json, const Keepsake *kept)
+{
+    json_begin_object(json, NULL);
+    json_int(json, "layout", kept->id);
+    json_int(json, "job", kept->record);
+    json_int(json, "version", kept->version);
+    json_text(json, "name", kept->name);
+    json_int(json, "kept_ms", kept->kept_ms);
+    json_int(json, "bytes", (int64_t)kept->bytes);
+    json_bool(json, "away", kept->away);
+    json_end_object(json);
+}
+
+void answer_layouts(Desk *desk, const Request *request, Answer *answer)
+{
+    Record record;
+    KeepsakeSearch search = {.kind = KEEPSAKE_LAYOUT};
+    Keepsakes kept;
+    if (!request_yes(request, "away", &search.away, desk->problems) ||
+        !request_whole(request, "version", VERSION_WANTED, &search.version, desk->problems) ||
+        !kept_job(desk, request, &record)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    search.record = record.id;
+    if (!keepsakes_find(desk->store, &search, desk->keep, &kept, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    Json json = {.text.keep = desk->keep};
+    json_begin_object(&json, NULL);
+    json_begin_array(&json, "layouts");
+    for (int i = 0; i < kept.count; i++) {
+        put_kept(&json, &kept.items[i]);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    answer_json(answer, 200, &json.text);
+}
+
+// Only what may be cut is kept; what is kept is written anew from what was understood.
+static bool judged(Desk *desk, const Request *request, const Kept *kept, Text *text)
+{
+    Derived *derived = ARENA_NEW(desk->keep, Derived);
+    PlanLaid laid;
+    CutPlan plan;
+    if (!plan_derive_text(kept->document.data, kept->document.bytes, "job", desk->keep,
+                          desk->scratch, derived, desk->problems) ||
+        !plan_laid_read(derived, (Document){request->body, request->body_bytes}, false, desk->keep,
+                        desk->scratch, &laid, desk->problems) ||
+        !plan_laid_judged(&laid, desk->keep, desk->scratch, &plan, desk->problems)) {
+        return false;
+    }
+    plan_laid_json(&laid, text);
+    return true;
+}
+
+void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
+{
+    Kept kept;
+    Text text = {.keep = desk->keep};
+    const char *call = request_query(request, "call");
+    if (!kept_read(desk, request, &kept) || !judged(desk, request, &kept, &text)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    const NewKeepsake layout = {.kind = KEEPSAKE_LAYOUT,
+                                .record = kept.record.id,
+                                .version = kept.number,
+                                .name = call ? call : "by hand",
+                                .document = {text_string(&text), text.length}};
+    int64_t id = 0;
+    if (!keepsake_put(desk->store, &layout, &id, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    Json json = {.text.keep = desk->keep};
+    json_begin_object(&json, NULL);
+    json_int(&json, "layout", id);
+    json_int(&json, "version", kept.number);
+    json_end_object(&json);
+    answer_json(answer, 201, &json.text);
+    answer->location = arena_text(desk->keep, "/api/layouts/%lld", (long long)id);
+}
+
+// Offers and pictures are asked for elsewhere.
+static bool is_layout(Desk *desk, const Request *request)
+{
+    Keepsakes kept;
+    const KeepsakeSearch search = {.kind = KEEPSAKE_LAYOUT, .away = true};
+    if (!keepsakes_find(desk->store, &search, desk->keep, &kept, desk->problems)) {
+        return false;
+    }
+    for (int i = 0; i < kept.count; i++) {
+        if (kept.items[i].id == request->number[0]) {
+            return true;
+        }
+    }
+    return problems_add(desk->problems,
+                        (Problem){.kind = PROBLEM_NOT_FOUND,
+                                  .where = "layout",
+                                  .found = arena_text(desk->keep, "there is no layout %lld",
+                                                      (long long)request->number[0])});
+}
+
+void answer_layout(Desk *desk, const Request *request, Answer *answer)
+{
+    Document document;
+    if (!is_layout(desk, request) ||
+        !keepsake_read(desk->store, request->number[0], desk->keep, &document, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    *answer = (Answer){
+        .status = 200, .type = "application/json", .bytes = document.data, .count = document.bytes};
+}
+
+void answer_layout_put_away(Desk *desk, const Request *request, Answer *answer)
+{
+    if (is_layout(desk, request) &&
+        keepsake_put_away(desk->store, request->number[0], true, desk->problems)) {
+        answer->status = 204;
+    } else {
+        answer_problems(desk, answer);
+    }
+}
