@@ -135,6 +135,22 @@ static bool finish_pilot(Run *run, int count, const Progress *progress, Arena *s
     return true;
 }
 
+static bool is_precise(const StudyAnswer *answer, double precision)
+{
+    const AreaFor *area = &answer->area;
+    return area->high < AREA_STEPS && area->high - area->low <= 2 * precision * area->step;
+}
+
+// What is known now; told to who looks on.
+static void conclude(const Study *study, StudyAnswer *answer)
+{
+    answer->area = tally_area_for(&answer->tally, study->comfort, CHANCE_Z);
+    answer->precise = study->precision > 0 && is_precise(answer, study->precision);
+    if (study->watch && answer->tally.trials > 0) {
+        study->watch->told(study->watch->context, answer);
+    }
+}
+
 static bool run_pilot(Run *run, const Progress *progress, Arena *scratch, StudyAnswer *answer,
                       Problems *problems)
 {
@@ -154,19 +170,16 @@ static bool run_pilot(Run *run, const Progress *progress, Arena *scratch, StudyA
         return true;
     }
     run->window = window_of(run, pilot);
-    return finish_pilot(run, count, progress, scratch, answer, problems);
-}
-
-static bool is_precise(const StudyAnswer *answer, double precision)
-{
-    const AreaFor *area = &answer->area;
-    return area->high < AREA_STEPS && area->high - area->low <= 2 * precision * area->step;
-}
-
-static void conclude(const Study *study, StudyAnswer *answer)
-{
-    answer->area = tally_area_for(&answer->tally, study->comfort, CHANCE_Z);
-    answer->precise = study->precision > 0 && is_precise(answer, study->precision);
+    if (run->study->watch) {
+        StudyAnswer *coarse = ARENA_NEW(scratch, StudyAnswer);
+        coarse->tally = *pilot;
+        conclude(run->study, coarse);
+    }
+    const bool good = finish_pilot(run, count, progress, scratch, answer, problems);
+    if (answer->stopped && run->study->shards == 1) {
+        answer->tally = *pilot; // all of them, coarse as they are
+    }
+    return good;
 }
 
 // The first trial number from `from` on that is this shard's.

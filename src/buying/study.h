@@ -28,6 +28,15 @@ typedef struct HideAsked {
 typedef bool DrawHide(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
                       Hide *hide, Problems *problems);
 
+struct StudyAnswer;
+
+/// Somebody who looks on: told what is known so far after each batch of trials, the first time
+/// after a coarse one, on the thread that runs the study.
+typedef struct StudyWatch {
+    void (*told)(void *context, const struct StudyAnswer *so_far);
+    void *context;
+} StudyWatch;
+
 typedef struct Study {
     const CoverDemand *demands;
     int demand_count;
@@ -43,8 +52,9 @@ typedef struct Study {
                       ///< 95 % confidence; 0: only after all trials
     int trials;       ///< at most; 1 to STUDY_TRIALS_MAX
     int threads;
-    int shard;  ///< 0 to shards - 1: only trials k with k % shards == shard are told
-    int shards; ///< 1 or more
+    int shard;               ///< 0 to shards - 1: only trials k with k % shards == shard are told
+    int shards;              ///< 1 or more
+    const StudyWatch *watch; ///< NULL: nobody
 } Study;
 
 typedef struct StudyAnswer {

@@ -1,13 +1,11 @@
-#include "base/number.h"
 #include "cli/command.h"
 #include "cli/listing.h"
 #include "plan/buy_shard.h"
 
-#include <string.h>
+#include <math.h>
 #include <unistd.h>
 
-enum { CURVE_ROWS = 12, BAR_CELLS = 30, THREADS_MAX = 64 };
-#define STUDY_SHARE 0.6 ///< of the progress, when the other form and offers follow
+enum { CURVE_ROWS = 12, BAR_CELLS = 30 };
 
 static const char *percent(double share, Arena *keep)
 {
@@ -39,20 +37,17 @@ static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
 // How far a rule's area lies off the one that the trials ask for, and how often it is enough.
 static void print_thumbs(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
 {
-    const StudyAnswer *study = &answer->study;
     Listing listing = listing_begin("llrrr", keep);
     listing_add(&listing, (const char *[]){"usual rule", "here", "leather", "against", "enough"});
-    const double asked_mm2 = study->area.step * area_step_mm2 * answer->order.pieces;
     for (int i = 0; i < answer->thumb_count; i++) {
         const Thumb *thumb = &answer->thumbs[i];
-        const double off = thumb->area_mm2 / asked_mm2 - 1;
+        const double off = plan_buy_rule_against(answer, i);
         const Chance chance = plan_buy_rule_chance(answer, i);
-        listing_add(&listing, (const char *[]){thumb->name, thumb->reckon,
-                                               area_text(thumb->area_mm2, unit, keep),
-                                               study->area.step < AREA_STEPS
-                                                   ? arena_text(keep, "%+.0f %%", 100 * off)
-                                                   : "",
-                                               percent(chance.share, keep)});
+        listing_add(&listing,
+                    (const char *[]){thumb->name, thumb->reckon,
+                                     area_text(thumb->area_mm2, unit, keep),
+                                     isfinite(off) ? arena_text(keep, "%+.0f %%", 100 * off) : "",
+                                     percent(chance.share, keep)});
     }
     printf("\n");
     listing_print(&listing, stdout);
@@ -74,7 +69,8 @@ static void print_answer(const Session *session, const Derived *derived, const B
                area_step_text(study->area.high, unit, keep));
         const int needed = plan_buy_trials_needed(answer);
         if (needed > 0) {
-            printf(" About %d trials would tell it to 4 %%.", needed);
+            printf(" About %d trials would tell it to %g %%.", needed,
+                   100 * answer->order.precision);
         }
         printf("\n");
     } else if (study->area.low < AREA_STEPS) {
@@ -130,6 +126,9 @@ static const char *shard_trouble(const Arguments *arguments)
         return "--print takes none of --thrift, --split and --shard; `seatwright merge --print` "
                "takes shards";
     }
+    if (arguments->buy.trials > 0 && arguments->buy.precision > 0) {
+        return "only one of --trials and --precision";
+    }
     if (arguments->thrift + arguments->split + (arguments->buy.shards > 0) > 1) {
         return "only one of --thrift, --split and --shard";
     }
@@ -183,7 +182,7 @@ static int run(Session *session, const Arguments *arguments)
         return run_split(session, &derived, &order, arguments->json);
     }
     const bool alone = arguments->no_offers || order.shards > 0;
-    ProgressPart part = {.whole = &session->progress, .to = alone ? 1 : STUDY_SHARE};
+    ProgressPart part = {.whole = &session->progress, .to = alone ? 1 : BUY_STUDY_SHARE};
     const Progress progress = {progress_report_part, &part};
     BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
     if (!plan_buy(&derived, &order, &progress, session->keep, session->scratch, answer,
@@ -198,80 +197,13 @@ static int run(Session *session, const Arguments *arguments)
     return finish_buy(session, &derived, answer, &progress, arguments);
 }
 
-static const char *read_number(const char *text, double least, double most, const char *allowed,
-                               double *number)
-{
-    Number read;
-    if (number_read(text, &read) || read.unit != NUMBER_BARE ||
-        !(read.value >= least && read.value <= most)) {
-        return allowed;
-    }
-    *number = read.value;
-    return NULL;
-}
-
-static const char *read_whole(const char *text, int most, const char *allowed, int *whole)
-{
-    double number = 0;
-    if (read_number(text, 1, most, allowed, &number) || number != (int)number) {
-        return allowed;
-    }
-    *whole = (int)number;
-    return NULL;
-}
-
-// `3/8`
-static const char *read_shard(const char *text, BuyOrder *order)
-{
-    static const char allowed[] = "give its number and how many there are: 3/8, at most 1000";
-    char number[8] = "";
-    const char *slash = strchr(text, '/');
-    if (!slash || (size_t)(slash - text) >= sizeof number) {
-        return allowed;
-    }
-    memcpy(number, text, (size_t)(slash - text));
-    return read_whole(slash + 1, SHARDS_MAX, allowed, &order->shards)
-               ? allowed
-               : read_whole(number, order->shards, allowed, &order->shard);
-}
-
-const char *buy_option(const char *name, const char *value, BuyOrder *order)
-{
-    if (strcmp(name, "--grade") == 0) {
-        order->grade = value;
-        return *value ? NULL : "name a grade";
-    }
-    if (strcmp(name, "--form") == 0) {
-        order->form = strcmp(value, "side") == 0 ? HIDE_SIDE : HIDE_WHOLE;
-        return order->form == HIDE_SIDE || strcmp(value, "whole") == 0 ? NULL : "say whole or side";
-    }
-    if (strcmp(name, "--pieces") == 0) {
-        return read_whole(value, STUDY_HIDES_MAX, "give a whole number from 1 to 20",
-                          &order->pieces);
-    }
-    if (strcmp(name, "--trials") == 0) {
-        return read_whole(value, STUDY_TRIALS_MAX, "give a whole number from 1 to 1000000",
-                          &order->trials);
-    }
-    if (strcmp(name, "--threads") == 0) {
-        return read_whole(value, THREADS_MAX, "give a whole number from 1 to 64", &order->threads);
-    }
-    if (strcmp(name, "--shard") == 0) {
-        return read_shard(value, order);
-    }
-    const char *allowed = "give a number from 50 to 99, times in a hundred";
-    const char *wrong = read_number(value, 50, 99, allowed, &order->comfort);
-    order->comfort /= 100;
-    return wrong;
-}
-
 const Command buy_command = {
     .name = "buy",
     .summary = "how much leather to ask for, and with what chance it is enough",
     .help =
         "seatwright buy JOB [--grade GRADE] [--form whole|side] [--pieces N]\n"
-        "               [--comfort TIMES] [--trials N] [--threads N] [--no-offers]\n"
-        "               [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
+        "               [--comfort TIMES] [--trials N] [--precision PARTS] [--threads N]\n"
+        "               [--no-offers] [--print FILE.pdf] [--date 2026-01-31] [--json]\n"
         "seatwright buy JOB --trials N --shard I/SHARDS --out FILE [...]\n"
         "seatwright buy JOB --thrift [...]\n"
         "seatwright buy JOB --split [...]\n"
@@ -288,8 +220,9 @@ const Command buy_command = {
         "  --form     whole hides (unless told otherwise) or sides\n"
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"
-        "  --trials   exactly so many; else as many as the answer needs to be within 4 %,\n"
-        "             at most 2000 (--split: 192)\n"
+        "  --trials   exactly so many; else as many as the answer needs, at most 2000\n"
+        "             (--split: 192)\n"
+        "  --precision  how near the area must be known, in a hundred: 2 to 20, else 4\n"
         "  --threads  how many cores work at once; else all that there are\n"
         "  --print    also as pages for the shop: what to ask for, with the chance of every area,\n"
         "             which leather, what to look at, and a table for the hides seen\n"

@@ -45,7 +45,7 @@ typedef struct Arguments {
     bool split;         ///< --split
     double fit;         ///< --fit: times the work of the search
     bool no_offers;     ///< --no-offers
-    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, --shard
+    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, ...
     int port;           ///< --port
     ShopOrder shop;     ///< --workshop, --call, --version, --undo, --redo
 } Arguments;
@@ -95,9 +95,6 @@ bool shop_flag(const char *name, ShopOrder *order);
 
 /// How many cores work at once: as the order says, else all that there are.
 int buy_threads(const BuyOrder *order);
-
-/// Reads one option of `buy` into its order. NULL, or what is allowed.
-const char *buy_option(const char *name, const char *value, BuyOrder *order);
 
 /// What follows a study: the other form and the offers, unless --no-offers was given or the study
 /// was stopped; then prints it all, as tables or as a document. The exit status.

@@ -178,12 +178,12 @@ static bool read_times(const char *text, double *times)
 // The options of `buy`. False when the word is none of them.
 static bool read_buy_word(int count, char *const *words, int *at, BuyOrder *order, int *status)
 {
-    static const char *const names[] = {"--grade",  "--form",  "--pieces", "--comfort",
-                                        "--trials", "--shard", "--threads"};
+    static const char *const names[] = {"--grade",  "--form",  "--pieces",  "--comfort",
+                                        "--trials", "--shard", "--threads", "--precision"};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         const char *value = option_value(names[i], count, words, at);
         if (value) {
-            const char *allowed = buy_option(names[i], value, order);
+            const char *allowed = plan_buy_option(names[i] + 2, value, order);
             *status = allowed ? refuse_usage(names[i], value, allowed) : EXIT_FINE;
             return true;
         }

@@ -36,11 +36,12 @@ Study plan_buy_study(const Derived *derived, const BuyOrder *order)
                    .care = room_care_default(),
                    .seed = derived->job.search.seed,
                    .comfort = order->comfort,
-                   .precision = order->trials > 0 ? 0 : usual_precision,
+                   .precision = order->trials > 0 ? 0 : order->precision,
                    .trials = order->trials > 0 ? order->trials : BUY_TRIALS_MAX,
                    .threads = order->threads,
                    .shard = order->shards > 0 ? order->shard - 1 : 0,
-                   .shards = order->shards > 0 ? order->shards : 1};
+                   .shards = order->shards > 0 ? order->shards : 1,
+                   .watch = order->watch};
 }
 
 int plan_buy_easy_step(HideForm form)
@@ -93,6 +94,7 @@ bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep, 
                                       .allowed = "clean, sound, lively or rough"});
     }
     full->comfort = order->comfort > 0 ? order->comfort : derived->job.wish.comfort;
+    full->precision = order->precision > 0 ? order->precision : usual_precision;
     answer->thumb_count =
         thumb_rules(derived->demands, derived->demand_count, keep, answer->thumbs);
     return true;
@@ -125,6 +127,13 @@ Chance plan_buy_chance(const BuyAnswer *answer, int step)
 Chance plan_buy_rule_chance(const BuyAnswer *answer, int rule)
 {
     return thumb_chance(&answer->thumbs[rule], &answer->study.tally, answer->order.pieces);
+}
+
+double plan_buy_rule_against(const BuyAnswer *answer, int rule)
+{
+    const double asked_mm2 = answer->study.area.step * area_step_mm2 * answer->order.pieces;
+    return answer->study.area.step < AREA_STEPS ? answer->thumbs[rule].area_mm2 / asked_mm2 - 1
+                                                : (double)NAN;
 }
 
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
@@ -160,7 +169,7 @@ double plan_buy_precision(const BuyAnswer *answer)
 // An interval narrows with the root of the trials.
 int plan_buy_trials_needed(const BuyAnswer *answer)
 {
-    const double wider = plan_buy_precision(answer) / usual_precision;
+    const double wider = plan_buy_precision(answer) / answer->order.precision;
     if (!isfinite(wider) || wider <= 1) {
         return 0;
     }
@@ -263,6 +272,8 @@ static void put_thumbs(Json *json, const BuyAnswer *answer)
         json_text(json, "rule", thumb->name);
         json_text(json, "reckoned", thumb->reckon);
         json_rounded(json, "area_mm2", thumb->area_mm2, 2);
+        json_rounded(json, "against", plan_buy_rule_against(answer, i), 4);
+        json_rounded(json, "chance", plan_buy_rule_chance(answer, i).share, 5);
         json_end_object(json);
     }
     json_end_array(json);
@@ -290,7 +301,7 @@ void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const BuyBes
     json_text(&json, "advice", plan_buy_advice(answer, derived->job.units.area, text->keep));
     put_curve(&json, &study->tally);
     put_thumbs(&json, answer);
-    plan_buy_beside_json(derived, beside, &json);
+    plan_buy_beside_json(derived, answer, beside, &json);
     json_end_object(&json);
     *text = json.text;
 }

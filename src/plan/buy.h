@@ -12,14 +12,24 @@ typedef struct BuyOrder {
     int pieces;        ///< hides or sides together; 0: the fewest that are likely enough
     double comfort;    ///< 0: the job's, usually 0.95
     int trials;        ///< 0: until it is precise, at most BUY_TRIALS_MAX
+    double precision;  ///< how far off the area may be, as a share of it; 0: 0.04
     int threads;
-    int shard;  ///< from 1: only this part of the trials is run (plan/buy_shard.h)
-    int shards; ///< 0: all of them
+    int shard;               ///< from 1: only this part of the trials is run (plan/buy_shard.h)
+    int shards;              ///< 0: all of them
+    const StudyWatch *watch; ///< of the trials of plan_buy(); NULL: nobody
 } BuyOrder;
+
+/// Reads an option as the command line and the server take it: `grade`, `form`, `pieces`,
+/// `comfort`, `trials`, `precision`, `threads`, `shard`.
+///
+/// Result   NULL, or what is allowed; the order is then untouched. A grade is kept as the value
+/// that
+///          was given; plan_buy_begin() says whether there is one of that name.
+const char *plan_buy_option(const char *name, const char *value, BuyOrder *order);
 
 struct BuyBeside; // plan/buy_offers.h
 
-enum { BUY_TRIALS_MAX = 2000 };
+enum { BUY_TRIALS_MAX = 2000, BUY_THREADS_MAX = 64 };
 
 typedef struct BuyAnswer {
     BuyOrder order; ///< with all that was left open
@@ -62,6 +72,10 @@ Chance plan_buy_chance(const BuyAnswer *answer, int step);
 /// The same for what one of the usual rules asks for.
 Chance plan_buy_rule_chance(const BuyAnswer *answer, int rule);
 
+/// How much more leather than the trials a usual rule asks for, as a share: -0.1 is a tenth less.
+/// NaN where no area is large enough.
+double plan_buy_rule_against(const BuyAnswer *answer, int rule);
+
 /// The steps of a curve worth showing, from hardly ever to practically always, evenly: at most
 /// `most`; the number is the result.
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps);
@@ -69,8 +83,8 @@ int plan_buy_steps(const BuyAnswer *answer, int most, int *steps);
 /// How far the area is known either way, as a share of it; infinite when there is no upper end.
 double plan_buy_precision(const BuyAnswer *answer);
 
-/// About how many trials tell the area to the usual 4 % either way, in two digits; 0: those that
-/// were run do, or nobody can say yet.
+/// About how many trials tell the area to the precision that was asked for, in two digits; 0: those
+/// that were run do, or nobody can say yet.
 int plan_buy_trials_needed(const BuyAnswer *answer);
 
 /// An area of the study as a member of a document, in mm2; null where no area is large enough.

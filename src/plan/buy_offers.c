@@ -73,6 +73,7 @@ bool plan_buy_other_form(const Derived *derived, const BuyAnswer *answer, const 
     const bool whole = order.form == HIDE_WHOLE;
     order.form = whole ? HIDE_SIDE : HIDE_WHOLE;
     order.pieces = whole ? 2 * order.pieces : (order.pieces + 1) / 2;
+    order.watch = NULL;
     if (order.pieces > STUDY_HIDES_MAX) {
         return false;
     }
@@ -119,7 +120,8 @@ bool plan_buy_beside(const Derived *derived, const BuyAnswer *answer, const Prog
     return problems->mistakes == before;
 }
 
-static void put_other_form(const BuyAnswer *other, Json *json)
+static void put_other_form(const Derived *derived, const BuyAnswer *answer, const BuyAnswer *other,
+                           Json *json)
 {
     json_begin_object(json, "other_form");
     json_text(json, "form", hide_form_names[other->order.form]);
@@ -128,6 +130,8 @@ static void put_other_form(const BuyAnswer *other, Json *json)
     plan_buy_area_json(json, "area_mm2", other->study.area.step);
     plan_buy_area_json(json, "area_low_mm2", other->study.area.low);
     plan_buy_area_json(json, "area_high_mm2", other->study.area.high);
+    json_text(json, "advice",
+              plan_other_form_text(answer, other, derived->job.units.area, json->text.keep));
     json_end_object(json);
 }
 
@@ -139,7 +143,13 @@ static void put_offers(const Derived *derived, const BuyOffers *offers, Json *js
     json_bool(json, "certain", choice->certain);
     json_bool(json, "stopped", choice->stopped);
     json_int(json, "drawn", offers->drawn);
+    json_text(json, "advice", plan_choice_text(derived, offers, json->text.keep));
     plan_offers_json(derived, &choice->ranking, choice->sure, json);
+    json_begin_array(json, "explained");
+    for (int i = 0; i < choice->ranking.count; i++) {
+        json_text(json, NULL, plan_offer_text(derived, offers, i, json->text.keep));
+    }
+    json_end_array(json);
     json_begin_array(json, "untried");
     for (int i = 0; i < choice->untried_count; i++) {
         json_text(json, NULL, choice->untried[i]->name);
@@ -153,10 +163,11 @@ static void put_offers(const Derived *derived, const BuyOffers *offers, Json *js
     json_end_object(json);
 }
 
-void plan_buy_beside_json(const Derived *derived, const BuyBeside *beside, Json *json)
+void plan_buy_beside_json(const Derived *derived, const BuyAnswer *answer, const BuyBeside *beside,
+                          Json *json)
 {
     if (beside && beside->other_form) {
-        put_other_form(beside->other_form, json);
+        put_other_form(derived, answer, beside->other_form, json);
     } else {
         json_text(json, "other_form", NULL);
     }

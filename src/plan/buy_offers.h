@@ -10,6 +10,9 @@ enum {
     OTHER_FORM_TRIALS_MAX = 96 ///< of the other form
 };
 
+/// Of the progress, what the study takes when the other form and the offers follow it.
+#define BUY_STUDY_SHARE 0.6
+
 /// The offers of a job side by side.
 typedef struct BuyOffers {
     OfferChoice choice;
@@ -52,7 +55,8 @@ MUST_CHECK bool plan_buy_beside(const Derived *derived, const BuyAnswer *answer,
 
 /// Members `other_form` and `offers` of the document of `buy`, each null when there is none;
 /// `beside` may be NULL.
-void plan_buy_beside_json(const Derived *derived, const BuyBeside *beside, Json *json);
+void plan_buy_beside_json(const Derived *derived, const BuyAnswer *answer, const BuyBeside *beside,
+                          Json *json);
 
 /// An amount in the job's currency, as digits alone: `717.09`.
 const char *plan_amount_text(const Derived *derived, Money money, Arena *keep);

@@ -99,17 +99,28 @@ static void answer_text(Answer *answer, int status, const char *type, const char
     answer->count = strlen(json);
 }
 
-void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
+// The best so far, of work that tells it by this name.
+static void answer_so_far(Desk *desk, const Request *request, const char *name, Answer *answer)
 {
     WorkNews news;
     if (!find_work(desk, request, WORK_SO_FAR, &news, answer)) {
         return;
     }
-    if (!news.so_far) {
-        answer_refuse(desk, 404, "layout", "none was found yet", NULL, answer);
+    if (!news.so_far || strcmp(news.kind->so_far, name) != 0) {
+        answer_refuse(desk, 404, name, "none was found yet", NULL, answer);
         return;
     }
     answer_text(answer, 200, "application/json", news.so_far);
+}
+
+void answer_work_layout(Desk *desk, const Request *request, Answer *answer)
+{
+    answer_so_far(desk, request, "layout", answer);
+}
+
+void answer_work_curve(Desk *desk, const Request *request, Answer *answer)
+{
+    answer_so_far(desk, request, "curve", answer);
 }
 
 void answer_work_result(Desk *desk, const Request *request, Answer *answer)

@@ -34,6 +34,9 @@ void answer_about(Desk *desk, const Request *request, Answer *answer);
 void answer_examples(Desk *desk, const Request *request, Answer *answer);
 void answer_example(Desk *desk, const Request *request, Answer *answer);
 
+// api_buy.c: how much leather to ask for
+void answer_buy(Desk *desk, const Request *request, Answer *answer);
+
 // api_drafts.c: what follows from a job as it is typed
 void answer_check(Desk *desk, const Request *request, Answer *answer);
 void answer_derive(Desk *desk, const Request *request, Answer *answer);
@@ -78,5 +81,6 @@ void answer_works(Desk *desk, const Request *request, Answer *answer);
 void answer_work(Desk *desk, const Request *request, Answer *answer);
 void answer_work_stop(Desk *desk, const Request *request, Answer *answer);
 void answer_work_layout(Desk *desk, const Request *request, Answer *answer);
+void answer_work_curve(Desk *desk, const Request *request, Answer *answer);
 void answer_work_result(Desk *desk, const Request *request, Answer *answer);
 void answer_events(Desk *desk, const Request *request, Answer *answer);

@@ -3,6 +3,10 @@
 
 #include "serve/work.h"
 
+// work_buy.c: how much leather to ask for; the result is that of `buy --json`, its options a
+// BuyAsked.
+extern const WorkKind work_buying;
+
 // work_lay.c: a layout is looked for; the result is that of `lay --json`.
 extern const WorkKind work_layout;
 

@@ -18,6 +18,7 @@ import api_layout
 from serving import ROOT, Checks, Client, Serving, fetch
 
 EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
+FOOTSTOOL = (ROOT / "tests" / "golden" / "offers" / "footstool.json").read_bytes()
 
 
 def described_is_routed(checks, client, list_routes):
@@ -271,6 +272,80 @@ def layouts(checks, client, program):
     return job
 
 
+def buy_command(program, job, *options):
+    return subprocess.run([program, "buy", "-", "--json", *options], input=job,
+                          capture_output=True, check=False).stdout
+
+
+def buying(checks, client, program):
+    """Watched, it tells sharper and sharper curves; what comes of it is what `buy` prints."""
+    job = client.ask("beginJob", FOOTSTOOL, status=201).json["id"]
+    begun = client.ask("buy", id=job, status=202, form="side", pieces=1, trials=70, comfort=90)
+    work = begun.json["work"]
+    checks.that(begun.headers["location"] == f"/api/work/{work}", "buying has an address")
+    checks.that(begun.json["kind"] == "buying", "and says what it is")
+    events = events_of(client.ask("events", id=work).body)
+    checks.that(events[-1][0] == "end" and events[-1][1]["state"] == "done", "it ends, done")
+    curves = [curve for name, curve, _ in events if name == "curve"]
+    for curve in curves:
+        wrong = client.conforms(curve, {"$ref": "#/components/schemas/Buying"})
+        checks.that(not wrong, f"a curve so far is as described {wrong or ''}")
+        checks.that(curve["offers"] is None and not curve["stopped"], "it is no answer yet")
+        checks.that(all(p["low"] <= p["chance"] <= p["high"] for p in curve["curve"]),
+                    "each chance lies within its interval")
+    trials = [curve["trials"] for curve in curves]
+    checks.that(trials == sorted(trials) and trials[-1] == 70, f"more and more trials {trials}")
+    result = client.ask("result", id=work)
+    options = ("--form", "side", "--pieces", "1", "--trials", "70", "--comfort", "90")
+    checks.that(result.body == buy_command(program, FOOTSTOOL, *options), "to the byte as `buy`")
+    last = client.ask("curve", id=work).json
+    same = [key for key in last if key not in ("other_form", "offers")]
+    checks.that({k: last[k] for k in same} == {k: result.json[k] for k in same},
+                "the last curve is that of the answer")
+    for ask, words in (({"thrift": 1, "trials": 4}, ("--thrift", "--trials", "4")),
+                       ({"split": 1, "trials": 4}, ("--split", "--trials", "4")),
+                       ({"offers": 0, "precision": 20, "grade": "clean"},
+                        ("--no-offers", "--precision", "20", "--grade", "clean"))):
+        work = client.ask("buy", id=job, status=202, **ask).json["work"]
+        wait_for(client, work, ("done", "failed"))
+        checks.that(client.ask("result", id=work).body == buy_command(program, FOOTSTOOL, *words),
+                    f"to the byte as `buy {' '.join(words)}`")
+    client.ask("curve", id=work + 77, status=404)
+    client.ask("buy", id=99999, status=404)
+    work = client.ask("buy", id=job, status=202, grade="spotless").json["work"]
+    checks.that(wait_for(client, work, ("done", "failed")) == "failed", "a grade there is not")
+    told = client.ask("result", id=work, status=422).json["problems"][0]
+    checks.that(told["where"] == "grade" and "spotless" in told["found"], "is named")
+    for wrong in ({"grade": ""}, {"form": "panel"}, {"pieces": 0}, {"pieces": 21},
+                  {"comfort": 100}, {"comfort": "sure"}, {"trials": 0}, {"precision": 1},
+                  {"precision": 4, "trials": 9}, {"offers": "none"}, {"thrift": "x"},
+                  {"split": "x"}, {"thrift": 1, "split": 1}):
+        told = client.ask("buy", id=job, status=422, **wrong).json["problems"][0]
+        (key, value), *_ = wrong.items()
+        said = subprocess.run([program, "buy", f"--{key}", str(value), "-"], input=FOOTSTOOL,
+                              capture_output=True, check=False).stderr.decode()
+        if key in ("grade", "form", "pieces", "comfort", "trials") and len(wrong) == 1:
+            checks.that(told["where"] == key and told["allowed"] in said,
+                        f"{key} {value}: refused in the command's words")
+
+
+def buying_stopped(checks, client):
+    """A stop keeps what is known, and how sure that is."""
+    job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+    work = client.ask("buy", id=job, status=202, trials=1000000).json["work"]
+    while fetch(client.port, "GET", f"/api/work/{work}/curve").status == 404:
+        time.sleep(0.1)
+    client.ask("bestLayout", id=work, status=404)
+    known = client.ask("curve", id=work).json
+    client.ask("stop", id=work, status=202)
+    checks.that(wait_for(client, work, ("done", "stopped", "failed")) == "stopped", "it stops")
+    kept = client.ask("result", id=work).json
+    checks.that(kept["stopped"] and not kept["precise"], "which is said")
+    checks.that(kept["trials"] >= known["trials"] > 0 and kept["area_low_mm2"] > 0,
+                "with all trials that were told, and how sure they are")
+    checks.that(kept["offers"] is None, "and without the offers")
+
+
 def tables(checks, client, program):
     job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
     plan = from_command(program, "lay", EXAMPLE)
@@ -332,6 +407,7 @@ def wait_for(client, work, states):
 def stops(checks, client, job):
     works = [client.ask("lay", id=job, times=100, status=202).json["work"] for _ in range(4)]
     full = client.ask("lay", id=job, status=503)
+    client.ask("buy", id=job, status=503)
     checks.that(full.headers["retry-after"] == "5", "four are enough at once")
     client.ask("result", id=works[0], status=409)
     for work in works:
@@ -470,6 +546,8 @@ def main():
         versions(checks, client, job)
         job = layouts(checks, client, program)
         watchers(checks, client, job)
+        buying(checks, client, program)
+        buying_stopped(checks, client)
         tables(checks, client, program)
         api_layout.by_hand(checks, client, lambda *words: from_command(program, *words), EXAMPLE)
         stops(checks, client, job)

@@ -172,6 +172,59 @@ static void a_stop_keeps_what_is_known(void **state)
     }
 }
 
+// What a watcher was told.
+typedef struct Told {
+    int count;
+    int trials;
+    StudyAnswer *last;
+} Told;
+
+static void hear(void *context, const StudyAnswer *so_far)
+{
+    Told *told = context;
+    assert_true(so_far->tally.trials >= told->trials);
+    told->trials = so_far->tally.trials;
+    told->count++;
+    *told->last = *so_far;
+}
+
+static void who_looks_on_is_told_more_and_more(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    const StudyAnswer *alone = answered(&bench->study, *state);
+    Told told = {0, 0, ARENA_NEW(*state, StudyAnswer)};
+    const StudyWatch watch = {hear, &told};
+    bench->study.watch = &watch;
+    const StudyAnswer *watched = answered(&bench->study, *state);
+    assert_int_equal(told.count, 3); // coarse, the first batch, the second
+    assert_memory_equal(&told.last->tally, &watched->tally, sizeof watched->tally);
+    assert_memory_equal(&alone->tally, &watched->tally, sizeof watched->tally);
+    assert_int_equal(told.last->area.step, watched->area.step);
+}
+
+static void a_stop_keeps_as_many_trials_as_were_told(void **state)
+{
+    Bench *bench = bench_of(1, *state);
+    bench->study.threads = 1;
+    Told told = {0, 0, ARENA_NEW(*state, StudyAnswer)};
+    const StudyWatch watch = {hear, &told};
+    bench->study.watch = &watch;
+    int stopped_in_second_look = 0;
+    for (int after = 20; after < 400; after += 40) {
+        Stop stop = {0, after};
+        const Progress progress = {stop_after, &stop};
+        Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+        StudyAnswer *answer = ARENA_NEW(*state, StudyAnswer);
+        told.count = told.trials = 0;
+        if (study_run(&bench->study, &progress, scratch, answer, problems_in(*state))) {
+            assert_int_equal(answer->tally.trials, told.trials);
+            stopped_in_second_look += answer->stopped && told.count == 2;
+        }
+        arena_destroy(scratch);
+    }
+    assert_true(stopped_in_second_look > 0);
+}
+
 static void a_hide_that_cannot_be_drawn_is_told(void **state)
 {
     Bench *bench = bench_of(1, *state);
@@ -195,6 +248,8 @@ int main(void)
         TEST_IN_ARENA(two_hides_hold_what_one_does_not),
         TEST_IN_ARENA(a_glance_looks_once),
         TEST_IN_ARENA(a_stop_keeps_what_is_known),
+        TEST_IN_ARENA(who_looks_on_is_told_more_and_more),
+        TEST_IN_ARENA(a_stop_keeps_as_many_trials_as_were_told),
         TEST_IN_ARENA(a_hide_that_cannot_be_drawn_is_told),
     };
     return cmocka_run_group_tests_name("buying/study", tests, NULL, NULL);
