@@ -49,20 +49,25 @@ void plan_problems_json(const char *path, const Problems *problems, Text *text)
     *text = json.text;
 }
 
-// Four decimals: a hundredth of the lattice on which layouts are judged.
-void put_ring(Json *json, const char *key, Ring ring)
+void put_points(Json *json, const char *key, Ring points, int decimals)
 {
     json_begin_flat_array(json, key);
-    for (int i = 0; i < ring.count; i++) {
+    for (int i = 0; i < points.count; i++) {
         json_begin_flat_array(json, NULL);
-        json_rounded(json, NULL, ring.points[i].x, 4);
-        json_rounded(json, NULL, ring.points[i].y, 4);
+        json_rounded(json, NULL, points.points[i].x, decimals);
+        json_rounded(json, NULL, points.points[i].y, decimals);
         json_end_array(json);
     }
     json_end_array(json);
 }
 
-static void put_bands(Json *json, const char *key, const Ring *within)
+// Four decimals: a hundredth of the lattice on which layouts are judged.
+void put_ring(Json *json, const char *key, Ring ring)
+{
+    put_points(json, key, ring, 4);
+}
+
+void put_bands(Json *json, const char *key, const Ring *within)
 {
     json_begin_object(json, key);
     for (int b = 0; b < BAND_COUNT; b++) {
@@ -85,81 +90,6 @@ static void put_set(Json *json, const char *key, PolygonSet set)
         json_end_object(json);
     }
     json_end_array(json);
-}
-
-static void put_path(Json *json, const char *key, const LeatherPath *path)
-{
-    json_begin_flat_object(json, key);
-    json_rounded(json, "run_mm", path->run_mm, 3);
-    json_rounded(json, "dome_mm", path->dome_mm, 3);
-    json_rounded(json, "round_mm", path->round_mm, 3);
-    json_rounded(json, "side_mm", path->side_mm, 3);
-    json_rounded(json, "bottom_mm", path->bottom_mm, 3);
-    json_rounded(json, "under_mm", path->under_mm, 3);
-    json_rounded(json, "hold_mm", path->hold_mm, 3);
-    json_rounded(json, "grip_mm", path->grip_mm, 3);
-    json_rounded(json, "allowance_mm", path->beyond_frame_mm, 3);
-    json_end_object(json);
-}
-
-static void put_rules(Json *json, const Cover *cover)
-{
-    json_begin_array(json, "flat_rules");
-    for (int r = 0; r < FLAT_RULE_COUNT; r++) {
-        const Sides over = cover_against_rule(cover, flat_rules[r].allowance_mm);
-        json_begin_object(json, NULL);
-        json_text(json, "name", flat_rules[r].name);
-        json_text(json, "source", flat_rules[r].source);
-        json_rounded(json, "allowance_mm", flat_rules[r].allowance_mm, 3);
-        json_begin_flat_object(json, "wasted_mm");
-        for (int s = 0; s < SIDE_COUNT; s++) {
-            json_rounded(json, side_names[s], over.at[s], 3);
-        }
-        json_end_object(json);
-        json_end_object(json);
-    }
-    json_end_array(json);
-}
-
-void put_cover(Json *json, const CoverDemand *demand)
-{
-    const Cover *cover = demand->cover;
-    json_begin_object(json, NULL);
-    json_text(json, "name", demand->name);
-    json_text(json, "seat", demand->seat);
-    json_text(json, "chair", demand->chair);
-    json_int(json, "count", demand->count);
-    json_rounded(json, "net_area_mm2", cover->net_area_mm2, 2);
-    json_rounded(json, "gross_area_mm2", cover->gross_area_mm2, 2);
-    json_bool(json, "mirror_image", cover->mirror);
-    json_int(json, "turn_symmetry", cover->turn_symmetry);
-    json_rounded(json, "stretch_along_mm", cover->stretch_along_mm, 2);
-    json_rounded(json, "stretch_across_mm", cover->stretch_across_mm, 2);
-    json_begin_object(json, "paths");
-    for (int s = 0; s < SIDE_COUNT; s++) {
-        put_path(json, side_names[s], &cover->path[s]);
-    }
-    json_end_object(json);
-    put_rules(json, cover);
-    put_ring(json, "frame_mm", cover->frame);
-    put_ring(json, "outline_mm", cover->cut);
-    put_ring(json, "tack_line_mm", cover->tack_line);
-    put_bands(json, "within_mm", cover->within);
-    json_end_object(json);
-}
-
-void plan_covers_json(const Derived *derived, Text *text)
-{
-    Json json = {.text = *text};
-    json_begin_object(&json, NULL);
-    json_text(&json, "job", derived->job.name);
-    json_begin_array(&json, "covers");
-    for (int d = 0; d < derived->demand_count; d++) {
-        put_cover(&json, &derived->demands[d]);
-    }
-    json_end_array(&json);
-    json_end_object(&json);
-    *text = json.text;
 }
 
 static const char *band_word(Tolerance tolerance)

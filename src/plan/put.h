@@ -8,7 +8,11 @@ void put_problems(Json *json, const Problems *problems);
 /// `good`, `mistakes`, `doubts` and `problems`.
 void put_check(Json *json, const Problems *problems);
 /// A ring as pairs of mm.
+/// Points of a ring or a chain.
+void put_points(Json *json, const char *key, Ring points, int decimals);
 void put_ring(Json *json, const char *key, Ring ring);
+/// For each band everything up to and including it.
+void put_bands(Json *json, const char *key, const Ring *within);
 /// A cover as in `covers --json`.
 void put_cover(Json *json, const CoverDemand *demand);
 /// Backbone, outline, regions and flaws of a hide.

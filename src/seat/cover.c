@@ -90,7 +90,7 @@ static bool padding_fits(const Making *making)
                                     say_length(say, build_up->bottom_mm)),
                            say_at_most(say, build_up->frame_thickness_mm), NULL);
     }
-    if (good && !section_closes(&making->section, (Side)lowest)) {
+    if (good && !section_edge(&making->section, height_mm).closes) {
         good = say_mistake(say, "padding.overhang",
                            SAY_TEXT(say,
                                     "%s is so much over so low an edge that the padding "
@@ -103,7 +103,7 @@ static bool padding_fits(const Making *making)
 
 static bool tack_line_fits(const Making *making)
 {
-    const Fixing *fixing = making->section.fixing;
+    const Fixing *fixing = making->cover.recipe.fixing;
     const Say say = making->say;
     bool good = true;
     for (int i = 0; i < SIDE_COUNT; i++) {
@@ -232,12 +232,13 @@ static bool grow_from_face(const Making *making, Ring face, const double *widths
 static bool make_outlines(Making *making, Ring outline, Ring face)
 {
     Cover *cover = &making->cover;
+    const Fixing *fixing = cover->recipe.fixing;
     LeatherPath *path = ARENA_ARRAY(making->scratch, LeatherPath, face.count);
     double *widths_mm = ARENA_ARRAY(making->scratch, double, face.count);
     for (int i = 0; i < face.count; i++) {
         Point outward;
         const double support_mm = edge_support_mm(outline, i, cover->middle, &outward);
-        path[i] = section_path(&making->section, outward, support_mm);
+        path[i] = section_path(&making->section, fixing, outward, support_mm);
     }
     cover->within[BAND_FACE] = face;
     for (int i = 0; i < face.count; i++) {
@@ -305,10 +306,11 @@ static void follow_paths(Making *making, Ring outline)
 {
     const BuildUp *build_up = making->section.build_up;
     Cover *cover = &making->cover;
+    const Fixing *fixing = cover->recipe.fixing;
     for (int i = 0; i < SIDE_COUNT; i++) {
         const Point direction = straight_to[i];
         const Exit dome = ray_exit(outline, cover->middle, direction);
-        LeatherPath path = section_path(&making->section, dome.outward, dome.support_mm);
+        LeatherPath path = section_path(&making->section, fixing, dome.outward, dome.support_mm);
         path.run_mm = dome.distance_mm;
         path.dome_mm = dome_arc_mm(build_up->profile, dome.distance_mm, build_up->crown_mm);
         path.beyond_frame_mm =
@@ -360,15 +362,15 @@ bool cover_make(Ring frame, const CoverRecipe *recipe, const char *where, Arena 
 {
     assert(recipe->build_up->layer_count >= 0 && recipe->build_up->layer_count <= LAYERS_MAX);
     const ArenaMark mark = arena_mark(scratch);
-    Making making = {
-        .section = section_of(recipe->build_up, recipe->fixing, recipe->leather->thickness_mm),
-        .leather = recipe->leather,
-        .say = {problems, where},
-        .keep = keep,
-        .scratch = scratch,
-        .cover = {.frame = ring_moved(frame, (Motion){0}, keep),
-                  .recipe = *recipe,
-                  .middle = ring_centroid(frame)}};
+    Making making = {.section = section_of(recipe->build_up, recipe->build_up->layer_count,
+                                           recipe->leather->thickness_mm),
+                     .leather = recipe->leather,
+                     .say = {problems, where},
+                     .keep = keep,
+                     .scratch = scratch,
+                     .cover = {.frame = ring_moved(frame, (Motion){0}, keep),
+                               .recipe = *recipe,
+                               .middle = ring_centroid(frame)}};
     const bool made = make(&making, recipe->cut);
     if (made) {
         *cover = making.cover;

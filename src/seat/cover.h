@@ -108,6 +108,8 @@ typedef struct LeatherPath {
     double grip_mm;
     double beyond_frame_mm; ///< cut edge, laid flat, minus the frame's edge in plan: the
                             ///< allowance a flat rule would have to give here
+    double slope_rad;       ///< how the dome falls where it ends
+    double padding_edge_mm; ///< height of the padding here
 } LeatherPath;
 
 /// A cover, laid flat in the seat's frame of reference (+y, towards the back, is the
@@ -135,6 +137,9 @@ typedef struct Cover {
 /// Method   circle: radius times angle; the others: Gauss-Legendre quadrature, halved
 ///          until two levels agree.
 double dome_arc_mm(DomeProfile profile, double run_mm, double crown_mm);
+
+/// Height of the dome over its end, in mm, at a share (0 to 1) of the way out.
+double dome_height_mm(DomeProfile profile, double run_mm, double crown_mm, double share);
 
 /// Slope angle (rad, 0 to pi/2) of the dome where it ends, in a section of this run.
 double dome_end_slope_rad(DomeProfile profile, double run_mm, double crown_mm);

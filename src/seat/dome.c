@@ -63,6 +63,18 @@ double dome_arc_mm(DomeProfile profile, double run_mm, double crown_mm)
     return coarse * run_mm;
 }
 
+double dome_height_mm(DomeProfile profile, double run_mm, double crown_mm, double share)
+{
+    assert(run_mm >= 0 && crown_mm >= 0 && share >= 0 && share <= 1);
+    if (profile == DOME_CIRCLE && crown_mm > 0) {
+        const double radius_mm = (run_mm * run_mm + crown_mm * crown_mm) / (2 * crown_mm);
+        const double out_mm = run_mm * share;
+        return sqrt(fmax(0, radius_mm * radius_mm - out_mm * out_mm)) - (radius_mm - crown_mm);
+    }
+    const double square = share * share;
+    return crown_mm * (1 - (profile == DOME_FLAT ? square * square : square));
+}
+
 double dome_end_slope_rad(DomeProfile profile, double run_mm, double crown_mm)
 {
     assert(run_mm >= 0 && crown_mm >= 0);

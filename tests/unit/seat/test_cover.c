@@ -191,6 +191,28 @@ static void tight_leather_lies_on_the_hull_of_its_section(void **state)
     }
 }
 
+// With so great an overhang the leather passes over the bevel's outer corner. The hull of the
+// three circles' points, one at the padding's edge and one at each corner of the bevel.
+static void leather_that_leans_more_than_the_bevel_passes_over_it(void **state)
+{
+    Seat seat = flat_seat(rectangle(450, 400));
+    seat.build_up.bottom_edge = BOTTOM_BEVELLED;
+    seat.build_up.bottom_mm = 8;
+    for (int overhang_mm = 1; overhang_mm <= 30; overhang_mm++) {
+        seat.build_up.overhang_mm = overhang_mm;
+        const LeatherPath path = cover_of(seat, *state).path[SIDE_FRONT];
+        Point *points = ARENA_ARRAY(*state, Point, 13000);
+        int count = add_arc(points, 0, (Point){overhang_mm, 32}, 0.6, PI / 2, -PI / 2);
+        count = add_arc(points, count, (Point){0, 8}, 0.6, PI / 2, -PI / 2);
+        count = add_arc(points, count, (Point){-8, 0}, 0.6, PI / 2, -PI / 2);
+        points[count++] = (Point){-100, 32.6};
+        points[count++] = (Point){-100, -0.6};
+        const Ring hull = ring_convex_hull(points, count, *state);
+        const double around_mm = ring_length_mm(hull) - 33.2 - (100 + overhang_mm) - (100 - 8);
+        CHECK_NEAR(path.round_mm + path.side_mm + path.bottom_mm, around_mm, 1e-3);
+    }
+}
+
 // A convex section inside another has the shorter way round.
 static void more_padding_never_needs_less_leather(void **state)
 {
@@ -385,6 +407,7 @@ int main(void)
         TEST_IN_ARENA(flat_growth_follows_steiner),
         TEST_IN_ARENA(a_way_of_three_inches_makes_the_26_inch_blank),
         TEST_IN_ARENA(tight_leather_lies_on_the_hull_of_its_section),
+        TEST_IN_ARENA(leather_that_leans_more_than_the_bevel_passes_over_it),
         TEST_IN_ARENA(more_padding_never_needs_less_leather),
         TEST_IN_ARENA(a_bevel_is_shorter_than_the_square_edge_it_takes_off),
         TEST_IN_ARENA(bands_are_nested),
