@@ -5,6 +5,7 @@
 // left to the reader.
 // Source: json-schema.org, draft 2020-12 (Core and Validation).
 #include "job/fields.h"
+#include "job/schema_usual.h"
 
 #include <math.h>
 
@@ -253,11 +254,15 @@ static void add_each(Schema *schema, const Field *field)
     json_end_array(json);
 }
 
-static void add_field(Schema *schema, const ObjectType *type, const Field *field)
+static void add_field(Schema *schema, const ObjectType *type, const Field *field,
+                      const UsualObjects *usual)
 {
     const bool correction = schema->correction;
     json_begin_object(&schema->json, field->key);
     json_text(&schema->json, "description", field->help);
+    if (!correction) {
+        schema_add_usual(&schema->json, field, usual);
+    }
     schema->correction = correction || (type == &chair_type && field->kind == FIELD_OBJECT);
     if (field->each) {
         add_each(schema, field);
@@ -328,9 +333,10 @@ static void add_object(Schema *schema, const ObjectType *type, bool correction)
     json_text(json, "type", "object");
     json_bool(json, "additionalProperties", false);
     schema->correction = correction;
+    const UsualObjects usual = usual_objects(type, json->text.keep);
     json_begin_object(json, "properties");
     for (int i = 0; i < type->field_count; i++) {
-        add_field(schema, type, &type->fields[i]);
+        add_field(schema, type, &type->fields[i], &usual);
     }
     json_end_object(json);
     schema->correction = false;

@@ -189,10 +189,10 @@ static void random_seats_are_drawn_as_they_are_told(void **state)
     for (int trial = 0; trial < TRIALS; trial++) {
         Random random = random_begin(31, (uint64_t)trial, 0);
         BuildUp pad = {.frame_thickness_mm = random_between(&random, 6, 30),
-                       .bottom_edge = random_below(&random, BOTTOM_EDGE_COUNT),
+                       .bottom_edge = (BottomEdge)random_below(&random, BOTTOM_EDGE_COUNT),
                        .bottom_mm = random_between(&random, 0, 25),
                        .crown_mm = random_between(&random, 0, 40),
-                       .profile = random_below(&random, DOME_PROFILE_COUNT),
+                       .profile = (DomeProfile)random_below(&random, DOME_PROFILE_COUNT),
                        .edge_radius_mm = random_between(&random, 0, 30),
                        .overhang_mm = random_below(&random, 2) ? random_between(&random, 0, 25) : 0,
                        .layer_count = random_below(&random, 4)};
