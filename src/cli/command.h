@@ -39,6 +39,7 @@ typedef struct Arguments {
     const char *date;   ///< --date
     const char *print;  ///< --print: a PDF
     bool buying;        ///< --buying
+    int paper;          ///< --paper: one more than the JobPaper; 0: as the job says
     bool buy_asked;     ///< any of the options of `buy`
     bool json;          ///< --json
     bool thrift;        ///< --thrift

@@ -85,17 +85,18 @@ static void print_help(FILE *to)
             to);
         (void)fprintf(to, "  %-8s %s\n", commands[c]->name, commands[c]->summary);
     }
-    (void)fputs("\n"
-                "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
-                "docs/job-file.md describes; examples/ holds some to start from.\n"
-                "\n"
-                "  seatwright check examples/rowing-club.json\n"
-                "  seatwright buy examples/rowing-club.json\n"
-                "  seatwright pack examples/rowing-club.json --out out\n"
-                "\n"
-                "Options: --json (for other programs), --out FOLDER, --print FILE.pdf, --buying,\n"
-                "--date YYYY-MM-DD, --fit TIMES, --workshop FILE, --help, --version.\n",
-                to);
+    (void)fputs(
+        "\n"
+        "`seatwright COMMAND --help` tells more, with examples. JOB is a JSON file that\n"
+        "docs/job-file.md describes; examples/ holds some to start from.\n"
+        "\n"
+        "  seatwright check examples/rowing-club.json\n"
+        "  seatwright buy examples/rowing-club.json\n"
+        "  seatwright pack examples/rowing-club.json --out out\n"
+        "\n"
+        "Options: --json (for other programs), --out FOLDER, --print FILE.pdf, --buying,\n"
+        "--paper A4|Letter, --date YYYY-MM-DD, --fit TIMES, --workshop FILE, --help, --version.\n",
+        to);
 }
 
 static const Command *find_command(const char *name)
@@ -234,6 +235,24 @@ static int read_port(const char *text)
     return port <= PORT_MAX ? port : -1;
 }
 
+// Whether the word is one of those that `pack` alone takes; *status then says how it went.
+static bool read_pack_word(int count, char *const *words, int *at, Arguments *arguments,
+                           int *status)
+{
+    if (strcmp(words[*at], "--buying") == 0) {
+        arguments->buying = true;
+        return true;
+    }
+    const char *value = option_value("--paper", count, words, at);
+    JobPaper paper = PAPER_A4;
+    if (value && plan_paper_named(value, &paper)) {
+        arguments->paper = (int)paper + 1;
+    } else if (value) {
+        *status = refuse_usage("--paper is", value, "write A4 or Letter");
+    }
+    return value != NULL;
+}
+
 // `files` has room for each word.
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      const char **files, Arguments *arguments)
@@ -247,6 +266,9 @@ static int read_word(const Command *command, int count, char *const *words, int 
         return status;
     }
     if (command->takes_shop && read_shop_word(count, words, at, &arguments->shop, &status)) {
+        return status;
+    }
+    if (command->takes_buying && read_pack_word(count, words, at, arguments, &status)) {
         return status;
     }
     if (command->takes_port && (value = option_value("--port", count, words, at))) {
@@ -273,8 +295,6 @@ static int read_word(const Command *command, int count, char *const *words, int 
     } else if (command->takes_print && (value = option_value("--print", count, words, at))) {
         arguments->print = value;
         return *value ? EXIT_FINE : refuse_usage("a file is missing behind", "--print", NULL);
-    } else if (command->takes_buying && strcmp(word, "--buying") == 0) {
-        arguments->buying = true;
     } else if ((command->takes_out || command->takes_print) &&
                (value = option_value("--date", count, words, at))) {
         arguments->date = value;

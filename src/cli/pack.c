@@ -1,5 +1,4 @@
 #include "cli/command.h"
-#include "plan/buy_offers.h"
 
 #include <string.h>
 
@@ -7,7 +6,7 @@ static void print_files(const PackFiles *files, const char *folder)
 {
     printf("\nThe pack is in %s:\n", folder);
     for (int f = 0; f < files->count; f++) {
-        if (!strstr(files->items[f].path, "/pages/")) {
+        if (strncmp(files->items[f].name, "pages/", 6) != 0) {
             printf("  %-44s %s\n", files->items[f].path, files->items[f].what);
         }
     }
@@ -16,24 +15,13 @@ static void print_files(const PackFiles *files, const char *folder)
     printf("Print pack.pdf (%d pages) at 100 %%, without \"fit to page\".\n", files->pages);
 }
 
-static bool find_answer(Session *session, const Derived *derived, const Arguments *arguments,
+static bool find_buying(Session *session, const Derived *derived, const Arguments *arguments,
                         BuyingKnown *known)
 {
     BuyOrder order = arguments->buy;
     order.threads = buy_threads(&order);
-    BuyAnswer *answer = ARENA_NEW(session->keep, BuyAnswer);
-    known->answer = answer;
-    if (!plan_buy(derived, &order, &session->progress, session->keep, session->scratch, answer,
-                  session->problems)) {
-        return false;
-    }
-    if (derived->job.offer_count == 0) {
-        return true;
-    }
-    BuyOffers *offers = ARENA_NEW(session->keep, BuyOffers);
-    known->offers = &offers->choice;
-    return plan_buy_offers(derived, answer, &session->progress, session->keep, offers,
-                           session->problems);
+    return plan_buying_known(derived, &order, &session->progress, session->keep, session->scratch,
+                             known, session->problems);
 }
 
 static int run(Session *session, const Arguments *arguments)
@@ -42,6 +30,9 @@ static int run(Session *session, const Arguments *arguments)
     int status = EXIT_FINE;
     if (!open_job(session, arguments, &derived, &status)) {
         return status;
+    }
+    if (arguments->paper) {
+        derived.job.paper = (JobPaper)(arguments->paper - 1);
     }
     BuyingKnown known = {0};
     // What is wrong with the order is told before the layout, which takes its time.
@@ -55,7 +46,7 @@ static int run(Session *session, const Arguments *arguments)
     PackFiles files;
     if (!plan_lay(&derived, &session->progress, session->keep, session->scratch, &plan,
                   session->problems) ||
-        (arguments->buying && !find_answer(session, &derived, arguments, &known)) ||
+        (arguments->buying && !find_buying(session, &derived, arguments, &known)) ||
         !plan_pack(&derived, &plan, &order, &session->progress, session->keep, &files,
                    session->problems)) {
         return give_up(session);
@@ -88,7 +79,8 @@ const Command pack_command = {
     .name = "pack",
     .summary = "lay the covers and write the pack for the bench",
     .help =
-        "seatwright pack JOB --out FOLDER [--buying] [--date 2026-01-31] [--json]\n"
+        "seatwright pack JOB --out FOLDER [--buying] [--paper A4|Letter]\n"
+        "                [--date 2026-01-31] [--json]\n"
         "\n"
         "Writes pack.pdf (summary, chalk map of grain and flesh side, marks, cut order and\n"
         "checks, which leather, what to look at in the shop, full-size templates), the\n"
@@ -97,6 +89,7 @@ const Command pack_command = {
         "Ctrl-C leaves whole files only. The date printed on the pages is today's unless\n"
         "--date is given. JOB may be - for standard input.\n"
         "\n"
+        "  --paper    A4 or Letter, whatever the job says\n"
         "  --buying   also how much leather to ask for, as `buy` finds it, with the options of\n"
         "             `buy` (--grade, --form, --pieces, --comfort, --trials); takes longer\n"
         "\n"

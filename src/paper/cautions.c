@@ -1,5 +1,6 @@
 // What can hurt, and what the law may ask. Said in general and dated: the maker's
 // instructions, local rules and licensed practice decide.
+#include "paper/steps.h"
 #include "paper/summary.h"
 
 #include "buying/advise.h"
@@ -26,12 +27,10 @@ void summary_doubts(Flow *flow)
 
 void summary_cautions(Flow *flow)
 {
-    static const char *const cautions[] = {
+    const char *const cautions[] = {
         "Knives and shears: cut away from the hand that holds the leather, on a mat, and cover "
         "blades that are not in use.",
-        "Pneumatic stapler: eye protection for you and for everyone near. Set the regulator to the "
-        "maker's limit or below; take off the air before you clear a jam; never point it at a "
-        "hand.",
+        steps_stapler_caution,
         "Spray adhesive: outdoors or with moving air, away from flame and sparks, as the can says. "
         "Water-based glue is the milder choice; leave glues with dichloromethane or 1-bromopropane "
         "alone.",

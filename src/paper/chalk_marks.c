@@ -2,6 +2,7 @@
 #include "paper/chalk.h"
 
 #include "paper/marks.h"
+#include "paper/steps.h"
 #include "paper/table.h"
 
 #define PICTURE_MM 42.0
@@ -11,13 +12,6 @@
 #define LEAST_ROWS_MM 50.0
 
 static const char title[] = "Table of marks";
-
-/// Distance as a tape shows it.
-static const char *distance_text(const Marks *marks, int from, int to, LengthUnit unit, Arena *keep)
-{
-    const double length_mm = point_distance(marks->items[from].place, marks->items[to].place);
-    return length_digits(marks_rounded_mm(length_mm, unit), unit, keep);
-}
 
 static void draw_numbers(Drawing *page, const MapView *view, const Marks *marks, Point middle)
 {
@@ -67,21 +61,13 @@ static double draw_diagonals(const Flow *flow, const Marks *marks, double top)
     for (int i = 0; i < marks->diagonal_count; i++) {
         const int from = marks->diagonal[i][0];
         const int to = marks->diagonal[i][1];
-        draw_text(
-            flow->page, LAYER_TEXT,
-            (Point){flow->room.min.x, top - CAPITAL_BODY_MM - i * DIAGONAL_LINE_MM},
-            CAPITAL_BODY_MM, ALIGN_LEFT, false, 0, "%d to %d:  %s", from + 1, to + 1,
-            distance_text(marks, from, to, flow->matter->job->units.length, flow->page->keep));
+        draw_text(flow->page, LAYER_TEXT,
+                  (Point){flow->room.min.x, top - CAPITAL_BODY_MM - i * DIAGONAL_LINE_MM},
+                  CAPITAL_BODY_MM, ALIGN_LEFT, false, 0, "%d to %d:  %s", from + 1, to + 1,
+                  marks_distance_text(marks, from, to, flow->matter->job->units.length,
+                                      flow->page->keep));
     }
     return top - marks->diagonal_count * DIAGONAL_LINE_MM;
-}
-
-static const char *cover_heading(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
-{
-    const CoverDemand *demand = &matter->demands[cover->demand];
-    const char *name = cover_name(matter->demands, cover, keep);
-    return demand->chair ? arena_text(keep, "%s: %s, %s", name, demand->seat, demand->chair)
-                         : arena_text(keep, "%s: %s", name, demand->seat);
 }
 
 static Table marks_table(const Marks *marks, const Hide *hide, LengthUnit unit, Arena *keep)
@@ -98,7 +84,7 @@ static Table marks_table(const Marks *marks, const Hide *hide, LengthUnit unit, 
         table_row(&table, (const char *[]){arena_text(keep, "%d", i + 1),
                                            marks_up_text(marks->items[i].up_mm, unit, keep),
                                            marks_out_text(marks->items[i].out_mm, unit, keep),
-                                           distance_text(marks, i, next, unit, keep)});
+                                           marks_distance_text(marks, i, next, unit, keep)});
     }
     return table;
 }
@@ -115,7 +101,7 @@ static void add_cover(Flow *flow, const PlacedCover *cover)
     Arena *keep = flow->pages->keep;
     const LengthUnit unit = flow->matter->job->units.length;
     const Marks marks = marks_of(cover->cut, cover->motion.turn_rad, unit);
-    flow_heading(flow, cover_heading(flow->matter, cover, keep), block_height_mm(&marks));
+    flow_heading(flow, steps_cover_heading(flow->matter, cover, keep), block_height_mm(&marks));
     const double top = flow->top_mm;
     draw_picture(flow, cover, &marks, top);
     const Box whole = flow->room;

@@ -36,6 +36,12 @@ const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep)
                       out_mm > 0 ? "left" : "right");
 }
 
+const char *marks_distance_text(const Marks *marks, int from, int to, LengthUnit unit, Arena *keep)
+{
+    const double length_mm = point_distance(marks->items[from].place, marks->items[to].place);
+    return length_digits(marks_rounded_mm(length_mm, unit), unit, keep);
+}
+
 Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,
                         double width_mm, Arena *keep)
 {

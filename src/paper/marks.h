@@ -43,6 +43,9 @@ const char *marks_up_text(double up_mm, LengthUnit unit, Arena *keep);
 /// `12 3/8 left`, `4 right`, or `0` on the backbone.
 const char *marks_out_text(double out_mm, LengthUnit unit, Arena *keep);
 
+/// From one mark to another as a tape shows it.
+const char *marks_distance_text(const Marks *marks, int from, int to, LengthUnit unit, Arena *keep);
+
 /// What a placed cover is called, as a bold label of this size: a name that is too wide is cut
 /// short before the copy's number.
 Label marks_cover_label(const PackMatter *matter, const PlacedCover *cover, double size_mm,

@@ -3,6 +3,8 @@
 #include "plan/files.h"
 #include "plan/matter.h"
 
+#include <strings.h>
+
 // The pack being written.
 typedef struct Packing {
     const PackMatter *matter;
@@ -16,40 +18,53 @@ typedef struct Packing {
 
 static bool was_stopped(const Packing *packing)
 {
-    return problems_say(packing->problems, PROBLEM_CANCELLED, packing->folder,
-                        "stopped; the files written so far are whole");
+    return problems_say(packing->problems, PROBLEM_CANCELLED,
+                        packing->folder ? packing->folder : "papers",
+                        packing->folder ? "stopped; the files written so far are whole"
+                                        : "stopped before they were all drawn");
 }
 
-static bool put_file(Packing *packing, const char *name, const char *what, const char *data,
-                     size_t bytes)
+static bool put_file(Packing *packing, PackFile file)
 {
-    const char *path = arena_text(packing->keep, "%s/%s", packing->folder, name);
     // What was asked to stop half way must not be written.
     if (!pack_goes_on(packing->matter)) {
         return was_stopped(packing);
     }
-    if (!file_write(path, data, bytes, packing->problems)) {
-        return false;
+    if (packing->folder) {
+        file.path = arena_text(packing->keep, "%s/%s", packing->folder, file.name);
+        if (!file_write(file.path, file.data, file.bytes, packing->problems)) {
+            return false;
+        }
     }
     PackFiles *files = packing->files;
     files->items =
         arena_room(packing->keep, files->items, files->count, &files->room, sizeof *files->items);
-    files->items[files->count++] = (PackFile){path, what, bytes};
+    files->items[files->count++] = file;
     return true;
+}
+
+static bool put_drawing(Packing *packing, const Drawing *drawing, PackFile file,
+                        void (*render)(const Drawing *drawing, Text *text))
+{
+    Text text = {.keep = packing->keep};
+    render(drawing, &text);
+    file.data = text_string(&text);
+    file.bytes = text.length;
+    file.width_mm = drawing->width_mm;
+    file.height_mm = drawing->height_mm;
+    return put_file(packing, file);
 }
 
 static bool put_svg(Packing *packing, const Drawing *drawing, const char *name, const char *what)
 {
-    Text text = {.keep = packing->keep};
-    paper_svg(drawing, &text);
-    return put_file(packing, name, what, text_string(&text), text.length);
+    const PackFile file = {.name = name, .what = what, .type = "image/svg+xml"};
+    return put_drawing(packing, drawing, file, paper_svg);
 }
 
 static bool put_dxf(Packing *packing, const Drawing *drawing, const char *name, const char *what)
 {
-    Text text = {.keep = packing->keep};
-    paper_dxf(drawing, &text);
-    return put_file(packing, name, what, text_string(&text), text.length);
+    const PackFile file = {.name = name, .what = what, .type = "image/vnd.dxf"};
+    return put_drawing(packing, drawing, file, paper_dxf);
 }
 
 // A letter as it may stand in a file's name, or '-' for any other.
@@ -108,7 +123,8 @@ static bool put_cover(Packing *packing, int demand)
 static bool put_pages(Packing *packing, const Pages *pages)
 {
     Arena *keep = packing->keep;
-    if (!folder_make(arena_text(keep, "%s/pages", packing->folder), packing->problems)) {
+    if (packing->folder &&
+        !folder_make(arena_text(keep, "%s/pages", packing->folder), packing->problems)) {
         return false;
     }
     for (int p = 0; p < pages->count; p++) {
@@ -142,14 +158,17 @@ static bool put_pdf(Packing *packing)
     Bytes bytes;
     const PaperTitle title = {matter->job->name, matter->date};
     if (!paper_pdf(pages.items, pages.count, title, matter->progress, packing->keep, &bytes)) {
-        return packing->part.stopped
-                   ? was_stopped(packing)
-                   : problems_say(packing->problems, PROBLEM_SYSTEM, packing->folder,
-                                  "could not draw the pages: out of memory");
+        return packing->part.stopped ? was_stopped(packing)
+                                     : problems_say(packing->problems, PROBLEM_SYSTEM, "pack.pdf",
+                                                    "could not draw the pages: out of memory");
     }
     packing->files->pages = pages.count;
-    return put_file(packing, "pack.pdf", "the pack to print", bytes.data, bytes.length) &&
-           put_pages(packing, &pages);
+    const PackFile pdf = {.name = "pack.pdf",
+                          .what = "the pack to print",
+                          .type = "application/pdf",
+                          .data = bytes.data,
+                          .bytes = bytes.length};
+    return put_file(packing, pdf) && put_pages(packing, &pages);
 }
 
 static bool put_parts(Packing *packing)
@@ -178,21 +197,41 @@ static bool put_plan(Packing *packing, const Derived *derived)
 {
     Text json = {.keep = packing->keep};
     plan_lay_json(derived, packing->matter->plan, NULL, &json);
-    return put_file(packing, "plan.json", "the plan for other programs", text_string(&json),
-                    json.length);
+    const PackFile file = {.name = "plan.json",
+                           .what = "the plan for other programs",
+                           .type = "application/json",
+                           .data = text_string(&json),
+                           .bytes = json.length};
+    return put_file(packing, file);
+}
+
+bool plan_paper_named(const char *name, JobPaper *paper)
+{
+    for (int p = 0; p < JOB_PAPER_COUNT; p++) {
+        if (strcasecmp(name, job_paper_names[p]) == 0) {
+            *paper = (JobPaper)p;
+            return true;
+        }
+    }
+    return false;
+}
+
+PackMatter matter_of(const Derived *derived, const CutPlan *plan)
+{
+    return (PackMatter){.job = &derived->job,
+                        .demands = derived->demands,
+                        .demand_count = derived->demand_count,
+                        .hides = derived->hides,
+                        .hide_count = derived->hide_count,
+                        .plan = plan};
 }
 
 bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
                const Progress *progress, Arena *keep, PackFiles *files, Problems *problems)
 {
-    PackMatter matter = {.job = &derived->job,
-                         .demands = derived->demands,
-                         .demand_count = derived->demand_count,
-                         .hides = derived->hides,
-                         .hide_count = derived->hide_count,
-                         .plan = plan,
-                         .doubts = order->doubts,
-                         .date = order->date};
+    PackMatter matter = matter_of(derived, plan);
+    matter.doubts = order->doubts;
+    matter.date = order->date;
     *files = (PackFiles){0};
     Packing packing = {.matter = &matter,
                        .buying = buying_matter(derived, order->buying, keep),
@@ -203,7 +242,9 @@ bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *ord
                        .problems = problems};
     const Progress reports = {progress_report_part, &packing.part};
     matter.progress = &reports;
-    return pack_goes_on(&matter) ? folder_make(order->folder, problems) && put_parts(&packing) &&
-                                       put_plan(&packing, derived)
-                                 : was_stopped(&packing);
+    if (!pack_goes_on(&matter)) {
+        return was_stopped(&packing);
+    }
+    return (!order->folder || folder_make(order->folder, problems)) && put_parts(&packing) &&
+           put_plan(&packing, derived);
 }

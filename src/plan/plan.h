@@ -51,11 +51,16 @@ MUST_CHECK bool plan_fit(const Derived *derived, const FitWish *wish, const Prog
 /// A change in words: `turn covers up to 14° off the firm direction (now 10°)`.
 const char *plan_fit_text(const Derived *derived, const FitChange *change, Arena *keep);
 
-/// One file that plan_pack() wrote.
+/// One file of a pack.
 typedef struct PackFile {
-    const char *path;
+    const char *name; ///< in the pack's folder: `pack.pdf`, `pages/page-001.svg`
+    const char *path; ///< where it was written; NULL: nowhere
     const char *what;
+    const char *type; ///< media type
+    const char *data;
     size_t bytes;
+    double width_mm; ///< of a drawing; else 0
+    double height_mm;
 } PackFile;
 
 typedef struct PackFiles {
@@ -67,15 +72,18 @@ typedef struct PackFiles {
 
 /// Where the pack goes and what is said on it.
 typedef struct PackOrder {
-    const char *folder;               ///< made if absent
+    const char *folder;               ///< made if absent; NULL: nothing is written
     const char *date;                 ///< ISO 8601, printed on the pages
     const Problems *doubts;           ///< printed among the cautions; or NULL
     const struct BuyingKnown *buying; ///< plan/print.h; NULL: pages of leather and shop only
 } PackOrder;
 
-/// Writes the pack; files of the same names in the folder are replaced, others left
-/// alone. Same job and date: the same bytes.
-/// Errors   a folder or file that cannot be made, with the system's reason.
+/// The paper of a name, in capitals or not. False: none.
+bool plan_paper_named(const char *name, JobPaper *paper);
+
+/// Makes the pack and writes it; files of the same names in the folder are replaced, others left
+/// alone. Same job and date: the same bytes, written or not.
+/// Errors   a folder or file that cannot be made, with the system's reason; stopped.
 MUST_CHECK bool plan_pack(const Derived *derived, const CutPlan *plan, const PackOrder *order,
                           const Progress *progress, Arena *keep, PackFiles *files,
                           Problems *problems);

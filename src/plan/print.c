@@ -1,5 +1,6 @@
 #include "plan/print.h"
 
+#include "plan/buy_offers.h"
 #include "plan/files.h"
 #include "plan/matter.h"
 
@@ -54,6 +55,22 @@ const BuyingMatter *buying_matter(const Derived *derived, const BuyingKnown *kno
         .asked = known && known->answer ? asked_for(derived, known->answer, keep) : NULL,
         .offers = known && known->offers ? ranked_offers(known->offers, keep) : NULL};
     return matter;
+}
+
+bool plan_buying_known(const Derived *derived, const BuyOrder *order, const Progress *progress,
+                       Arena *keep, Arena *scratch, BuyingKnown *known, Problems *problems)
+{
+    BuyAnswer *answer = ARENA_NEW(keep, BuyAnswer);
+    if (!plan_buy(derived, order, progress, keep, scratch, answer, problems)) {
+        return false;
+    }
+    *known = (BuyingKnown){.answer = answer};
+    if (derived->job.offer_count == 0) {
+        return true;
+    }
+    BuyOffers *offers = ARENA_NEW(keep, BuyOffers);
+    known->offers = &offers->choice;
+    return plan_buy_offers(derived, answer, progress, keep, offers, problems);
 }
 
 // The folder that a file goes into.

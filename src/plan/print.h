@@ -11,6 +11,12 @@ typedef struct BuyingKnown {
     const OfferChoice *offers; ///< or NULL: none were compared
 } BuyingKnown;
 
+/// All that trials tell, for the pages: the answer, and the job's offers with its chances where it
+/// has any. Errors as plan_buy().
+MUST_CHECK bool plan_buying_known(const Derived *derived, const BuyOrder *order,
+                                  const Progress *progress, Arena *keep, Arena *scratch,
+                                  BuyingKnown *known, Problems *problems);
+
 typedef struct PrintOrder {
     const char *path; ///< of the PDF
     const char *date; ///< ISO 8601, printed on the pages
