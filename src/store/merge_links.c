@@ -133,6 +133,22 @@ static bool merge_keepsake(Merge *merge, const Query *row)
            keepsake_insert(merge->to, &keepsake, &mark);
 }
 
+// The tick of a row: job, step, done, time, device.
+static bool merge_tick(Merge *merge, const Query *row)
+{
+    Arena *scratch = merge->to->scratch;
+    const RecordPair *job = merged_record(merge, query_get_int(row, 0));
+    const Tick tick = {.step = query_get_text(row, 1, scratch),
+                       .done = query_get_int(row, 2) != 0,
+                       .ticked_ms = query_get_int(row, 3),
+                       .device = query_get_text(row, 4, scratch)};
+    if (!job) {
+        return true;
+    }
+    return tick_is_sound(&tick) ? tick_insert(merge->to, job->to, &tick)
+                                : merge_refuse(merge, "a tick has no step's name or no time");
+}
+
 static bool merge_rows(Merge *merge, const char *sql, bool (*one)(Merge *merge, const Query *row))
 {
     Query rows = query_begin(merge->from, sql);
@@ -149,6 +165,7 @@ bool merge_links(Merge *merge)
 {
     return merge_rows(merge, "SELECT id, uid, hide, job, version, cut_ms FROM cut", merge_cut) &&
            merge_rows(merge, "SELECT job, hide, called FROM on_table", merge_table) &&
+           merge_rows(merge, "SELECT job, step, done, ticked_ms, device FROM tick", merge_tick) &&
            merge_rows(merge,
                       "SELECT uid, kind, coalesce(record, 0), coalesce(version, 0), name, "
                       "kept_ms, coalesce(away_ms, 0), bytes FROM keepsake",

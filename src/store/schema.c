@@ -73,6 +73,15 @@ static const char *const steps[STORE_VERSION] = {
     "CREATE INDEX keepsake_of ON keepsake (record, version, kind);\n"
     "CREATE INDEX remnant_of ON remnant (cut);\n"
     "CREATE INDEX table_of ON on_table (hide);\n",
+    // 3: what is done at the bench.
+    "CREATE TABLE tick (\n"
+    "    job INTEGER NOT NULL REFERENCES record (id),\n"
+    "    step TEXT NOT NULL,\n"
+    "    done INTEGER NOT NULL CHECK (done IN (0, 1)),\n"
+    "    ticked_ms INTEGER NOT NULL,\n"
+    "    device TEXT NOT NULL,\n"
+    "    PRIMARY KEY (job, step)\n"
+    ") STRICT;\n",
 };
 
 static bool set_version(Store *store, int version)

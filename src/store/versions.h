@@ -4,6 +4,7 @@
 
 #include "store/keepsakes.h"
 #include "store/records.h"
+#include "store/ticks.h"
 
 enum { NO_VERSION = 0 };
 
@@ -44,6 +45,11 @@ MUST_CHECK bool history_step_to(Store *store, int64_t record, int64_t number);
 /// Within a change: a keepsake that is sound.
 MUST_CHECK bool keepsake_insert(Store *store, const NewKeepsake *keepsake,
                                 const KeepsakeMark *mark);
+
+/// A tick that may be kept, from wherever it comes.
+bool tick_is_sound(const Tick *tick);
+/// Within a change: takes in a sound tick of a job that is there, as ticks_put() does.
+MUST_CHECK bool tick_insert(Store *store, int64_t job, const Tick *tick);
 
 /// Checksum of all of a version that never changes: document, title, words, base and time.
 int64_t version_sum(const NewVersion *version, Arena *scratch);
