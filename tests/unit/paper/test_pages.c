@@ -194,7 +194,7 @@ static void pages_stop_when_asked(void **state)
 static void each_page_says_which_of_how_many_it_is(void **state)
 {
     const Pages pages = whole_pack(sample_matter((SampleWish){0}, *state), *state);
-    assert_int_equal(pages.count, 8); // summary 2, map 2, marks 3, cut order 1
+    assert_int_equal(pages.count, 9); // summary 2, map 2, marks 3, cut order 2
     for (int p = 0; p < pages.count; p++) {
         const char *number = arena_text(*state, "page %d of %d", p + 1, pages.count);
         assert_true(says(pages.items[p], number));
@@ -207,7 +207,7 @@ static void more_covers_take_more_pages(void **state)
 {
     const Pages one = whole_pack(sample_matter((SampleWish){.cover_count = 1}, *state), *state);
     const Pages many = whole_pack(sample_matter((SampleWish){.cover_count = 40}, *state), *state);
-    assert_int_equal(one.count, 6);
+    assert_int_equal(one.count, 7);
     assert_true(many.count >= one.count + 12); // three covers on a page of marks
 }
 
