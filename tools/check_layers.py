@@ -31,6 +31,7 @@ LIBRARY = {
     "pango": "paper",
     "sqlite": "store",
     "microhttpd": "serve",
+    "qrencode": "serve",
 }
 # The middle has no files, clock, threads or printing of its own.
 PURE = {"base", "plane", "seat", "hide", "layout", "cutting", "buying", "job", "paper"}

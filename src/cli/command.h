@@ -35,20 +35,22 @@ typedef struct Arguments {
     const char *job;          ///< the job file, or NULL
     const char *const *files; ///< all words that are no options, the job first
     int file_count;
-    const char *folder; ///< --out: a folder, or the file of a shard
-    const char *date;   ///< --date
-    const char *print;  ///< --print: a PDF
-    bool buying;        ///< --buying
-    int paper;          ///< --paper: one more than the JobPaper; 0: as the job says
-    bool buy_asked;     ///< any of the options of `buy`
-    bool json;          ///< --json
-    bool thrift;        ///< --thrift
-    bool split;         ///< --split
-    double fit;         ///< --fit: times the work of the search
-    bool no_offers;     ///< --no-offers
-    BuyOrder buy;       ///< --grade, --form, --pieces, --comfort, --trials, ...
-    int port;           ///< --port
-    ShopOrder shop;     ///< --workshop, --call, --version, --undo, --redo
+    const char *folder;   ///< --out: a folder, or the file of a shard
+    const char *date;     ///< --date
+    const char *print;    ///< --print: a PDF
+    bool buying;          ///< --buying
+    int paper;            ///< --paper: one more than the JobPaper; 0: as the job says
+    bool buy_asked;       ///< any of the options of `buy`
+    bool json;            ///< --json
+    bool thrift;          ///< --thrift
+    bool split;           ///< --split
+    double fit;           ///< --fit: times the work of the search
+    bool no_offers;       ///< --no-offers
+    BuyOrder buy;         ///< --grade, --form, --pieces, --comfort, --trials, ...
+    int port;             ///< --port
+    bool share;           ///< --share
+    const char *share_at; ///< --share-at, or NULL
+    ShopOrder shop;       ///< --workshop, --call, --version, --undo, --redo
 } Arguments;
 
 typedef struct Command {

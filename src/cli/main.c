@@ -253,6 +253,26 @@ static bool read_pack_word(int count, char *const *words, int *at, Arguments *ar
     return value != NULL;
 }
 
+// True when the word is an option of `serve`; *status says how it was.
+static bool read_serve_word(int count, char *const *words, int *at, Arguments *arguments,
+                            int *status)
+{
+    const char *value = NULL;
+    if (strcmp(words[*at], "--share") == 0) {
+        arguments->share = true;
+    } else if ((value = option_value("--share-at", count, words, at))) {
+        arguments->share_at = value;
+    } else if ((value = option_value("--port", count, words, at))) {
+        arguments->port = read_port(value);
+        *status = arguments->port >= 0
+                      ? EXIT_FINE
+                      : refuse_usage("--port is", value, "give a number from 0 to 65535");
+    } else {
+        return false;
+    }
+    return true;
+}
+
 // `files` has room for each word.
 static int read_word(const Command *command, int count, char *const *words, int *at,
                      const char **files, Arguments *arguments)
@@ -271,11 +291,8 @@ static int read_word(const Command *command, int count, char *const *words, int 
     if (command->takes_buying && read_pack_word(count, words, at, arguments, &status)) {
         return status;
     }
-    if (command->takes_port && (value = option_value("--port", count, words, at))) {
-        arguments->port = read_port(value);
-        return arguments->port >= 0
-                   ? EXIT_FINE
-                   : refuse_usage("--port is", value, "give a number from 0 to 65535");
+    if (command->takes_port && read_serve_word(count, words, at, arguments, &status)) {
+        return status;
     }
     if (command->takes_json && strcmp(word, "--json") == 0) {
         arguments->json = true;

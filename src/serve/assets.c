@@ -32,9 +32,25 @@ static void answer_with(Desk *desk, const Request *request, const Asset *asset, 
                       strlen(digest) + 2 == strlen(asset->etag);
 }
 
+// What a device needs to be let in, and no more before it is.
+static bool is_at_the_door(const char *name)
+{
+    static const char *const names[] = {"pair.html", "pair.js", "start.css"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        if (strcmp(name, names[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 void answer_asset(Desk *desk, const Request *request, Answer *answer)
 {
-    answer_with(desk, request, find("page/", request->word ? request->word : "start.html"), answer);
+    const bool outside = request->guest && request->device == 0;
+    const char *start = outside ? "pair.html" : "start.html";
+    const char *name = request->word ? request->word : start;
+    answer_with(desk, request, outside && !is_at_the_door(name) ? NULL : find("page/", name),
+                answer);
 }
 
 void answer_api(Desk *desk, const Request *request, Answer *answer)
@@ -93,12 +109,12 @@ void answer_examples(Desk *desk, const Request *request, Answer *answer)
 
 void answer_about(Desk *desk, const Request *request, Answer *answer)
 {
-    (void)request;
     Json json = {.text.keep = desk->keep};
     json_begin_object(&json, NULL);
     json_text(&json, "program", "seatwright");
     json_text(&json, "version", SEATWRIGHT_VERSION);
     json_text(&json, "workshop", store_path(desk->store));
+    json_bool(&json, "guest", request->guest);
     json_begin_object(&json, "limits");
     json_int(&json, "document_bytes", BODY_DOCUMENT_MAX);
     json_int(&json, "version_name_bytes", VERSION_NAME_MAX);

@@ -61,7 +61,8 @@ static bool set_up(Hand *hand, const CrewOptions *options, bool trusted, Problem
     hand->desk = (Desk){.keep = arena_create("answers", KEEP_BYTES),
                         .scratch = arena_create("answers' scratch", SCRATCH_BYTES),
                         .works = options->works,
-                        .tables = options->tables};
+                        .tables = options->tables,
+                        .share = options->share};
     if (!hand->desk.keep || !hand->desk.scratch) {
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }

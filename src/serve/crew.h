@@ -19,6 +19,7 @@ typedef struct CrewOptions {
     int hands;
     struct Works *works;
     struct Tables *tables;
+    struct Share *share;
 } CrewOptions;
 
 /// Opens and checks the workshop file, then begins. Errors   NULL: as store_open().

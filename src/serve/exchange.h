@@ -7,6 +7,7 @@
 #include "serve/patience.h"
 #include "serve/routes.h"
 #include "serve/serve.h"
+#include "serve/share.h"
 #include "serve/tables.h"
 #include "serve/work.h"
 
@@ -14,8 +15,20 @@
 
 #include <pthread.h>
 
-struct Server {
+/// One address where the server listens, with threads of the library that serve it.
+typedef struct Listener {
+    Server *server;
+    Place place;
     struct MHD_Daemon *daemon;
+} Listener;
+
+enum { LISTENERS_MAX = 1 + NETWORK_ADDRESSES_MAX };
+
+struct Server {
+    Listener listeners[LISTENERS_MAX]; ///< the first is that of this machine's own browsers
+    int listener_count;
+    Network network;
+    Share *share;
     Crew *crew;
     Works *works;
     Tables *tables;
@@ -26,11 +39,13 @@ struct Server {
 
 typedef struct Exchange {
     Task task; ///< first, so that a task is an exchange
+    const Listener *listener;
     Server *server;
     struct MHD_Connection *connection;
     const Route *route;
     Request request;
     Caller caller;
+    bool note_seen; ///< the device's last time should be written down
     char *body;
     size_t room;
     size_t received;     ///< of the body, read over or not

@@ -7,11 +7,13 @@
 static const char *const loopback_names[] = {"127.0.0.1", "localhost", "[::1]"};
 enum { LOOPBACK_NAMES = sizeof loopback_names / sizeof loopback_names[0], NAME_ROOM = 64 };
 
-static bool is_our_host(const char *host, int port)
+static bool is_our_host(const char *host, Place place)
 {
-    for (int i = 0; i < LOOPBACK_NAMES; i++) {
+    const char *const *names = place.address ? &place.address : loopback_names;
+    const int count = place.address ? 1 : LOOPBACK_NAMES;
+    for (int i = 0; i < count; i++) {
         char ours[NAME_ROOM];
-        (void)snprintf(ours, sizeof ours, "%s:%d", loopback_names[i], port);
+        (void)snprintf(ours, sizeof ours, "%s:%d", names[i], place.port);
         if (strcasecmp(host, ours) == 0) {
             return true;
         }
@@ -26,9 +28,9 @@ static bool is_own_origin(const char *origin, const char *host)
     return strncasecmp(origin, scheme, length) == 0 && strcasecmp(origin + length, host) == 0;
 }
 
-const char *guard_refuses(const Caller *caller, int port)
+const char *guard_refuses(const Caller *caller, Place place)
 {
-    if (!caller->host || !is_our_host(caller->host, port)) {
+    if (!caller->host || !is_our_host(caller->host, place)) {
         return "the request names another server than this one";
     }
     if (caller->origin && !is_own_origin(caller->origin, caller->host)) {

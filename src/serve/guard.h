@@ -1,4 +1,4 @@
-// Who may ask: only pages that this server sent, in a browser on this machine.
+// Who may ask: only pages that this server sent, at the address that it was asked at.
 #pragma once
 
 #include <stdbool.h>
@@ -12,11 +12,18 @@ typedef struct Caller {
     bool writes;            ///< any method but GET and HEAD
 } Caller;
 
+/// Where the server was asked.
+typedef struct Place {
+    const char *address; ///< of the workshop's network; NULL: loopback, which has several names
+    int port;
+} Place;
+
 /// NULL when it may ask; else what is wrong, for the answer.
 ///
-/// Method   the name of the server must be a loopback name with its port, so that a foreign name
-///          that was led to this address (DNS rebinding) is refused. A page of another
-///          origin may neither write nor read: browsers say where it came from in Origin
-///          (RFC 6454) and Sec-Fetch-Site (W3C Fetch Metadata). A link from elsewhere may be
-///          followed to a page. Programs that are no browsers send neither, and may ask.
-const char *guard_refuses(const Caller *caller, int port);
+/// Method   the server must be named as it is asked: by a loopback name, or by its address in the
+///          network, with its port; so a foreign name that was led to it (DNS rebinding) is
+///          refused. A page of another origin may neither write nor read: browsers say where it
+///          came from in Origin (RFC 6454) and Sec-Fetch-Site (W3C Fetch Metadata). A link from
+///          elsewhere may be followed to a page. Programs that are no browsers send neither,
+///          and may ask.
+const char *guard_refuses(const Caller *caller, Place place);

@@ -65,6 +65,15 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer);
 void answer_layout(Desk *desk, const Request *request, Answer *answer);
 void answer_layout_put_away(Desk *desk, const Request *request, Answer *answer);
 
+// api_share.c: the workshop's network, and who was let in
+void answer_share(Desk *desk, const Request *request, Answer *answer);
+void answer_share_code(Desk *desk, const Request *request, Answer *answer);
+void answer_share_qr(Desk *desk, const Request *request, Answer *answer);
+void answer_share_end(Desk *desk, const Request *request, Answer *answer);
+void answer_device_drop(Desk *desk, const Request *request, Answer *answer);
+void answer_devices_drop(Desk *desk, const Request *request, Answer *answer);
+void answer_pair(Desk *desk, const Request *request, Answer *answer);
+
 // api_tables.c: layouts that are moved by hand
 void answer_table_lay(Desk *desk, const Request *request, Answer *answer);
 void answer_table(Desk *desk, const Request *request, Answer *answer);

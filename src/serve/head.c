@@ -1,9 +1,11 @@
 // The head of a request: what must be in order before anybody looks at the rest.
 #include "serve/exchange.h"
 
+#include <arpa/inet.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
+#include <time.h>
 
 enum { LENGTH_DIGITS_MAX = 12 };
 
@@ -78,6 +80,50 @@ static bool is_of_type(const char *given, const char *type)
     return given && strncasecmp(given, type, length) == 0 && strchr("; \t", given[length]);
 }
 
+static uint32_t address_of(const Exchange *exchange)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(exchange->connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    struct sockaddr_in from = {0};
+    if (info && info->client_addr && info->client_addr->sa_family == AF_INET) {
+        memcpy(&from, info->client_addr, sizeof from);
+    }
+    return ntohl(from.sin_addr.s_addr);
+}
+
+static int64_t clock_ms(void)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_REALTIME, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+// Over the network only devices that were let in see more than the door, and none of them who
+// else was.
+static bool guest_is_welcome(Exchange *exchange)
+{
+    Request *request = &exchange->request;
+    const Place place = exchange->listener->place;
+    if (!place.address) {
+        return true;
+    }
+    char name[COOKIE_NAME_ROOM];
+    share_cookie_name(place.port, name);
+    Share *share = exchange->server->share;
+    const char *token = MHD_lookup_connection_value(exchange->connection, MHD_COOKIE_KIND, name);
+    request->from = address_of(exchange);
+    request->guest = true;
+    request->device = share_whose(share, token, clock_ms(), &exchange->note_seen);
+    if (!share_is_open(share)) {
+        return exchange_refuse(exchange, 403, "the workshop is not shared any more");
+    }
+    if (exchange->route->who == FOR_THE_MACHINE) {
+        return exchange_refuse(exchange, 403, "only at the workshop's own machine");
+    }
+    return request->device > 0 || exchange->route->who == FOR_THE_DOOR ||
+           exchange_refuse(exchange, 403, "this device is not paired with the workshop");
+}
+
 // What the head says of the body. Two lengths, or a length beside chunks, are how requests are
 // smuggled past somebody else's reading of them.
 static bool body_is_welcome(Exchange *exchange)
@@ -122,7 +168,8 @@ bool head_is_welcome(Exchange *exchange, const char *method)
                                 .fetch_site = header(exchange, "Sec-Fetch-Site"),
                                 .fetch_mode = header(exchange, "Sec-Fetch-Mode"),
                                 .writes = !known || request->method != METHOD_GET};
-    const char *stranger = guard_refuses(&exchange->caller, exchange->server->port);
+    request->port = exchange->listener->place.port;
+    const char *stranger = guard_refuses(&exchange->caller, exchange->listener->place);
     if (is_repeated(exchange, "Host") || is_repeated(exchange, "Origin")) {
         return exchange_refuse(exchange, 400, "the request says twice where it goes or comes from");
     }
@@ -144,7 +191,7 @@ bool head_is_welcome(Exchange *exchange, const char *method)
                                is_path ? "the address is known, but not with this method"
                                        : "there is nothing at this address");
     }
-    return body_is_welcome(exchange);
+    return guest_is_welcome(exchange) && body_is_welcome(exchange);
 }
 
 bool head_reads_over(const Exchange *exchange)

@@ -3,31 +3,47 @@
 // The library's own threads read, look at heads (head.c), refuse and write. A request that is
 // whole is handed to the crew and its connection suspended until the answer is there.
 #include "serve/exchange.h"
+#include "serve/qr.h"
 
-#include <arpa/inet.h>
-#include <errno.h>
 #include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
-#include <sys/socket.h>
+#include <time.h>
 #include <unistd.h>
 
 enum {
     WIRES = 2,                 // threads of the library
     HANDS_USUAL = 8,           // threads that answer
     CONNECTIONS_MAX = 500,     // at once; more wait until one of them ends
+    GUESTS_MAX = 100,          // the same, over each address in the network
+    GUESTS_EACH = 32,          // of one address
     HEAD_BYTES_MAX = 32 << 10, // of a request, its address and headers
     SILENCE_S = 30,            // without a byte either way
     FIRST_BODY_BYTES = 16 << 10,
 };
+
+// When a device was seen last is worth noting, but no reason to refuse what it asks.
+static void note_seen(const Exchange *exchange, Desk *desk)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_REALTIME, &now);
+    (void)pthread_mutex_lock(&exchange->server->writing);
+    const bool noted =
+        device_seen(desk->store, exchange->request.device,
+                    (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, problems_in(desk->keep));
+    (void)noted;
+    (void)pthread_mutex_unlock(&exchange->server->writing);
+}
 
 static void answer_on_hand(Task *task, Desk *desk)
 {
     Exchange *exchange = (Exchange *)task;
     Server *server = exchange->server;
     Answer answer = {0};
+    if (exchange->note_seen) {
+        note_seen(exchange, desk);
+    }
     if (exchange->route->writes) {
         (void)pthread_mutex_lock(&server->writing);
         route_answer(exchange->route, desk, &exchange->request, &answer);
@@ -96,7 +112,7 @@ Wait *exchange_wait(const Exchange *exchange)
     return wait_of(exchange->connection);
 }
 
-static enum MHD_Result begin_exchange(Server *server, struct MHD_Connection *connection,
+static enum MHD_Result begin_exchange(const Listener *listener, struct MHD_Connection *connection,
                                       const char *url, const char *method, void **context)
 {
     Exchange *exchange = calloc(1, sizeof *exchange);
@@ -104,10 +120,11 @@ static enum MHD_Result begin_exchange(Server *server, struct MHD_Connection *con
         return MHD_NO;
     }
     *context = exchange;
-    exchange->server = server;
+    exchange->listener = listener;
+    exchange->server = listener->server;
     exchange->connection = connection;
     exchange->request.path = url;
-    patience_allow(server->patience, wait_of(connection), BODY_WAIT_S);
+    patience_allow(listener->server->patience, wait_of(connection), BODY_WAIT_S);
     return head_is_welcome(exchange, method) || head_reads_over(exchange)
                ? MHD_YES
                : response_send_refusal(exchange);
@@ -141,7 +158,7 @@ static enum MHD_Result on_request(void *context, struct MHD_Connection *connecti
 static void on_completed(void *context, struct MHD_Connection *connection, void **exchange_slot,
                          enum MHD_RequestTerminationCode why)
 {
-    Server *server = context;
+    const Listener *listener = context;
     Exchange *exchange = *exchange_slot;
     (void)why;
     if (exchange) {
@@ -152,22 +169,23 @@ static void on_completed(void *context, struct MHD_Connection *connection, void 
         free(exchange);
         *exchange_slot = NULL;
     }
-    patience_allow(server->patience, wait_of(connection), NEXT_WAIT_S);
+    patience_allow(listener->server->patience, wait_of(connection), NEXT_WAIT_S);
 }
 
 static void on_connection(void *context, struct MHD_Connection *connection, void **wait,
                           enum MHD_ConnectionNotificationCode what)
 {
-    Server *server = context;
+    const Listener *listener = context;
+    Patience *patience = listener->server->patience;
     if (what == MHD_CONNECTION_NOTIFY_CLOSED) {
-        patience_part(server->patience, *wait);
+        patience_part(patience, *wait);
         *wait = NULL;
         return;
     }
     const union MHD_ConnectionInfo *info =
         MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
-    *wait = info ? patience_meet(server->patience, info->connect_fd) : NULL;
-    patience_allow(server->patience, *wait, HEAD_WAIT_S);
+    *wait = info ? patience_meet(patience, info->connect_fd, listener->place.address) : NULL;
+    patience_allow(patience, *wait, HEAD_WAIT_S);
 }
 
 // As the library's own, but an escaped NUL stays as it is: it would end the text too early.
@@ -178,73 +196,92 @@ static size_t unescape(void *context, struct MHD_Connection *connection, char *t
     return strstr(text, "%00") ? strlen(text) : MHD_http_unescape(text);
 }
 
-// The socket is ours, so that its port is known before anybody can ask, and the system's reason
-// when there is none.
-static bool open_socket(Server *server, int port, MHD_socket *opened, Problems *problems)
+static void *listen_with(Listener *listener, MHD_socket opened)
 {
-    struct sockaddr_in address = {.sin_family = AF_INET,
-                                  .sin_port = htons((uint16_t)port),
-                                  .sin_addr.s_addr = htonl(INADDR_LOOPBACK)};
-    socklen_t length = sizeof address;
-    const int yes = 1;
-    const int made = socket(AF_INET, SOCK_STREAM, 0);
-    const bool good = made >= 0 &&
-                      setsockopt(made, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes) == 0 &&
-                      bind(made, (const struct sockaddr *)&address, sizeof address) == 0 &&
-                      listen(made, SOMAXCONN) == 0 &&
-                      getsockname(made, (struct sockaddr *)&address, &length) == 0;
-    if (good) {
-        server->port = ntohs(address.sin_port);
-        *opened = made;
-        return true;
-    }
-    const char *reason = errno == EADDRINUSE ? "another program listens there already"
-                                             : arena_text(problems->keep, "%s", strerror(errno));
-    if (made >= 0) {
-        (void)close(made);
-    }
-    return problems_add(problems,
-                        (Problem){.kind = PROBLEM_SYSTEM,
-                                  .where = arena_text(problems->keep, "127.0.0.1:%d", port),
-                                  .found = reason,
-                                  .remedy = "choose another with --port; 0 is any that is free"});
-}
-
-static struct MHD_Daemon *listen_on(Server *server, MHD_socket opened)
-{
+    const bool guests = listener->place.address != NULL;
     // Not by epoll: the library asks it for changes only, and so never hears of a client that was
     // gone before its first bytes were read. Some hundreds of those kept all others out.
     return MHD_start_daemon(
-        MHD_USE_POLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL, on_request, server,
-        MHD_OPTION_LISTEN_SOCKET, opened, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)WIRES,
-        MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX, MHD_OPTION_CONNECTION_TIMEOUT,
-        (unsigned)SILENCE_S, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)HEAD_BYTES_MAX,
-        MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_UNESCAPE_CALLBACK, unescape, NULL,
-        MHD_OPTION_NOTIFY_COMPLETED, on_completed, server, MHD_OPTION_NOTIFY_CONNECTION,
-        on_connection, server, MHD_OPTION_END);
+        MHD_USE_POLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL, on_request,
+        listener, MHD_OPTION_LISTEN_SOCKET, opened, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)WIRES,
+        MHD_OPTION_CONNECTION_LIMIT, (unsigned)(guests ? GUESTS_MAX : CONNECTIONS_MAX),
+        MHD_OPTION_PER_IP_CONNECTION_LIMIT, (unsigned)(guests ? GUESTS_EACH : CONNECTIONS_MAX),
+        MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SILENCE_S, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
+        (size_t)HEAD_BYTES_MAX, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_UNESCAPE_CALLBACK,
+        unescape, NULL, MHD_OPTION_NOTIFY_COMPLETED, on_completed, listener,
+        MHD_OPTION_NOTIFY_CONNECTION, on_connection, listener, MHD_OPTION_END);
+}
+
+// The socket is ours, so that its port is known before anybody can ask, and the system's reason
+// when there is none. In the network the port is the same.
+static bool listen_at(Server *server, const char *address, int *port, Problems *problems)
+{
+    Listener *listener = &server->listeners[server->listener_count];
+    MHD_socket opened = MHD_INVALID_SOCKET;
+    if (!network_listen(address ? address : "127.0.0.1", port, &opened, problems)) {
+        return false;
+    }
+    *listener = (Listener){.server = server, .place = {address, *port}};
+    listener->daemon = listen_with(listener, opened);
+    if (!listener->daemon) {
+        (void)close(opened);
+        return problems_say(problems, PROBLEM_SYSTEM, "serve", "the system gives no thread");
+    }
+    server->listener_count++;
+    return true;
+}
+
+// No new connections from here on; what was asked is still answered.
+static void stop_listening(const Listener *listener)
+{
+    const MHD_socket socket = MHD_quiesce_daemon(listener->daemon);
+    if (socket != MHD_INVALID_SOCKET) {
+        (void)close(socket);
+    }
+}
+
+static void on_cut(void *context, bool ended)
+{
+    Server *server = context;
+    for (int i = 1; ended && i < server->listener_count; i++) {
+        stop_listening(&server->listeners[i]);
+    }
+    patience_cut_guests(server->patience);
+}
+
+// The file has been opened and checked by the crew.
+static bool let_devices_in(Server *server, const char *workshop, Problems *problems)
+{
+    Store *store = store_open(workshop, &(StoreOptions){.trusted = true}, problems);
+    Devices devices = {0};
+    bool good = store && devices_list(store, problems->keep, &devices, problems);
+    for (int i = 0; good && i < devices.count; i++) {
+        good = share_let_in(server->share, &devices.items[i]);
+    }
+    store_close(store);
+    return good;
 }
 
 static bool start(Server *server, const ServeOptions *options, Problems *problems)
 {
+    int port = options->port;
     server->works = works_begin();
     server->tables = tables_begin();
-    if (!server->works || !server->tables) {
+    server->patience = patience_begin(CONNECTIONS_MAX + GUESTS_MAX * NETWORK_ADDRESSES_MAX);
+    // The port is known only when somebody listens, and nobody may before it can be answered.
+    server->share = share_begin(&(ShareOptions){&server->network, on_cut, server});
+    if (!server->works || !server->tables || !server->patience || !server->share) {
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }
     const CrewOptions crew = {options->workshop, options->hands > 0 ? options->hands : HANDS_USUAL,
-                              server->works, server->tables};
-    MHD_socket opened = MHD_INVALID_SOCKET;
+                              server->works, server->tables, server->share};
     server->crew = crew_begin(&crew, problems);
-    if (!server->crew || !open_socket(server, options->port, &opened, problems)) {
-        return false;
+    bool good = server->crew && let_devices_in(server, options->workshop, problems) &&
+                listen_at(server, NULL, &port, problems);
+    for (int i = 0; good && i < server->network.count; i++) {
+        good = listen_at(server, server->network.addresses[i].text, &port, problems);
     }
-    server->patience = patience_begin(CONNECTIONS_MAX);
-    server->daemon = server->patience ? listen_on(server, opened) : NULL;
-    if (!server->daemon) {
-        (void)close(opened);
-        return problems_say(problems, PROBLEM_SYSTEM, "serve", "the system gives no thread");
-    }
-    return true;
+    return good;
 }
 
 Server *server_start(const ServeOptions *options, Problems *problems)
@@ -255,6 +292,7 @@ Server *server_start(const ServeOptions *options, Problems *problems)
         return NULL;
     }
     (void)pthread_mutex_init(&server->writing, NULL);
+    server->network = options->network ? *options->network : (Network){0};
     if (!start(server, options, problems)) {
         server_stop(server);
         return NULL;
@@ -264,7 +302,27 @@ Server *server_start(const ServeOptions *options, Problems *problems)
 
 int server_port(const Server *server)
 {
-    return server->port;
+    return server->listeners[0].place.port;
+}
+
+bool server_invite(Server *server, bool coloured, Text *text)
+{
+    struct timespec now;
+    ShareCode code;
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    if (!share_new_code(server->share, (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, &code)) {
+        return false;
+    }
+    const int port = server_port(server);
+    text_add(text, "A phone in the workshop's network can open it at\n");
+    for (int i = 0; i < server->network.count; i++) {
+        text_add(text, "  http://%s:%d/\n", server->network.addresses[i].text, port);
+    }
+    text_add(text, "with the code  %s  once, within %d minutes; or by this picture:\n", code.text,
+             code.lives_s / 60);
+    const char *content = arena_text(text->keep, "http://%s:%d/#%s",
+                                     server->network.addresses[0].text, port, code.text);
+    return qr_blocks(content, coloured, text);
 }
 
 void server_stop(Server *server)
@@ -273,22 +331,20 @@ void server_stop(Server *server)
         return;
     }
     // What was asked is answered first: the library must not end with connections suspended.
-    if (server->daemon) {
-        const MHD_socket socket = MHD_quiesce_daemon(server->daemon);
-        if (socket != MHD_INVALID_SOCKET) {
-            (void)close(socket);
-        }
+    for (int i = 0; i < server->listener_count; i++) {
+        stop_listening(&server->listeners[i]);
     }
     crew_end(server->crew);
     if (server->works) {
         works_stop(server->works);
     }
-    if (server->daemon) {
-        MHD_stop_daemon(server->daemon);
+    for (int i = 0; i < server->listener_count; i++) {
+        MHD_stop_daemon(server->listeners[i].daemon);
     }
     works_end(server->works);
     tables_end(server->tables);
     patience_end(server->patience);
+    share_end(server->share);
     (void)pthread_mutex_destroy(&server->writing);
     free(server);
 }

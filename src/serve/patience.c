@@ -9,6 +9,7 @@ struct Wait {
     int socket;
     int64_t until_ms; // 0: for ever
     bool taken;
+    bool guest;
 };
 
 struct Patience {
@@ -102,14 +103,14 @@ void patience_end(Patience *patience)
     free(patience);
 }
 
-Wait *patience_meet(Patience *patience, int socket)
+Wait *patience_meet(Patience *patience, int socket, bool guest)
 {
     Wait *found = NULL;
     (void)pthread_mutex_lock(&patience->lock);
     for (int i = 0; i < patience->most && !found; i++) {
         if (!patience->waits[i].taken) {
             found = &patience->waits[i];
-            *found = (Wait){.socket = socket, .taken = true};
+            *found = (Wait){.socket = socket, .taken = true, .guest = guest};
         }
     }
     (void)pthread_mutex_unlock(&patience->lock);
@@ -123,6 +124,18 @@ void patience_part(Patience *patience, Wait *wait)
         *wait = (Wait){0};
         (void)pthread_mutex_unlock(&patience->lock);
     }
+}
+
+void patience_cut_guests(Patience *patience)
+{
+    (void)pthread_mutex_lock(&patience->lock);
+    for (int i = 0; i < patience->most; i++) {
+        const Wait *wait = &patience->waits[i];
+        if (wait->taken && wait->guest) {
+            (void)shutdown(wait->socket, SHUT_RDWR);
+        }
+    }
+    (void)pthread_mutex_unlock(&patience->lock);
 }
 
 void patience_allow(Patience *patience, Wait *wait, int seconds)

@@ -23,13 +23,16 @@ Patience *patience_begin(int most);
 /// Accepts NULL.
 void patience_end(Patience *patience);
 
-/// A connection that has come; NULL when there are too many.
-Wait *patience_meet(Patience *patience, int socket);
+/// A connection that has come, of a guest or of this machine; NULL when there are too many.
+Wait *patience_meet(Patience *patience, int socket, bool guest);
 /// It has gone: its socket is not touched any more.
 void patience_part(Patience *patience, Wait *wait);
 
 /// From now on it may take so many seconds, then it is cut off; FOR_EVER_S: as long as it likes.
 void patience_allow(Patience *patience, Wait *wait, int seconds);
+
+/// Cuts off all guests.
+void patience_cut_guests(Patience *patience);
 
 /// Cuts off those whose time was up at a moment; how many. For tests; a thread calls it else.
 int patience_sweep(Patience *patience, int64_t now_ms);

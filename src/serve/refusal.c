@@ -14,6 +14,7 @@ static const Status statuses[] = {
     {405, PROBLEM_BAD_INPUT, "this cannot be done with it"},
     {413, PROBLEM_BAD_INPUT, "too large"},
     {415, PROBLEM_BAD_INPUT, "of the wrong kind"},
+    {429, PROBLEM_BAD_INPUT, "too many tries"},
     {428, PROBLEM_BAD_INPUT, "the version that was edited is not named"},
     {404, PROBLEM_NOT_FOUND, "not found"},
     {409, PROBLEM_CONFLICT, "it clashes with something else"},

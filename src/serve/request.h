@@ -27,6 +27,10 @@ typedef struct Request {
     size_t body_bytes;
     int64_t number[PATH_PARTS_MAX]; ///< what stands for {numbers} in the route, in order
     const char *word;               ///< what stands for a {word} in it
+    int port;                       ///< where it was asked
+    bool guest;                     ///< it came over the workshop's network
+    uint32_t from;                  ///< a guest's address
+    int64_t device;                 ///< a guest's device; 0: it is not let in
 } Request;
 
 typedef struct Answer {
@@ -38,6 +42,7 @@ typedef struct Answer {
     const char *location;    ///< or NULL
     const char *disposition; ///< Content-Disposition, or NULL
     const char *allow;       ///< methods, of a 405
+    const char *cookie;      ///< Set-Cookie, or NULL
     bool lasting;            ///< never changes under this address
     int retry_s;             ///< Retry-After; 0: none
     int64_t watched;         ///< a work whose events are the body; 0: none
@@ -45,6 +50,7 @@ typedef struct Answer {
 
 struct Works;
 struct Tables;
+struct Share;
 
 /// Where one thread answers: its own memory and its own door to the workshop file.
 typedef struct Desk {
@@ -54,6 +60,7 @@ typedef struct Desk {
     Problems *problems;
     struct Works *works;   ///< of all desks
     struct Tables *tables; ///< of all desks
+    struct Share *share;   ///< of all desks
 } Desk;
 
 /// The value of a key of the query, or NULL.

@@ -27,6 +27,7 @@ static void add_headers(struct MHD_Response *response, const Answer *answer)
     add_header(response, "Location", answer->location);
     add_header(response, "Content-Disposition", answer->disposition);
     add_header(response, "Allow", answer->allow);
+    add_header(response, "Set-Cookie", answer->cookie);
     if (answer->retry_s > 0) {
         (void)snprintf(seconds, sizeof seconds, "%d", answer->retry_s);
         add_header(response, "Retry-After", seconds);

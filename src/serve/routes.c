@@ -14,9 +14,12 @@ static const char job_document[] = "application/json";
 #define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
 #define TAKES_LAYOUT .body_max = BODY_LAYOUT_MAX, .takes = job_document
 #define WRITES .writes = true
+#define TAKES_PAIRING .body_max = BODY_PAIRING_MAX, .takes = job_document
+#define MACHINE .who = FOR_THE_MACHINE
+#define DOOR .who = FOR_THE_DOOR
 
 const Route routes[] = {
-    {"/", answer_asset, GET},
+    {"/", answer_asset, GET, DOOR},
     {"/api", answer_api, GET},
     {"/api/job.schema.json", answer_schema, GET},
     {"/api/about", answer_about, GET},
@@ -58,7 +61,14 @@ const Route routes[] = {
     {"/api/jobs/{id}/layouts", answer_layout_keep, POST, TAKES_LAYOUT, WRITES},
     {"/api/layouts/{id}", answer_layout, GET},
     {"/api/layouts/{id}", answer_layout_put_away, DELETE, WRITES},
-    {"/{name}", answer_asset, GET},
+    {"/api/share", answer_share, GET, MACHINE},
+    {"/api/share", answer_share_end, DELETE, MACHINE},
+    {"/api/share/code", answer_share_code, POST, MACHINE},
+    {"/api/share/qr/{number}", answer_share_qr, GET, MACHINE},
+    {"/api/share/devices", answer_devices_drop, DELETE, MACHINE, WRITES},
+    {"/api/share/devices/{id}", answer_device_drop, DELETE, MACHINE, WRITES},
+    {"/api/pair", answer_pair, POST, TAKES_PAIRING, WRITES, DOOR},
+    {"/{name}", answer_asset, GET, DOOR},
 };
 const int route_count = sizeof routes / sizeof routes[0];
 

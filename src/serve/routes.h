@@ -1,13 +1,22 @@
 // The table of routes: method, pattern, who answers. src/serve/openapi.json describes each.
 #pragma once
 
+#include "job/asked_pairing.h"
 #include "serve/request.h"
 
 enum {
     BODY_NONE = 0,
-    BODY_DOCUMENT_MAX = 8 << 20, ///< a job
-    BODY_LAYOUT_MAX = 1 << 20,   ///< placements
+    BODY_DOCUMENT_MAX = 8 << 20,                ///< a job
+    BODY_LAYOUT_MAX = 1 << 20,                  ///< placements
+    BODY_PAIRING_MAX = ASKED_PAIRING_BYTES_MAX, ///< a code and a name
 };
+
+/// Who may ask over the workshop's network. At the machine itself anybody may.
+typedef enum Who {
+    FOR_DEVICES,     ///< those that were let in
+    FOR_THE_MACHINE, ///< nobody
+    FOR_THE_DOOR,    ///< anybody: what it takes to be let in
+} Who;
 
 typedef struct Route {
     /// `/api/jobs/{id}/document`; {id} and {number} are numbers, {name} is a word
@@ -17,6 +26,7 @@ typedef struct Route {
     size_t body_max;   ///< BODY_NONE: it takes none
     Method method;
     bool writes; ///< to the workshop file: one at a time
+    Who who;
 } Route;
 
 extern const Route routes[];

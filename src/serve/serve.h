@@ -5,14 +5,16 @@
 // limits and who may ask. Only this module knows the HTTP library (libmicrohttpd).
 #pragma once
 
-#include "base/problem.h"
+#include "base/text.h"
+#include "serve/network.h"
 
 enum { SERVE_PORT_USUAL = 7420 };
 
 typedef struct ServeOptions {
-    const char *workshop; ///< the workshop file; made when absent, in a folder that is there
-    int port;             ///< 0: any that is free
-    int hands;            ///< threads that answer; 0: the usual
+    const char *workshop;   ///< the workshop file; made when absent, in a folder that is there
+    int port;               ///< 0: any that is free
+    int hands;              ///< threads that answer; 0: the usual
+    const Network *network; ///< where it is shared as well; NULL: nowhere
 } ServeOptions;
 
 typedef struct Server Server;
@@ -24,6 +26,11 @@ MUST_CHECK Server *server_start(const ServeOptions *options, Problems *problems)
 
 /// The port that it listens on.
 int server_port(const Server *server);
+
+/// Makes a new code for a device to be let in by, and writes what to do with it: addresses, the
+/// code, and the first address with it as a QR code. `coloured` as qr_blocks().
+/// Errors   false: it is not shared, or not any more; the system refuses.
+MUST_CHECK bool server_invite(Server *server, bool coloured, Text *text);
 
 /// Answers what was asked, then ends. Accepts NULL.
 void server_stop(Server *server);

@@ -82,6 +82,14 @@ static const char *const steps[STORE_VERSION] = {
     "    device TEXT NOT NULL,\n"
     "    PRIMARY KEY (job, step)\n"
     ") STRICT;\n",
+    // 4: who was let in over the network.
+    "CREATE TABLE device (\n"
+    "    id INTEGER PRIMARY KEY AUTOINCREMENT,\n"
+    "    name TEXT NOT NULL,\n"
+    "    digest BLOB NOT NULL UNIQUE CHECK (length(digest) = 32),\n"
+    "    paired_ms INTEGER NOT NULL,\n"
+    "    seen_ms INTEGER NOT NULL\n"
+    ") STRICT;\n",
 };
 
 static bool set_version(Store *store, int version)

@@ -18,7 +18,7 @@ typedef struct Store Store;
 #define STORE_APPLICATION_ID 0x53656174
 
 /// Version of the tables, as PRAGMA user_version has it.
-enum { STORE_VERSION = 3 };
+enum { STORE_VERSION = 4 };
 
 /// The all-zero value is the usual one.
 typedef struct StoreOptions {

@@ -69,7 +69,7 @@ export class Refused extends Error {
 export class Unreached extends Error {}
 
 export interface Ask {
-  readonly method?: "GET" | "POST" | "PUT";
+  readonly method?: "GET" | "POST" | "PUT" | "DELETE";
   readonly body?: string;
   readonly ifMatch?: number;
   readonly signal?: AbortSignal;

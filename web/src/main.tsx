@@ -8,6 +8,7 @@ import { close, open, state } from "./job";
 import { PLACES } from "./places";
 import { route } from "./route";
 import type { Schema } from "./schema";
+import { Share } from "./share";
 import { ConflictDialog, Header, Notices } from "./shell";
 
 interface Where {
@@ -41,13 +42,13 @@ function Job({ job, place, part }: Where) {
 function Pages() {
   const where = route.value;
   useEffect(() => {
-    if (where.page === "bench") void close();
+    if (where.page !== "place") void close();
   }, [where.page]);
   return (
     <>
       <Header />
       <Notices />
-      {where.page === "bench" ? <Bench /> : <Job job={where.job} place={where.place} part={where.part} />}
+      {where.page === "bench" ? <Bench /> : where.page === "share" ? <Share /> : <Job job={where.job} place={where.place} part={where.part} />}
       <ConflictDialog />
     </>
   );

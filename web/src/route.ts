@@ -5,9 +5,11 @@ import { signal } from "@preact/signals";
 
 export type Route =
   | { readonly page: "bench" }
+  | { readonly page: "share" }
   | { readonly page: "place"; readonly job: number; readonly place: string; readonly part: number };
 
 export function readRoute(hash: string): Route {
+  if (hash === "#/share") return { page: "share" };
   const match = /^#\/jobs\/(\d+)\/([a-z-]+)(?:\/(\d+))?$/.exec(hash);
   return match ? { page: "place", job: Number(match[1]), place: match[2] ?? "", part: Number(match[3] ?? 0) } : { page: "bench" };
 }

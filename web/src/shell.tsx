@@ -6,6 +6,7 @@ import { differences } from "./document";
 import {
   canRedo, canUndo, conflict, documentUnit, draft, flush, notice, saving, settle, state, step, trouble,
 } from "./job";
+import { guest } from "./share";
 import { PlacesNav } from "./places";
 import { route } from "./route";
 import { themeChoice, unitChoice, type ThemeChoice } from "./settings";
@@ -34,6 +35,8 @@ export function Header() {
       <nav aria-label="Pages">
         <ul>
           <li><a href="#/" aria-current={here.page === "bench" ? "page" : undefined}>All jobs</a></li>
+          {here.page !== "place" && !guest.value &&
+            <li><a href="#/share" aria-current={here.page === "share" ? "page" : undefined}>Share</a></li>}
         </ul>
       </nav>
       {open && here.page === "place" && (

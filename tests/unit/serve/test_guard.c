@@ -7,7 +7,7 @@ static const char here[] = "127.0.0.1:7420";
 
 static bool refused(Caller caller)
 {
-    return guard_refuses(&caller, PORT) != NULL;
+    return guard_refuses(&caller, (Place){NULL, PORT}) != NULL;
 }
 
 static void programs_on_this_machine_may_ask(void **state)
@@ -33,6 +33,34 @@ static void other_names_are_refused(void **state)
     for (size_t i = 0; i < sizeof hosts / sizeof hosts[0]; i++) {
         assert_true(refused((Caller){.host = hosts[i]}));
     }
+}
+
+// Over the network the server has one name: the address that it was asked at.
+static void in_the_network_only_its_address_is_its_name(void **state)
+{
+    (void)state;
+    const Place place = {"192.168.1.20", PORT};
+    static const char good[] = "192.168.1.20:7420";
+    assert_null(guard_refuses(&(Caller){.host = good}, place));
+    assert_null(guard_refuses(
+        &(Caller){.host = good, .origin = "http://192.168.1.20:7420", .writes = true}, place));
+    static const char *const hosts[] = {"127.0.0.1:7420",
+                                        "localhost:7420",
+                                        "192.168.1.21:7420",
+                                        "192.168.1.20",
+                                        "192.168.1.20:7421",
+                                        "workshop.local:7420",
+                                        "192.168.1.20.example.org:7420"};
+    for (size_t i = 0; i < sizeof hosts / sizeof hosts[0]; i++) {
+        assert_non_null(guard_refuses(&(Caller){.host = hosts[i]}, place));
+    }
+    static const char *const origins[] = {"http://127.0.0.1:7420", "http://localhost:7420", "null",
+                                          "http://192.168.1.21:7420", "http://192.168.1.20"};
+    for (size_t i = 0; i < sizeof origins / sizeof origins[0]; i++) {
+        assert_non_null(
+            guard_refuses(&(Caller){.host = good, .origin = origins[i], .writes = true}, place));
+    }
+    assert_true(refused((Caller){.host = good})); // and at loopback it is none
 }
 
 static void own_pages_may_read_and_write(void **state)
@@ -84,6 +112,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(programs_on_this_machine_may_ask),
         cmocka_unit_test(other_names_are_refused),
+        cmocka_unit_test(in_the_network_only_its_address_is_its_name),
         cmocka_unit_test(own_pages_may_read_and_write),
         cmocka_unit_test(pages_of_others_may_neither_write_nor_read),
         cmocka_unit_test(a_link_may_be_followed),
