@@ -2,64 +2,18 @@
 // keyboard, and what must hold on every page.
 
 import assert from "node:assert/strict";
-import { mkdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
-import { serve, type Server } from "./server";
+import type { Page } from "playwright-core";
+import { accessible, ask as askHouse, asJson, openHouse, picture, pictures, roomy, visit as visitHouse, type House, type Size, type Visit } from "./visiting";
 
-const source = process.env["SEATWRIGHT_SOURCE"] ?? ".";
-const pictures = process.env["PAGES_PICTURES"]; // a folder: pictures of every page are put there
-const axe = readFileSync(join(source, "tests/browser/node_modules/axe-core/axe.min.js"), "utf8");
-const SIZES = {
-  desk: { viewport: { width: 1440, height: 900 }, hasTouch: false },
-  phone: { viewport: { width: 360, height: 740 }, hasTouch: true },
-} as const;
-const LEAST_TARGET_PX = 44; // WCAG 2.2, success criterion 2.5.5
-
-let browser: Browser;
-let server: Server;
+let house: House;
 before(async () => {
-  if (pictures) mkdirSync(pictures, { recursive: true });
-  server = await serve();
-  browser = await chromium.launch({
-    executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
-  });
+  house = await openHouse();
 });
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
-
-interface Visit {
-  readonly page: Page;
-  readonly context: BrowserContext;
-  readonly complaints: string[]; // errors of the page, and whatever it asked of others
-}
-
-async function visit(size: keyof typeof SIZES, colorScheme: "light" | "dark" = "light"): Promise<Visit> {
-  const context = await browser.newContext({ ...SIZES[size], colorScheme, locale: "en-US" });
-  const page = await context.newPage();
-  const complaints: string[] = [];
-  page.on("pageerror", (error) => complaints.push(error.message));
-  page.on("console", (message) => {
-    const text = message.text();
-    const told = /Failed to load resource/.test(text); // an answer that the test itself brought about
-    if (message.type() === "error" && !told) complaints.push(text);
-  });
-  page.on("request", (request) => {
-    if (!request.url().startsWith(server.address) && !request.url().startsWith("data:")) complaints.push(`asked ${request.url()}`);
-  });
-  await page.goto(server.address);
-  return { page, context, complaints };
-}
-
-async function ask<T>(address: string, how?: RequestInit): Promise<T> {
-  return (await (await fetch(server.address + address, how)).json()) as T;
-}
-const asJson = (body: string, headers: Record<string, string> = {}): RequestInit =>
-  ({ headers: { "Content-Type": "application/json", ...headers }, body });
+after(() => house?.close());
+const visit = (size: Size, colorScheme: "light" | "dark" = "light"): Promise<Visit> => visitHouse(house, size, colorScheme);
+const ask = <T,>(address: string, how?: RequestInit): Promise<T> => askHouse<T>(house, address, how);
 
 const front = (page: Page) => page.locator("#at-seats-0--frame-front");
 const drawn = (page: Page): Promise<string | null> => page.locator(".board .cover .band.whole").getAttribute("d");
@@ -79,34 +33,6 @@ async function changed(page: Page, before: string | null): Promise<void> {
 async function start(page: Page, name = /^Start from Dining room of a rowing club/): Promise<void> {
   await page.getByRole("button", { name }).click();
   await page.locator(".board .cover .band.whole").waitFor();
-}
-
-async function picture(page: Page, name: string): Promise<void> {
-  if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
-}
-
-async function accessible(page: Page, where: string): Promise<void> {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => {
-    const runner = (window as unknown as { axe: { run: (what: Document, how: object) => Promise<{ violations: { id: string; nodes: { html: string; failureSummary: string }[] }[] }> } }).axe;
-    const { violations } = await runner.run(document, { resultTypes: ["violations"] });
-    return violations.map((one) => `${one.id}: ${one.nodes.map((node) => `${node.html.slice(0, 160)} ${node.failureSummary}`).join(" | ")}`);
-  });
-  assert.deepEqual(found, [], where);
-}
-
-// Nothing hangs over the side, and all that is pressed is large enough for a thumb.
-async function roomy(page: Page, where: string): Promise<void> {
-  const found = await page.evaluate((least) => {
-    const wide = document.documentElement.scrollWidth > innerWidth ? [`page is ${document.documentElement.scrollWidth} px wide`] : [];
-    const small = [...document.querySelectorAll("button, select, a, input, textarea, summary, .grab")].flatMap((one) => {
-      const box = (one.closest("label.tick") ?? one).getBoundingClientRect();
-      const hidden = box.width === 0 || one.matches(".skip");
-      return hidden || (box.height >= least - 0.5 && box.width >= least - 0.5) ? [] : [`${one.outerHTML.slice(0, 90)} is ${box.width} x ${box.height}`];
-    });
-    return [...wide, ...small];
-  }, LEAST_TARGET_PX);
-  assert.deepEqual(found, [], where);
 }
 
 for (const size of ["desk", "phone"] as const) {
@@ -339,9 +265,9 @@ for (const size of ["desk", "phone"] as const) {
       const { page, context } = await visit(size);
       await start(page, /^Start from Bar stools/);
       const id = jobOf(page);
-      await page.goto(`${server.address}/?job=${id}`);
+      await page.goto(`${house.server.address}/?job=${id}`);
       await page.getByRole("heading", { name: "Bar stools" }).waitFor();
-      await page.goto(`${server.address}/?job=99999`);
+      await page.goto(`${house.server.address}/?job=99999`);
       await page.getByRole("heading", { name: "This job cannot be shown" }).waitFor();
       await accessible(page, "no such job");
       await context.close();

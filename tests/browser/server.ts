@@ -25,9 +25,10 @@ function addressOf(child: ChildProcess): Promise<string> {
   });
 }
 
-export async function serve(): Promise<Server> {
+/** `words` are more for `seatwright serve`. */
+export async function serve(...words: readonly string[]): Promise<Server> {
   const folder = mkdtempSync(join(tmpdir(), "seatwright-pages-"));
-  const child = spawn(program, ["serve", "--workshop", join(folder, "workshop.db"), "--port", "0"],
+  const child = spawn(program, ["serve", "--workshop", join(folder, "workshop.db"), "--port", "0", ...words],
     { stdio: ["ignore", "pipe", "inherit"] });
   const address = await addressOf(child);
   const close = async (): Promise<void> => {

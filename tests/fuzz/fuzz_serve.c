@@ -1,12 +1,14 @@
 // Whatever the address, the query and the body: the server's routes answer with a status and
 // a body that is JSON in form, and a job that is kept is still there, byte for byte.
 //
-// The input's first line is the method's number, the path and If-Match, between blanks; the
-// second the query; the rest is the body. The HTTP library before it is not in here.
+// The input's first line is the method's number (as a letter when it comes over the network), the
+// path and If-Match, between blanks; the second the query; the rest is the body. The HTTP library
+// before it is not in here.
 #include "fault.h"
 #include "fuzz.h"
 
 #include "serve/routes.h"
+#include "serve/share.h"
 #include "serve/tables.h"
 #include "serve/work.h"
 #include "store/records.h"
@@ -16,6 +18,7 @@
 static Store *workshop;
 static Works *works;
 static Tables *tables;
+static Share *share;
 static char folder[] = "/tmp/seatwright-fuzz-XXXXXX";
 
 static const char seed_job[] = "{\"seatwright\": 1, \"name\": \"kept\", \"units\": \"mm\"}";
@@ -27,6 +30,7 @@ static void clean_up(void)
     store_close(workshop);
     works_end(works);
     tables_end(tables);
+    share_end(share);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
         (void)unlink(path);
@@ -49,10 +53,12 @@ static void open_workshop(Problems *problems)
     if (!workshop || !record_begin(workshop, RECORD_JOB, document, &id, problems)) {
         fault("no workshop", problems->items[0].found);
     }
+    static const Network network = {.addresses = {{"192.168.1.20"}}, .count = 1};
     // Layouts are another matter: nothing is taken, so that no input takes minutes.
     works = works_begin();
     tables = tables_begin();
-    if (!works || !tables) {
+    share = share_begin(&(ShareOptions){.network = &network});
+    if (!works || !tables || !share) {
         fault("no works", NULL);
     }
     works_stop(works);
@@ -113,6 +119,7 @@ static Request read_request(const uint8_t *data, size_t size, Arena *keep)
     const char *at = (const char *)data;
     const char *end = at + size;
     Request request = {.method = (Method)(size > 0 ? (unsigned)data[0] % METHOD_COUNT : 0)};
+    request.guest = size > 0 && data[0] >= '@'; // letters are guests, digits are not
     at += size > 0;
     request.path = next_word(&at, end, " \n", keep);
     const char *match = next_word(&at, end, "\n", keep);
@@ -144,6 +151,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         desk.store = workshop;
         desk.works = works;
         desk.tables = tables;
+        desk.share = share;
         Request request = read_request(data, size, desk.keep);
         int others = 0;
         const Route *route = route_find(&request, &others);

@@ -15,6 +15,7 @@ import tempfile
 import time
 
 import api_layout
+import share
 from serving import ROOT, Checks, Client, Serving, fetch
 
 EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
@@ -551,6 +552,7 @@ def main():
         tables(checks, client, program)
         api_layout.by_hand(checks, client, lambda *words: from_command(program, *words), EXAMPLE)
         stops(checks, client, job)
+        share.all_of_it(checks, client, program)
         all_was_asked(checks, client)
         checks.that(serving.stop() == 0, "SIGTERM ends it in order")
     stopped_amid_work(checks, program)

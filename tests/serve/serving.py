@@ -18,7 +18,7 @@ import jsonschema
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
 from program import ROOT, Checks  # noqa: E402  (the folder of the other checks from outside)
 
-__all__ = ["ROOT", "Checks", "Client", "Serving", "fetch"]
+__all__ = ["ROOT", "Answer", "Checks", "Client", "Serving", "fetch"]
 
 SECURITY = {
     "x-content-type-options": "nosniff",

@@ -69,7 +69,7 @@ function Devices({ now, act }: Act & { readonly now: Shared }) {
     <section aria-labelledby="devices">
       <h2 id="devices">Devices that are let in</h2>
       {now.devices.length === 0 ? <p>None.</p> : (
-        <div class="wide" tabindex={0} role="region" aria-label="Devices that are let in">
+        <div class="wide" tabindex={0} role="region" aria-label="The list of them">
           <table>
             <thead><tr><th scope="col">name</th><th scope="col">let in</th><th scope="col">last seen</th><td></td></tr></thead>
             <tbody>
