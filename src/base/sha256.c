@@ -23,8 +23,8 @@ static uint32_t turned(uint32_t word, int bits)
 static void spread(const uint8_t block[BLOCK], uint32_t words[ROUNDS])
 {
     for (int i = 0; i < 16; i++) {
-        words[i] = (uint32_t)block[4 * i] << 24 | (uint32_t)block[4 * i + 1] << 16 |
-                   (uint32_t)block[4 * i + 2] << 8 | block[4 * i + 3];
+        const uint8_t *at = block + (size_t)4 * (size_t)i;
+        words[i] = (uint32_t)at[0] << 24 | (uint32_t)at[1] << 16 | (uint32_t)at[2] << 8 | at[3];
     }
     for (int i = 16; i < ROUNDS; i++) {
         const uint32_t near = words[i - 2];

@@ -186,9 +186,9 @@ static void count_try(Trier *trier, int64_t now_ms)
     trier->tries++;
 }
 
-static char upper(char letter)
+static int upper(char letter)
 {
-    return letter >= 'a' && letter <= 'z' ? (char)(letter - 'a' + 'A') : letter;
+    return letter >= 'a' && letter <= 'z' ? letter - 'a' + 'A' : letter;
 }
 
 // Every letter is looked at, whatever the ones before it were.
@@ -198,8 +198,8 @@ static bool is_code(const char *code, const char *given)
     int count = 0;
     for (const char *c = given; *c; c++) {
         if (*c != '-' && *c != ' ') {
-            const char wanted = count < CODE_LETTERS ? code[count] : '\0';
-            differ |= (unsigned)(upper(*c) ^ wanted);
+            const int wanted = count < CODE_LETTERS ? code[count] : '\0';
+            differ |= (unsigned)upper(*c) ^ (unsigned)wanted;
             count += count <= CODE_LETTERS;
         }
     }
@@ -242,8 +242,9 @@ bool share_new_token(char token[TOKEN_ROOM], uint8_t digest[SHA256_BYTES])
         return false;
     }
     for (int i = 0; i < SHA256_BYTES; i++) {
-        token[2 * i] = digits[drawn[i] >> 4];
-        token[2 * i + 1] = digits[drawn[i] & 15];
+        char *at = token + (size_t)2 * (size_t)i;
+        at[0] = digits[drawn[i] >> 4];
+        at[1] = digits[drawn[i] & 15];
     }
     token[TOKEN_ROOM - 1] = '\0';
     sha256(token, TOKEN_ROOM - 1, digest);

@@ -8,7 +8,7 @@ static void check_digest(const void *bytes, size_t count, const char *expected)
     char hex[2 * SHA256_BYTES + 1];
     sha256(bytes, count, digest);
     for (int i = 0; i < SHA256_BYTES; i++) {
-        (void)snprintf(hex + 2 * i, 3, "%02x", digest[i]);
+        (void)snprintf(hex + (size_t)2 * (size_t)i, 3, "%02x", digest[i]);
     }
     assert_string_equal(hex, expected);
 }
