@@ -3,6 +3,7 @@
 
 export type Point = readonly [number, number];
 export type Ring = readonly Point[];
+export type Chain = readonly Point[]; // its last point does not join the first
 
 export interface Problem {
   readonly kind: string;
@@ -36,6 +37,14 @@ export interface FlatRule {
   readonly allowance_mm: number;
   readonly wasted_mm: Readonly<Record<string, number>>;
 }
+export interface CrossSection {
+  readonly board_mm: Ring;
+  readonly padding_mm: Ring;
+  readonly layers: readonly { readonly material: string; readonly outline_mm: Ring }[];
+  readonly leather_thickness_mm: number;
+  readonly leather_mm: Readonly<Record<"dome" | "round" | "side" | "bottom" | "under" | "hold" | "grip", Chain>>;
+  readonly lengths_mm: Readonly<Record<"face" | "edge" | "turn" | "grip", number>>;
+}
 export interface Cover {
   readonly name: string;
   readonly seat: string;
@@ -44,6 +53,7 @@ export interface Cover {
   readonly net_area_mm2: number;
   readonly gross_area_mm2: number;
   readonly paths: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  readonly sections: Readonly<Record<string, CrossSection>>;
   readonly flat_rules: readonly FlatRule[];
   readonly frame_mm: Ring;
   readonly outline_mm: Ring;

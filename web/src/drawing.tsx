@@ -53,16 +53,19 @@ export interface Handle {
 
 interface Seen {
   readonly cover: Cover;
+  readonly side: string; // where it is cut through in the other drawing
+  readonly onSide: (side: string) => void;
   readonly handles: readonly Handle[];
   readonly name: string;
   readonly stale: boolean;
 }
 
 const ROOM_PX = 28; // round the cover, for the word for the front
+const CUT_FROM = 0.55; // of the way from the middle: the firm direction's arrow has its place
 const TIGHT_PX = 320; // on a drawing less high, readings are shown only of what the hand is at
 
 /** The drawing of a cover at work: large, with what can be dragged. */
-export function CoverDrawing({ cover, handles, name, stale }: Seen) {
+export function CoverDrawing({ cover, side, onSide, handles, name, stale }: Seen) {
   const holder = useRef<SVGSVGElement>(null);
   const [size, setSize] = useState({ width: 600, height: 600, letter: 1 });
   useEffect(() => {
@@ -90,11 +93,26 @@ export function CoverDrawing({ cover, handles, name, stale }: Seen) {
   const view = [(box.left + box.right - width) / 2, -(box.front + box.back + height) / 2, width, height];
   const tight = size.height < TIGHT_PX * size.letter;
   const arrow = boxOf(cover.within_mm.face);
+  const frame = boxOf(cover.frame_mm);
+  const centre: Point = [(frame.left + frame.right) / 2, (frame.front + frame.back) / 2];
+  // Pointing at a side of the cover cuts it through there.
+  const point = (event: PointerEvent): void => {
+    const svg = holder.current;
+    if (!svg || (event.target as Element).closest(".grab")) return;
+    const at = svg.getBoundingClientRect();
+    const x = ((view[0] ?? 0) + (event.clientX - at.left) * perPx - centre[0]) / (box.right - box.left);
+    const y = (-(view[1] ?? 0) - (event.clientY - at.top) * perPx - centre[1]) / (box.back - box.front);
+    onSide(Math.abs(x) > Math.abs(y) ? (x > 0 ? "right" : "left") : y > 0 ? "back" : "front");
+  };
+  const ends: Readonly<Record<string, Point>> = {
+    front: [centre[0], box.front], back: [centre[0], box.back], left: [box.left, centre[1]], right: [box.right, centre[1]],
+  };
+  const end = ends[side] ?? centre;
   const middle = (arrow.front + arrow.back) / 2;
   const reach = Math.min((arrow.back - arrow.front) * 0.22, px(70));
   return (
     <svg ref={holder} class={`cover${stale ? " stale" : ""}${tight ? " tight" : ""}`} viewBox={view.map((value) => value.toFixed(2)).join(" ")}
-      role="group" aria-label={name}>
+      role="group" aria-label={name} onPointerDown={point}>
       {BANDS.map(([band, look]) => (
         <path key={band} class={`band ${look}`} d={path(band === "grip" ? cover.outline_mm : cover.within_mm[band])} />
       ))}
@@ -106,6 +124,7 @@ export function CoverDrawing({ cover, handles, name, stale }: Seen) {
       </g>
       <text class="word firm" x={px(8)} y={-middle} font-size={px(14)}>firm direction</text>
       <text class="word outside" x={0} y={-box.front + px(20)} font-size={px(14)} text-anchor="middle">front</text>
+      <path class="cutmark" d={`M${centre[0] + (end[0] - centre[0]) * CUT_FROM},${-centre[1] - (end[1] - centre[1]) * CUT_FROM}L${end[0]},${-end[1]}`} />
       {handles.map((handle) => <Grab key={handle.label} handle={handle} perPx={perPx} letter={size.letter} knob={tight ? 10 : 13} />)}
     </svg>
   );
@@ -136,7 +155,6 @@ function Grab({ handle, perPx, letter, knob }: GrabProps) {
     handle.set(rounded(handle.mm + count * handle.least), true);
   };
   const [x, y] = [handle.at[0], -handle.at[1]];
-  const inward = handle.along === "x"; // the reading stands on the face, where no line crosses it
   const arrows = handle.along === "x" ? "M-4,-4L-9,0L-4,4M4,-4L9,0L4,4" : "M-4,-4L0,-9L4,-4M-4,4L0,9L4,4";
   return (
     <g class="grab" role="slider" tabindex={0} aria-label={handle.label} aria-valuenow={Math.round(handle.mm)}
@@ -154,8 +172,7 @@ function Grab({ handle, perPx, letter, knob }: GrabProps) {
       <circle class="room" cx={x} cy={y} r={px(24)} />
       <circle class="knob" cx={x} cy={y} r={px(knob)} />
       <path class="arrows" transform={`translate(${x} ${y}) scale(${px(knob) / 13})`} d={arrows} />
-      <text class="word reading" x={inward ? x - px(19) : x} y={inward ? y + px(5) : y + px(30)} font-size={px(14)}
-        text-anchor={inward ? "end" : "middle"}>{handle.text}</text>
+      <text class="word reading" x={x - px(19)} y={y + px(5)} font-size={px(14)} text-anchor="end">{handle.text}</text>
     </g>
   );
 }
@@ -168,9 +185,9 @@ const LEGEND = [
 ] as const;
 
 /** What the bands and lines mean. */
-export function Legend({ place }: { readonly place: "beside" | "under" }) {
+export function Legend() {
   return (
-    <ul class={`legend ${place}`}>
+    <ul class="legend">
       {LEGEND.map(([look, key, text]) => (
         <li key={key}>
           <svg viewBox="0 0 36 18" aria-hidden="true"><path class={`band ${look}`} d="M2,2H34V16H2Z" /></svg>{text}

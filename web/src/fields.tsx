@@ -7,7 +7,7 @@ import type { Problem } from "./api";
 import { at, isObject, pathText, type Json, type Path } from "./document";
 import { change, documentUnit, draft, problems, unit } from "./job";
 import { definitionOf, fieldsOf, labelOf, type Field, type Schema } from "./schema";
-import { shownMeasure, writtenMeasure } from "./units";
+import { exactLength, MM_PER, shownMeasure, writtenMeasure } from "./units";
 
 export const idOf = (where: string): string => `at-${where.replaceAll(/[^A-Za-z0-9_]/g, "-")}`;
 
@@ -119,12 +119,28 @@ interface FieldProps {
   readonly kind?: Json | undefined; // what the kind of seat says, for a chair that differs
 }
 
-/** What is shown in an empty field: the kind's value for a chair, else that the usual holds. */
+/** What a field holds that is left out, as a person reads it; "" when the schema does not say. */
+function usualText(field: Field): string {
+  const usual = field.node["x-usual"];
+  if (typeof usual === "string") return usual.replaceAll("`", "");
+  const value = usual?.[documentUnit.value] ?? field.node.default;
+  if (value === undefined) return "";
+  if (typeof value === "boolean") return value ? "yes" : "no";
+  return field.kind === "measure" || field.kind === "sides"
+    ? shownMeasure(usual ? exactLength(value as number * (MM_PER[documentUnit.value] ?? 1), documentUnit.value) : value, documentUnit.value, unit.value)
+    : String(value);
+}
+
+/** What is shown in an empty field: the kind's value for a chair, else what is usual. */
 function usualOf(field: Field, kind: Json | undefined, inChair: boolean): string {
   if (kind !== undefined && !isObject(kind) && !Array.isArray(kind)) {
-    return field.kind === "measure" || field.kind === "sides" ? asMeasure.show(kind) : String(kind);
+    return field.kind === "measure" || field.kind === "sides" ? asMeasure.show(kind)
+      : typeof kind === "boolean" ? (kind ? "yes" : "no") : String(kind);
   }
-  return inChair ? "as its kind" : field.needed ? "" : "as usual";
+  if (inChair && isObject(kind)) return "as its kind";
+  if (field.needed) return "";
+  const text = usualText(field);
+  return text === "" ? (inChair ? "as its kind" : "") : `as usual: ${text}`;
 }
 
 export function FieldRow({ schema, path, field, kind }: FieldProps) {
@@ -148,7 +164,7 @@ export function FieldRow({ schema, path, field, kind }: FieldProps) {
       return <Row {...row} input={(ids) => <TextInput path={path} ids={ids} usual={usual}
         length={field.node.maxLength ?? 4000} lines={(field.node.maxLength ?? 0) > 200} {...asText} />} />;
     case "object":
-      return field.key === "notches" ? <Corners schema={schema} path={path} field={field} /> : null;
+      return field.key === "notches" ? <Corners schema={schema} path={path} field={field} kind={kind} /> : null;
     case "list":
       return field.key === "outline" ? <Traced path={path} field={field} /> : null;
   }
@@ -218,24 +234,26 @@ function SidesRow({ path, field, kind }: FieldProps) {
   );
 }
 
-function Corners({ schema, path, field }: FieldProps) {
+function Corners({ schema, path, field, kind }: FieldProps) {
   const value = at(draft.value, path);
   const corners = Object.entries(field.node.properties ?? {});
   const first = documentUnit.value === "mm" ? 25 : 1; // to be measured, not left
   return (
     <fieldset class="sides">
       <legend>{field.label}</legend>
-      <p class="help">{field.help}</p>
+      <p class="help">{field.help}{path.includes("chairs") && " Tick a corner that differs from its kind; 0 by 0 is none."}</p>
       {corners.map(([corner, node]) => {
         const here = [...path, corner];
         const cut = isObject(value) && corner in value;
+        const kinds = at(kind, [corner]);
         const id = idOf(`${pathText(here)}-cut`);
         return (
           <div key={corner} class="corner">
             <label class="tick" for={id}>
               <input id={id} type="checkbox" checked={cut} onChange={() =>
-                change(here, cut ? undefined : { width: first, depth: first }, true)} />
+                change(here, cut ? undefined : isObject(kinds) ? kinds : { width: first, depth: first }, true)} />
               {labelOf(corner)}
+              {!cut && isObject(kinds) && <span class="help"> as its kind: {asMeasure.show(kinds["width"])} × {asMeasure.show(kinds["depth"])}</span>}
             </label>
             {cut && <div class="parts">
               <Group schema={schema} definition={definitionOf(node) ?? ""} path={here} />
@@ -247,14 +265,47 @@ function Corners({ schema, path, field }: FieldProps) {
   );
 }
 
+const POINTS_SHOWN = 60;
+const pointMeasure = { ...asMeasure, read: (typed: string): Json => asMeasure.read(typed) ?? "" }; // a cleared one stays, as a mistake
+
+// The points of a traced edge, in their order; long traces come from a file and are seen in part.
 function Traced({ path, field }: { readonly path: Path; readonly field: Field }) {
   const value = at(draft.value, path);
-  const mine = problems.value.filter((one) => one.where.startsWith(pathText(path)));
+  const points = Array.isArray(value) ? value : [];
+  const where = pathText(path);
+  const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}[`));
+  const own = mine.filter((one) => one.where === where || /\[\d+\]$/.test(one.where.slice(where.length)) && !/\]\[/.test(one.where));
+  const begin = (): void => {
+    const [half, deep] = documentUnit.value === "mm" ? [225, 400] : [9, 16];
+    change(path, [[-half, 0], [half, 0], [half, deep], [-half, deep]], true);
+  };
+  const add = (i: number): void => {
+    const next = [...points];
+    next.splice(i + 1, 0, points[i] ?? [0, 0]);
+    change(path, next, true);
+  };
   return (
-    <div class="row" id={idOf(pathText(path))}>
-      <p>{field.label}: {Array.isArray(value) ? value.length : 0} points, as they stand in the job’s file.</p>
-      {mine.length > 0 && <Problems list={mine} id={`${idOf(pathText(path))}-problems`} />}
-    </div>
+    <fieldset class="sides" id={idOf(where)} tabindex={-1}>
+      <legend>{field.label}</legend>
+      <p class="help">{field.help}</p>
+      {own.length > 0 && <Problems list={own} id={`${idOf(where)}-problems`} />}
+      {points.length === 0 && <button type="button" onClick={begin}>Begin with four corners</button>}
+      <ol class="points">
+        {points.slice(0, POINTS_SHOWN).map((_, i) => (
+          <li key={i} class="parts">
+            {["x", "y"].map((letter, k) => (
+              <Row key={letter} path={[...path, i, k]} label={`${i + 1} ${letter}`} help="" needed={false} suffix={unit.value}
+                input={(ids) => <TextInput path={[...path, i, k]} ids={ids} {...pointMeasure} />} />
+            ))}
+            <span class="actions">
+              <button type="button" class="quiet" onClick={() => add(i)}>Add<span class="unseen"> one behind point {i + 1}</span></button>
+              <button type="button" class="quiet" onClick={() => change([...path, i], undefined, true)}>Take away<span class="unseen"> point {i + 1}</span></button>
+            </span>
+          </li>
+        ))}
+      </ol>
+      {points.length > POINTS_SHOWN && <p class="help">And {points.length - POINTS_SHOWN} more, as they stand in the job’s file.</p>}
+    </fieldset>
   );
 }
 

@@ -15,6 +15,8 @@ export interface SchemaNode {
   readonly allOf?: readonly Condition[];
   readonly maxLength?: number;
   readonly maxItems?: number;
+  readonly default?: string | number | boolean;
+  readonly "x-usual"?: string | Readonly<Record<string, string | number>>;
 }
 interface Condition {
   readonly if: { readonly properties: Readonly<Record<string, { readonly const: string }>> };

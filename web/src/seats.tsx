@@ -1,14 +1,16 @@
 // The seats of a job: their measures beside the drawing that follows from them.
 
-import { useSignal } from "@preact/signals";
+import { signal, useSignal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Cover, Point } from "./api";
-import { at, isObject, type Json, type JsonObject, type Path } from "./document";
+import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf, wordsOf } from "./fields";
 import { change, derived, documentUnit, draft, problems, state, unit } from "./job";
 import type { PlaceProps } from "./places";
-import { fieldsOf, type Schema } from "./schema";
+import { RuleBars, RuleTable } from "./rules";
+import { fieldsOf, labelOf, type Schema } from "./schema";
+import { SectionDrawing, SectionLegend, SideChoice } from "./section";
 import { exactLength, MM_PER, showArea, tapeLength, toMm, writtenMeasure, type LengthUnit } from "./units";
 import { seatsAddress } from "./route";
 
@@ -54,7 +56,7 @@ function handlesOf(cover: Cover, seat: Path, chair: Path | null): Handle[] {
     const mm = toMm(frame[key], documentUnit.value);
     if (mm === null) return [];
     return [{
-      label: key.charAt(0).toUpperCase() + key.slice(1), at: placeOf(cover, place), along, factor, mm, least,
+      label: labelOf(key), at: placeOf(cover, place), along, factor, mm, least,
       text: `${exactLength(mm, seen)} ${seen}`,
       set: (to, done) => change([...(chair ?? seat), "frame", key], writtenMeasure(exactLength(to, seen), documentUnit.value, seen), done),
     }];
@@ -79,53 +81,108 @@ function Caption({ cover, seen }: { readonly cover: Cover; readonly seen: Length
   );
 }
 
-function Figures({ cover, seen }: { readonly cover: Cover; readonly seen: LengthUnit }) {
-  const show = (mm: number): string => `${tapeLength(mm, seen)} ${seen}`;
-  const sides = Object.keys(cover.paths);
+// What the board shows: on a wide screen the cover with one of the others below it, on a narrow
+// one the one that belongs to the field that the hand is in, until another is chosen.
+type View = "cover" | "section" | "rules";
+const view = signal<View>("cover");
+const side = signal("front");
+const WIDE = matchMedia("(min-width: 60rem)");
+const isWide = signal(WIDE.matches);
+WIDE.addEventListener("change", () => { isWide.value = WIDE.matches; });
+
+function follow(part: string, event: FocusEvent): void {
+  if (!(event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement)) return;
+  if (view.value !== "rules") view.value = part === "frame" ? "cover" : "section";
+  const named = /-(front|right|back|left)$/.exec(event.target.id);
+  if (named?.[1] && part !== "frame") side.value = named[1];
+}
+
+interface BoardProps {
+  readonly cover: Cover;
+  readonly stale: boolean;
+  readonly handles: readonly Handle[];
+  readonly title: string;
+}
+
+function Board({ cover, stale, handles, title }: BoardProps) {
+  const wide = isWide.value;
+  const seen = unit.value;
+  const below = view.value === "rules" ? "rules" : "section";
+  const shown = wide ? below : view.value;
+  const section = cover.sections[side.value];
+  const button = (which: View, text: string) => (
+    <button type="button" aria-pressed={shown === which} onClick={() => { view.value = which; }}>{text}</button>
+  );
   return (
-    <div class="figures">
-      <div class="wide" role="region" aria-label="Allowance beside the flat rules" tabindex={0}>
-        <table>
-          <caption>Allowance beyond the frame, and what the flat rules would make of it</caption>
-          <thead><tr><th scope="col">side</th><th scope="col">this cover</th>
-            {cover.flat_rules.map((rule) => <th scope="col" key={rule.name}>{rule.name}</th>)}</tr></thead>
-          <tbody>
-            {sides.map((side) => (
-              <tr key={side}>
-                <th scope="row">{side}</th>
-                <td>{show(cover.paths[side]?.["allowance_mm"] ?? 0)}</td>
-                {cover.flat_rules.map((rule) => {
-                  const wasted = rule.wasted_mm[side] ?? 0;
-                  return <td key={rule.name} class={wasted < 0 ? "short" : undefined}>
-                    {wasted < 0 ? `${show(-wasted)} short` : `${show(wasted)} wasted`}</td>;
-                })}
-              </tr>
-            ))}
-          </tbody>
-        </table>
+    <>
+      {(wide || shown === "cover") && <>
+        <CoverDrawing cover={cover} handles={handles} stale={stale} side={side.value} onSide={(to) => { side.value = to; }}
+          name={`Cover of ${title}, grain side up, front nearest to you`} />
+        {stale ? <p class="stalenote">As it was before the mistakes.</p> : <Caption cover={cover} seen={seen} />}
+      </>}
+      <div class="views">
+        <div role="group" aria-label="What is shown">
+          {!wide && button("cover", "Cover")}{button("section", "Cut through")}{button("rules", "Flat rules")}
+        </div>
+        {shown === "section" &&
+          <SideChoice sides={Object.keys(cover.sections)} chosen={side.value} choose={(to) => { side.value = to; }} />}
       </div>
-      <ul class="sources">{cover.flat_rules.map((rule) => <li key={rule.name}>{rule.name}: {rule.source}</li>)}</ul>
-    </div>
+      {shown === "section" && section && <>
+        <SectionDrawing cover={cover} side={side.value} unit={seen} stale={stale} />
+        <SectionLegend section={section} unit={seen} />
+      </>}
+      {shown === "rules" && <RuleBars cover={cover} unit={seen} />}
+      {!wide && shown !== "cover" && stale && <p class="stalenote">As it was before the mistakes.</p>}
+    </>
   );
 }
 
-function Layers({ schema, path }: { readonly schema: Schema; readonly path: Path }) {
-  const layers = listAt(path);
+interface LayersProps {
+  readonly schema: Schema;
+  readonly path: Path;
+  readonly kind?: Json | undefined; // the kind's layers, for a chair: its own stand in their place
+}
+
+const layerName = (layer: Json, i: number): string =>
+  isObject(layer) && typeof layer["material"] === "string" ? layer["material"] : `layer ${i + 1}`;
+
+function Layers({ schema, path, kind }: LayersProps) {
+  const found = at(draft.value, path);
+  const inChair = path.includes("chairs");
+  const kinds = Array.isArray(kind) ? kind : [];
+  const layers = Array.isArray(found) ? found : [];
+  // The last one of a chair leaves an empty list behind: none, whatever its kind has.
+  const take = (i: number): void => change(inChair && layers.length === 1 ? path : [...path, i], inChair && layers.length === 1 ? [] : undefined, true);
+  if (inChair && !Array.isArray(found)) {
+    return (
+      <fieldset class="sides">
+        <legend>Layers</legend>
+        <p class="help">As its kind: {kinds.length > 0 ? kinds.map(layerName).join(", ") : "none"}.</p>
+        <button type="button" onClick={() => change(path, [...kinds], true)}>Other layers for this chair</button>
+      </fieldset>
+    );
+  }
   return (
     <fieldset class="sides">
       <legend>Layers</legend>
-      <p class="help">What lies between padding and leather, from below.</p>
+      <p class="help">What lies between padding and leather, from below.{inChair && " They stand in place of its kind’s."}</p>
       {layers.map((layer, i) => (
         <fieldset key={i} class="item">
-          <legend>{isObject(layer) && typeof layer["material"] === "string" ? layer["material"] : `layer ${i + 1}`}</legend>
+          <legend>{layerName(layer, i)}</legend>
           <div class="parts"><Group schema={schema} definition="layer" path={[...path, i]} /></div>
-          <button type="button" class="quiet" onClick={() => change([...path, i], undefined, true)}>
-            Take away<span class="unseen"> layer {i + 1}</span>
-          </button>
+          <div class="actions">
+            <button type="button" class="quiet" onClick={() => take(i)}>Take away<span class="unseen"> layer {i + 1}</span></button>
+            {i > 0 && <button type="button" class="quiet" onClick={() =>
+              change(path, layers.map((one, k) => (k === i ? layers[i - 1] : k === i - 1 ? layers[i] : one) ?? null), true)}>
+              Lower<span class="unseen">: layer {i + 1}</span></button>}
+          </div>
         </fieldset>
       ))}
-      <button type="button" onClick={() => change([...path, layers.length],
-        { material: "muslin", thickness: "0.3 mm", sides: true, under: true }, true)}>Add a layer</button>
+      <div class="actions">
+        <button type="button" onClick={() => change([...path, layers.length],
+          { material: "muslin", thickness: "0.3 mm", sides: true, under: true }, true)}>Add a layer</button>
+        {inChair && <button type="button" class="quiet" onClick={() => change(path, undefined, true)}>Layers as its kind</button>}
+      </div>
     </fieldset>
   );
 }
@@ -139,24 +196,20 @@ function Parts({ schema, path, kind }: { readonly schema: Schema; readonly path:
   return (
     <>
       {PARTS.map(([part, title], i) => {
-        const inPart = problems.value.filter((one) => one.kind !== "doubt" && one.where.startsWith(`${where(path)}.${part}`)).length;
+        const inPart = problems.value.filter((one) => one.kind !== "doubt" && one.where.startsWith(`${pathText(path)}.${part}`)).length;
         return (
-          <details key={part} class="group" open={i === 0 || inPart > 0}>
+          <details key={part} class="group" open={i === 0 || inPart > 0} onFocusIn={(event) => follow(part, event)}>
             <summary>{title}{inPart > 0 && <span class="mark"> {inPart === 1 ? "1 mistake" : `${inPart} mistakes`}</span>}</summary>
             <div class="grid">
               <Group schema={schema} definition={part} path={[...path, part]}
                 {...(kind ? { kind: isObject(kind[part]) ? kind[part] : {} } : {})} />
-              {part === "padding" && <Layers schema={schema} path={[...path, part, "layers"]} />}
+              {part === "padding" && <Layers schema={schema} path={[...path, part, "layers"]} kind={at(kind, [part, "layers"])} />}
             </div>
           </details>
         );
       })}
     </>
   );
-}
-
-function where(path: Path): string {
-  return path.map((one) => (typeof one === "number" ? `[${one}]` : `.${one}`)).join("").slice(1);
 }
 
 function freshName(base: string, taken: readonly Json[]): string {
@@ -251,12 +304,7 @@ export function Seats({ schema, part: asked }: PlaceProps) {
       <div class="work">
         <section class="board" aria-label="Drawing">
           {cover ? (
-            <>
-              <CoverDrawing cover={cover} handles={handlesOf(cover, path, chairPath)} stale={!fresh}
-                name={`Cover of ${title}, grain side up, front nearest to you`} />
-              {fresh ? <Caption cover={cover} seen={unit.value} /> : <p class="stalenote">As it was before the mistakes.</p>}
-              <Legend place="beside" />
-            </>
+            <Board cover={cover} stale={!fresh} handles={handlesOf(cover, path, chairPath)} title={title} />
           ) : (
             <p class="blank">{derived.value ? "Type the measures; the cover is drawn as soon as they suffice." : ""}</p>
           )}
@@ -318,8 +366,8 @@ export function Seats({ schema, part: asked }: PlaceProps) {
           </details>
         </section>
         <section class="below" aria-label="Figures">
-          {cover && <Legend place="under" />}
-          {cover && <Figures cover={cover} seen={unit.value} />}
+          {cover && <RuleTable cover={cover} seen={unit.value} />}
+          {cover && <Legend />}
         </section>
       </div>
     </main>
