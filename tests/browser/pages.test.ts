@@ -231,7 +231,7 @@ for (const size of ["desk", "phone"] as const) {
         traced: {},
       };
       for (const [shape, fields] of Object.entries(shapes)) {
-        await page.goto(`${server.address}/#/`);
+        await page.goto(`${house.server.address}/#/`);
         await page.getByRole("button", { name: "New job", exact: true }).click();
         await page.locator("#at-seats-0--frame-shape").selectOption(shape);
         await fill("board-thickness", "5/8");
