@@ -49,6 +49,8 @@ typedef struct Arguments {
     BuyOrder buy;         ///< --grade, --form, --pieces, --comfort, --trials, ...
     int port;             ///< --port
     bool share;           ///< --share
+    bool open;            ///< --open
+    bool if_new;          ///< --if-new
     const char *share_at; ///< --share-at, or NULL
     ShopOrder shop;       ///< --workshop, --call, --version, --undo, --redo
 } Arguments;

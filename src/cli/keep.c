@@ -29,7 +29,7 @@ static void print_kept(Session *session, const KeptJob *kept)
 static bool keep(Session *session, const Arguments *arguments, Store *store)
 {
     KeptJob kept;
-    const KeepOrder order = {arguments->job, arguments->shop.call};
+    const KeepOrder order = {.path = arguments->job, .call = arguments->shop.call};
     if (!workshop_keep(store, &order, session->keep, &kept, session->problems)) {
         return false;
     }

@@ -260,6 +260,10 @@ static bool read_serve_word(int count, char *const *words, int *at, Arguments *a
     const char *value = NULL;
     if (strcmp(words[*at], "--share") == 0) {
         arguments->share = true;
+    } else if (strcmp(words[*at], "--open") == 0) {
+        arguments->open = true;
+    } else if (strcmp(words[*at], "--if-new") == 0) {
+        arguments->if_new = true;
     } else if ((value = option_value("--share-at", count, words, at))) {
         arguments->share_at = value;
     } else if ((value = option_value("--port", count, words, at))) {
@@ -434,7 +438,7 @@ int main(int count, char **words)
         (void)snprintf(remedy, sizeof remedy, "did you mean %s?", near ? near : "");
         return refuse_usage("unknown command", words[1], near ? remedy : NULL);
     }
-    Arguments arguments = {.fit = FIT_TIMES_USUAL, .port = SERVE_PORT_USUAL};
+    Arguments arguments = {.fit = FIT_TIMES_USUAL, .port = SERVE_PORT_FREE};
     const char **files = calloc((size_t)count, sizeof *files);
     if (!files) {
         (void)fputs("seatwright: out of memory\n", stderr);

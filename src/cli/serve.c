@@ -3,17 +3,22 @@
 #include "plan/workshop.h"
 #include "serve/serve.h"
 
+#include <fcntl.h>
 #include <pthread.h>
 #include <signal.h>
+#include <spawn.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+
+extern char **environ; // NOLINT(readability-redundant-declaration): POSIX has it in no header
 
 // Signals are waited for here, and by no thread of the server.
 static bool hold_signals(sigset_t *ends)
 {
     return sigemptyset(ends) == 0 && sigaddset(ends, SIGINT) == 0 &&
            sigaddset(ends, SIGTERM) == 0 && pthread_sigmask(SIG_BLOCK, ends, NULL) == 0 &&
-           signal(SIGPIPE, SIG_IGN) != SIG_ERR;
+           signal(SIGPIPE, SIG_IGN) != SIG_ERR && signal(SIGCHLD, SIG_IGN) != SIG_ERR;
 }
 
 // Opens the workshop file, and keeps the job that was named in it: *job is its number then.
@@ -28,7 +33,7 @@ static const char *look_into_workshop(Session *session, const Arguments *argumen
     const char *path = arena_copy_text(session->keep, store_path(store));
     if (arguments->job) {
         KeptJob kept;
-        const KeepOrder order = {arguments->job, arguments->shop.call};
+        const KeepOrder order = {arguments->job, arguments->shop.call, arguments->if_new};
         if (workshop_keep(store, &order, session->keep, &kept, session->problems)) {
             *job = kept.record.id;
         } else {
@@ -107,14 +112,54 @@ static void begin_sharing(Inviter *inviter)
     (void)fflush(stdout);
 }
 
-static void print_address(const Server *server, int64_t job)
+static const char *address_of(const Server *server, int64_t job, Arena *keep)
 {
-    printf("The workshop is open at http://127.0.0.1:%d/", server_port(server));
-    if (job > 0) {
-        printf("?job=%lld", (long long)job);
+    const char *query = job > 0 ? arena_text(keep, "?job=%lld", (long long)job) : "";
+    return arena_text(keep, "http://127.0.0.1:%d/%s", server_port(server), query);
+}
+
+// Browsers are begun with the signals of a program of their own, in a group of their own: a
+// Ctrl-C here is not meant for them.
+static bool set_apart(posix_spawnattr_t *attributes)
+{
+    sigset_t none;
+    sigset_t usual;
+    const short flags = POSIX_SPAWN_SETPGROUP | POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF;
+    return sigemptyset(&none) == 0 && sigemptyset(&usual) == 0 && sigaddset(&usual, SIGPIPE) == 0 &&
+           sigaddset(&usual, SIGCHLD) == 0 && posix_spawnattr_setsigmask(attributes, &none) == 0 &&
+           posix_spawnattr_setsigdefault(attributes, &usual) == 0 &&
+           posix_spawnattr_setpgroup(attributes, 0) == 0 &&
+           posix_spawnattr_setflags(attributes, flags) == 0;
+}
+
+static bool silence(posix_spawn_file_actions_t *files)
+{
+    return posix_spawn_file_actions_addopen(files, STDOUT_FILENO, "/dev/null", O_WRONLY, 0) == 0 &&
+           posix_spawn_file_actions_adddup2(files, STDOUT_FILENO, STDERR_FILENO) == 0;
+}
+
+// A page in the browser that the desktop knows. Without a desktop, or a browser, the address that
+// is printed will do: nothing is said, and nobody waits for it.
+static void open_page(const char *address, Arena *keep)
+{
+    // NOLINTNEXTLINE(concurrency-mt-unsafe): nobody sets them
+    if (!getenv("DISPLAY") && !getenv("WAYLAND_DISPLAY")) {
+        return;
     }
-    printf("\nCtrl-C closes it.\n");
-    (void)fflush(stdout);
+    char *words[] = {arena_copy_text(keep, "xdg-open"), arena_copy_text(keep, address), NULL};
+    posix_spawn_file_actions_t files;
+    posix_spawnattr_t attributes;
+    if (posix_spawn_file_actions_init(&files) != 0) {
+        return;
+    }
+    if (posix_spawnattr_init(&attributes) == 0) {
+        pid_t child = 0;
+        if (silence(&files) && set_apart(&attributes)) {
+            (void)posix_spawnp(&child, words[0], &files, &attributes, words, environ);
+        }
+        (void)posix_spawnattr_destroy(&attributes);
+    }
+    (void)posix_spawn_file_actions_destroy(&files);
 }
 
 static int run(Session *session, const Arguments *arguments)
@@ -142,9 +187,14 @@ static int run(Session *session, const Arguments *arguments)
     }
     Inviter *inviter = ARENA_NEW(session->keep, Inviter); // as long as the process
     *inviter = (Inviter){PTHREAD_MUTEX_INITIALIZER, server};
-    print_address(server, job);
+    const char *address = address_of(server, job, session->keep);
+    printf("The workshop is open at %s\nCtrl-C closes it.\n", address);
+    (void)fflush(stdout);
     if (network.count > 0) {
         begin_sharing(inviter);
+    }
+    if (arguments->open) {
+        open_page(address, session->keep);
     }
     int received = 0;
     (void)sigwait(&ends, &received);
@@ -160,12 +210,16 @@ const Command serve_command = {
     .name = "serve",
     .summary = "open the workshop in a browser on this machine",
     .help =
-        "seatwright serve [JOB] [--port N] [--share] [--share-at ADDRESS] [--workshop FILE]\n"
+        "seatwright serve [JOB] [--if-new] [--open] [--port N] [--share] [--share-at ADDRESS]\n"
+        "                 [--workshop FILE]\n"
         "\n"
         "Opens the workshop file to the browsers of this machine, and to no other, and prints\n"
         "the address. Every save there adds a version, and nothing is written over. A job's\n"
-        "file is kept first, as `seatwright keep` does. --port is 7420 unless told otherwise;\n"
-        "0 is any that is free. Ctrl-C ends it, once what was asked is answered.\n"
+        "file is kept first, as `seatwright keep` does; with --if-new a job of that name that is\n"
+        "there already stays as it is. --open shows it in the browser of this machine, where "
+        "there\n"
+        "is one. --port is 7420, or any that is free when another program has that; 0 is any that\n"
+        "is free. Ctrl-C ends it, once what was asked is answered.\n"
         "\n"
         "--share opens it in the workshop's network too, at this machine's addresses in private\n"
         "networks, so that a phone can open the same jobs; --share-at only at one of them. A\n"

@@ -162,6 +162,9 @@ bool workshop_keep(Store *store, const KeepOrder *order, Arena *keep, KeptJob *k
     Problems *troubles = problems_in(keep); // apart from the job's own mistakes
     bool good = find_named(store, job.name, keep, &kept->record, &found, troubles);
     kept->begun = !found;
+    if (good && found && order->if_new) {
+        return true;
+    }
     good = good && keep_version(store, order, (Document){text, bytes}, keep, kept, troubles) &&
            (!sound || shop_register(store, &kept->record, &job, keep, &kept->hides, troubles));
     if (!good) {

@@ -28,6 +28,7 @@ MUST_CHECK bool workshop_find(Store *store, RecordKind kind, const char *word, A
 typedef struct KeepOrder {
     const char *path; ///< "-": standard input
     const char *call; ///< name for the version, or NULL
+    bool if_new;      ///< a job of that name that is there already stays as it is
 } KeepOrder;
 
 typedef struct KeptJob {

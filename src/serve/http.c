@@ -231,6 +231,20 @@ static bool listen_at(Server *server, const char *address, int *port, Problems *
     return true;
 }
 
+static bool listen_here(Server *server, int wanted, int *port, Problems *problems)
+{
+    if (wanted != SERVE_PORT_FREE) {
+        *port = wanted;
+        return listen_at(server, NULL, port, problems);
+    }
+    *port = SERVE_PORT_USUAL;
+    if (listen_at(server, NULL, port, problems_in(problems->keep))) {
+        return true;
+    }
+    *port = 0;
+    return listen_at(server, NULL, port, problems);
+}
+
 // No new connections from here on; what was asked is still answered.
 static void stop_listening(const Listener *listener)
 {
@@ -264,7 +278,7 @@ static bool let_devices_in(Server *server, const char *workshop, Problems *probl
 
 static bool start(Server *server, const ServeOptions *options, Problems *problems)
 {
-    int port = options->port;
+    int port = 0;
     server->works = works_begin();
     server->tables = tables_begin();
     server->patience = patience_begin(CONNECTIONS_MAX + GUESTS_MAX * NETWORK_ADDRESSES_MAX);
@@ -277,7 +291,7 @@ static bool start(Server *server, const ServeOptions *options, Problems *problem
                               server->works, server->tables, server->share};
     server->crew = crew_begin(&crew, problems);
     bool good = server->crew && let_devices_in(server, options->workshop, problems) &&
-                listen_at(server, NULL, &port, problems);
+                listen_here(server, options->port, &port, problems);
     for (int i = 0; good && i < server->network.count; i++) {
         good = listen_at(server, server->network.addresses[i].text, &port, problems);
     }

@@ -8,11 +8,12 @@
 #include "base/text.h"
 #include "serve/network.h"
 
-enum { SERVE_PORT_USUAL = 7420 };
+/// SERVE_PORT_FREE: the usual one, or any that is free when another program has that.
+enum { SERVE_PORT_USUAL = 7420, SERVE_PORT_FREE = -1 };
 
 typedef struct ServeOptions {
     const char *workshop;   ///< the workshop file; made when absent, in a folder that is there
-    int port;               ///< 0: any that is free
+    int port;               ///< 0: any that is free; or SERVE_PORT_FREE
     int hands;              ///< threads that answer; 0: the usual
     const Network *network; ///< where it is shared as well; NULL: nowhere
 } ServeOptions;

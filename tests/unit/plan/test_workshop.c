@@ -85,7 +85,7 @@ static KeptJob keep_text(Place *place, const char *text)
     assert_true(fputs(text, file) >= 0);
     assert_int_equal(fclose(file), 0);
     KeptJob kept;
-    GOOD(place, workshop_keep(place->store, &(KeepOrder){path, NULL}, place->keep, &kept,
+    GOOD(place, workshop_keep(place->store, &(KeepOrder){.path = path}, place->keep, &kept,
                               place->problems));
     return kept;
 }
@@ -142,7 +142,7 @@ static void a_job_with_mistakes_is_kept_and_one_without_a_name_is_not(void **sta
     KeptJob none;
     Problems *problems = problems_in(place->keep);
     assert_false(
-        workshop_keep(place->store, &(KeepOrder){path, NULL}, place->keep, &none, problems));
+        workshop_keep(place->store, &(KeepOrder){.path = path}, place->keep, &none, problems));
     assert_true(problems->mistakes > 0);
 }
 
