@@ -1,6 +1,7 @@
 #include "base/number.h"
 #include "base/version.h"
 #include "cli/command.h"
+#include "plan/served_papers.h"
 #include "serve/serve.h"
 
 #include <signal.h>
@@ -117,34 +118,6 @@ static int refuse_usage(const char *found, const char *word, const char *remedy)
     }
     (void)fputs("  help:    seatwright --help\n", stderr);
     return EXIT_INPUT;
-}
-
-static bool is_date(const char *text)
-{
-    static const char form[] = "dddd-dd-dd";
-    if (strlen(text) != sizeof form - 1) {
-        return false;
-    }
-    for (size_t i = 0; i < sizeof form - 1; i++) {
-        const bool digit = text[i] >= '0' && text[i] <= '9';
-        if (form[i] == 'd' ? !digit : text[i] != '-') {
-            return false;
-        }
-    }
-    const int month = 10 * (text[5] - '0') + text[6] - '0';
-    const int day = 10 * (text[8] - '0') + text[9] - '0';
-    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
-static const char *today(Arena *keep)
-{
-    const time_t now = time(NULL);
-    struct tm parts;
-    char text[11] = "";
-    if (localtime_r(&now, &parts)) {
-        (void)strftime(text, sizeof text, "%Y-%m-%d", &parts);
-    }
-    return arena_copy_text(keep, text);
 }
 
 // An option with a value behind it; advances *at. NULL when it is another word.
@@ -319,8 +292,8 @@ static int read_word(const Command *command, int count, char *const *words, int 
     } else if ((command->takes_out || command->takes_print) &&
                (value = option_value("--date", count, words, at))) {
         arguments->date = value;
-        return is_date(value) ? EXIT_FINE
-                              : refuse_usage("--date is", value, "write it as 2026-01-31");
+        return plan_is_date(value) ? EXIT_FINE
+                                   : refuse_usage("--date is", value, "write it as 2026-01-31");
     } else if (command->takes_fit && (value = option_value("--fit", count, words, at))) {
         return read_times(value, &arguments->fit)
                    ? EXIT_FINE
@@ -386,7 +359,7 @@ static int run_command(const Command *command, Arguments arguments)
     }
     session.problems = problems_in(session.keep);
     if (!arguments.date) {
-        arguments.date = today(session.keep);
+        arguments.date = plan_today(session.keep);
     }
     int status = command->run(&session, &arguments);
     end_progress(&session);

@@ -119,3 +119,59 @@ bool asked_layout_read_kept(const char *text, size_t bytes, Arena *keep, AskedLa
 {
     return read_layout(text, bytes, true, keep, layout, problems);
 }
+
+// The last millisecond of the year 9999.
+#define TIME_LIMITS .limits = {{0, 253402300799999.0}, {0, 253402300799999.0}}
+
+static const Field tick_fields[] = {
+    {.key = "step", .kind = FIELD_TEXT, .offset = offsetof(AskedTick, step), .needed = ALWAYS},
+    {.key = "done", .kind = FIELD_YES_NO, .offset = offsetof(AskedTick, done), .needed = ALWAYS},
+    {.key = "ticked_ms",
+     .kind = FIELD_FACTOR,
+     .offset = offsetof(AskedTick, ticked_ms),
+     TIME_LIMITS,
+     .needed = ALWAYS},
+    {.key = "device", .kind = FIELD_TEXT, .offset = offsetof(AskedTick, device)},
+};
+
+static const ObjectType tick_type = {
+    .name = "tick",
+    .bytes = sizeof(AskedTick),
+    .fields = tick_fields,
+    .field_count = sizeof tick_fields / sizeof tick_fields[0],
+};
+
+static const Field ticks_fields[] = {
+    {.key = "ticks",
+     .kind = FIELD_LIST,
+     .offset = offsetof(AskedTicks, ticks),
+     .count_offset = offsetof(AskedTicks, count),
+     .type = &tick_type,
+     .count_max = ASKED_TICKS_MAX,
+     .needed = ALWAYS},
+};
+
+static const ObjectType ticks_type = {
+    .name = "ticks",
+    .bytes = sizeof(AskedTicks),
+    .fields = ticks_fields,
+    .field_count = sizeof ticks_fields / sizeof ticks_fields[0],
+};
+
+bool asked_ticks_read(const char *text, size_t bytes, Arena *keep, AskedTicks *ticks,
+                      Problems *problems)
+{
+    Reading reading = {.keep = keep, .problems = problems};
+    const SourceText whole = {text, bytes, "ticks", (size_t)ASKED_BYTES_MAX,
+                              "ticks: { \"ticks\": [ ... ] }"};
+    const int before = problems->mistakes;
+    json_t *tree = reading_tree(&reading, whole);
+    AskedTicks read = {0};
+    const bool good = tree && read_object(&reading, NULL, &ticks_type, tree, &read, false) &&
+                      problems->mistakes == before;
+    json_decref(tree);
+    if (good) {
+        *ticks = read;
+    }
+    return good;
+}

@@ -1,4 +1,4 @@
-// Bodies of requests that are no documents: placements of covers, as a page sends them.
+// Bodies of requests that are no documents: placements of covers and ticks, as a page sends them.
 #pragma once
 
 #include "base/problem.h"
@@ -33,3 +33,23 @@ MUST_CHECK bool asked_layout_read(const char *text, size_t bytes, Arena *keep, A
 /// The same of a layout that was kept, or that `lay --json` wrote: of other keys nothing is taken.
 MUST_CHECK bool asked_layout_read_kept(const char *text, size_t bytes, Arena *keep,
                                        AskedLayout *layout, Problems *problems);
+
+/// One tick of a step at the bench.
+typedef struct AskedTick {
+    const char *step;
+    const char *device; ///< or NULL
+    double ticked_ms;   ///< since 1970, whole
+    bool done;
+} AskedTick;
+
+enum { ASKED_TICKS_MAX = 5000 };
+
+typedef struct AskedTicks {
+    AskedTick *ticks;
+    int count;
+} AskedTicks;
+
+/// Reads `{"ticks": [{"step": "cut-...", "done": true, "ticked_ms": ..., "device": "phone"},
+/// ...]}`. Errors   as asked_layout_read().
+MUST_CHECK bool asked_ticks_read(const char *text, size_t bytes, Arena *keep, AskedTicks *ticks,
+                                 Problems *problems);

@@ -14,8 +14,7 @@ static bool refuse_option(Problems *problems, const char *name, const char *valu
                                             .allowed = allowed});
 }
 
-// The options of the command by the same names, as it reads them.
-static bool read_order(const Request *request, BuyOrder *order, Problems *problems)
+bool request_buy_order(const Request *request, BuyOrder *order, Problems *problems)
 {
     static const char *const names[] = {"grade",   "form",   "pieces",
                                         "comfort", "trials", "precision"};
@@ -58,7 +57,7 @@ void answer_buy(Desk *desk, const Request *request, Answer *answer)
 {
     Kept kept;
     BuyAsked asked = {0};
-    const bool understood = read_order(request, &asked.order, desk->problems);
+    const bool understood = request_buy_order(request, &asked.order, desk->problems);
     if (!read_question(request, &asked, desk->problems) || !understood ||
         !kept_read(desk, request, &kept)) {
         answer_problems(desk, answer);

@@ -57,6 +57,7 @@ void answer_lay(Desk *desk, const Request *request, Answer *answer)
     LayWork *options = ARENA_NEW(order.keep, LayWork);
     options->times = (double)times;
     order.options = options;
+    order.plain = times == 1;
     answer_begun(desk, &order, answer);
 }
 

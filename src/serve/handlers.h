@@ -1,6 +1,7 @@
 // All that answers, by subject. Private to the module.
 #pragma once
 
+#include "plan/buy.h"
 #include "serve/request.h"
 #include "store/history.h"
 
@@ -35,7 +36,14 @@ void answer_examples(Desk *desk, const Request *request, Answer *answer);
 void answer_example(Desk *desk, const Request *request, Answer *answer);
 
 // api_buy.c: how much leather to ask for
+/// The options of `buy` by the same names, as it reads them. Errors   false with each that is none.
+MUST_CHECK bool request_buy_order(const Request *request, BuyOrder *order, Problems *problems);
 void answer_buy(Desk *desk, const Request *request, Answer *answer);
+
+// api_bench.c: the steps of the bench, and which are done
+void answer_bench(Desk *desk, const Request *request, Answer *answer);
+void answer_ticks(Desk *desk, const Request *request, Answer *answer);
+void answer_tick(Desk *desk, const Request *request, Answer *answer);
 
 // api_drafts.c: what follows from a job as it is typed
 void answer_check(Desk *desk, const Request *request, Answer *answer);
@@ -43,6 +51,11 @@ void answer_derive(Desk *desk, const Request *request, Answer *answer);
 void answer_advise(Desk *desk, const Request *request, Answer *answer);
 void answer_job_derived(Desk *desk, const Request *request, Answer *answer);
 void answer_job_advice(Desk *desk, const Request *request, Answer *answer);
+
+// api_exchange.c: jobs as files
+void answer_export(Desk *desk, const Request *request, Answer *answer);
+void answer_export_job(Desk *desk, const Request *request, Answer *answer);
+void answer_import(Desk *desk, const Request *request, Answer *answer);
 
 // api_jobs.c: jobs and their versions
 void answer_jobs(Desk *desk, const Request *request, Answer *answer);
@@ -73,6 +86,13 @@ void answer_share_end(Desk *desk, const Request *request, Answer *answer);
 void answer_device_drop(Desk *desk, const Request *request, Answer *answer);
 void answer_devices_drop(Desk *desk, const Request *request, Answer *answer);
 void answer_pair(Desk *desk, const Request *request, Answer *answer);
+
+// api_papers.c: papers of a job
+/// The layout that counts for a version of a job: the newest that was kept; else one that was
+/// looked for with nothing but the job, and is remembered. No bytes: there is none.
+MUST_CHECK bool kept_layout(Desk *desk, const Kept *kept, Document *layout);
+void answer_papers(Desk *desk, const Request *request, Answer *answer);
+void answer_paper(Desk *desk, const Request *request, Answer *answer);
 
 // api_tables.c: layouts that are moved by hand
 void answer_table_lay(Desk *desk, const Request *request, Answer *answer);

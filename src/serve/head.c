@@ -150,7 +150,7 @@ static bool body_is_welcome(Exchange *exchange)
     }
     if (!is_of_type(header(exchange, "Content-Type"), route->takes)) {
         return exchange_refuse(exchange, 415,
-                               "the body is of another media type than application/json");
+                               "the body is of another media type than is taken here");
     }
     if (length &&
         (strlen(length) > LENGTH_DIGITS_MAX || strtoull(length, NULL, 10) > route->body_max)) {

@@ -142,7 +142,7 @@ static enum MHD_Result on_request(void *context, struct MHD_Connection *connecti
     }
     if (*upload_bytes > 0) {
         exchange->received += *upload_bytes;
-        if (exchange->received > READ_OVER_MAX) {
+        if (exchange->refusal && exchange->received > READ_OVER_MAX) {
             return MHD_NO;
         }
         (void)add_to_body(exchange, upload, *upload_bytes);

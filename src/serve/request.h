@@ -46,6 +46,7 @@ typedef struct Answer {
     bool lasting;            ///< never changes under this address
     int retry_s;             ///< Retry-After; 0: none
     int64_t watched;         ///< a work whose events are the body; 0: none
+    int file;                ///< one more than an open file that is the body; 0: none
 } Answer;
 
 struct Works;

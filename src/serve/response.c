@@ -6,6 +6,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 static const char policy[] =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
@@ -36,7 +38,9 @@ static void add_headers(struct MHD_Response *response, const Answer *answer)
     const char *cached = answer->etag ? "no-cache" : "no-store";
     add_header(response, "Cache-Control",
                answer->lasting ? "private, max-age=31536000, immutable" : cached);
-    add_header(response, "Content-Security-Policy", policy);
+    // A browser shows a PDF with pages of its own, which our pages' rules would stop.
+    const bool is_pdf = answer->type && strcmp(answer->type, "application/pdf") == 0;
+    add_header(response, "Content-Security-Policy", is_pdf ? "frame-ancestors 'none'" : policy);
     add_header(response, "X-Content-Type-Options", "nosniff");
     add_header(response, "Referrer-Policy", "no-referrer");
     add_header(response, "Cross-Origin-Resource-Policy", "same-origin");
@@ -77,10 +81,28 @@ static void set_stream(Exchange *exchange, const Answer *answer)
     exchange->streams = true;
 }
 
+// The file is the library's; it closes it once it is sent.
+static void set_file(Exchange *exchange, const Answer *answer)
+{
+    const int file = answer->file - 1;
+    struct stat about;
+    if (fstat(file, &about) == 0) {
+        exchange->response = MHD_create_response_from_fd64((uint64_t)about.st_size, file);
+    }
+    if (!exchange->response) {
+        (void)close(file);
+        return;
+    }
+    add_headers(exchange->response, answer);
+    exchange->status = (unsigned)answer->status;
+}
+
 void response_set(Exchange *exchange, const Answer *answer)
 {
     if (answer->watched > 0) {
         set_stream(exchange, answer);
+    } else if (answer->file > 0) {
+        set_file(exchange, answer);
     } else {
         set_bytes(exchange, answer);
     }

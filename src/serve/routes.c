@@ -6,6 +6,7 @@
 #include <string.h>
 
 static const char job_document[] = "application/json";
+static const char workshop_file[] = "application/vnd.sqlite3";
 
 #define GET .method = METHOD_GET
 #define POST .method = METHOD_POST
@@ -13,6 +14,7 @@ static const char job_document[] = "application/json";
 #define DELETE .method = METHOD_DELETE
 #define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
 #define TAKES_LAYOUT .body_max = BODY_LAYOUT_MAX, .takes = job_document
+#define TAKES_WORKSHOP .body_max = BODY_WORKSHOP_MAX, .takes = workshop_file
 #define WRITES .writes = true
 #define TAKES_PAIRING .body_max = BODY_PAIRING_MAX, .takes = job_document
 #define MACHINE .who = FOR_THE_MACHINE
@@ -45,12 +47,20 @@ const Route routes[] = {
     {"/api/jobs/{id}/take-out", answer_take_out, POST, WRITES},
     {"/api/jobs/{id}/lay", answer_lay, POST},
     {"/api/jobs/{id}/buy", answer_buy, POST},
+    {"/api/jobs/{id}/papers", answer_papers, POST},
+    {"/api/jobs/{id}/bench", answer_bench, GET},
+    {"/api/jobs/{id}/ticks", answer_ticks, GET},
+    {"/api/jobs/{id}/ticks", answer_tick, POST, TAKES_LAYOUT, WRITES},
+    {"/api/jobs/{id}/export", answer_export_job, GET},
+    {"/api/export", answer_export, GET},
+    {"/api/import", answer_import, POST, TAKES_WORKSHOP, WRITES},
     {"/api/work", answer_works, GET},
     {"/api/work/{id}", answer_work, GET},
     {"/api/work/{id}", answer_work_stop, DELETE},
     {"/api/work/{id}/layout", answer_work_layout, GET},
     {"/api/work/{id}/curve", answer_work_curve, GET},
     {"/api/work/{id}/result", answer_work_result, GET},
+    {"/api/work/{id}/papers/{name}", answer_paper, GET},
     {"/api/work/{id}/events", answer_events, GET},
     {"/api/jobs/{id}/tables", answer_table_lay, POST, TAKES_LAYOUT},
     {"/api/tables/{id}", answer_table, GET},

@@ -7,8 +7,9 @@
 enum {
     BODY_NONE = 0,
     BODY_DOCUMENT_MAX = 8 << 20,                ///< a job
-    BODY_LAYOUT_MAX = 1 << 20,                  ///< placements
+    BODY_LAYOUT_MAX = 1 << 20,                  ///< placements, ticks
     BODY_PAIRING_MAX = ASKED_PAIRING_BYTES_MAX, ///< a code and a name
+    BODY_WORKSHOP_MAX = 30 << 20,               ///< an export; larger ones go by the command
 };
 
 /// Who may ask over the workshop's network. At the machine itself anybody may.

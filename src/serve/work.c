@@ -179,6 +179,7 @@ static void forget(Work *work)
     if (work->threaded) {
         (void)pthread_join(work->thread, NULL);
     }
+    arena_destroy(work->shelf);
     free(work->so_far);
     free(work->result);
     free(work);
@@ -250,7 +251,7 @@ bool work_begin(Works *works, const WorkOrder *order, int64_t *id, Problems *pro
 }
 
 // With the lock.
-static Work *find(const Works *works, int64_t id)
+Work *work_find(const Works *works, int64_t id)
 {
     Work *work = works->first;
     while (work && work->id != id) {
@@ -279,7 +280,7 @@ WorkNews work_tell(const Work *work, WorkText text, Arena *keep)
 bool work_news(Works *works, int64_t id, WorkText text, Arena *keep, WorkNews *news)
 {
     lock(works);
-    const Work *work = find(works, id);
+    const Work *work = work_find(works, id);
     if (work) {
         *news = work_tell(work, text, keep);
     }
@@ -301,7 +302,7 @@ int works_list(Works *works, Arena *keep, WorkNews *news, int room)
 bool work_stop(Works *works, int64_t id)
 {
     lock(works);
-    Work *work = find(works, id);
+    Work *work = work_find(works, id);
     if (work) {
         work->stop = true;
     }
@@ -342,7 +343,7 @@ Watcher *watcher_begin(Works *works, int64_t id, void (*wake)(void *context))
 {
     Watcher *watcher = calloc(1, sizeof *watcher);
     lock(works);
-    Work *work = watcher && works->watchers < WATCHERS_MAX ? find(works, id) : NULL;
+    Work *work = watcher && works->watchers < WATCHERS_MAX ? work_find(works, id) : NULL;
     if (work) {
         *watcher = (Watcher){.work = work, .wake = wake, .next = work->watchers};
         work->watchers = watcher;

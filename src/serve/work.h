@@ -10,6 +10,7 @@
 enum {
     WORKS_RUNNING_MAX = 4,
     WORKS_KEPT = 32, ///< running or ended
+    WORKS_WITH_FILES = 4,
     WATCHERS_MAX = 64,
 };
 
@@ -46,6 +47,7 @@ struct WorkOrder {
     int64_t version;
     Document document;   ///< of the job; ends in 0 behind its bytes
     const void *options; ///< of the kind's own
+    bool plain;          ///< nothing was asked but the job: as the command would do it
     Arena *keep;         ///< all that the order points to lies here
 };
 
@@ -93,6 +95,16 @@ void work_better(const WorkRun *run, const char *json);
 
 /// The news of a work; false: there is none of that number.
 MUST_CHECK bool work_news(Works *works, int64_t id, WorkText text, Arena *keep, WorkNews *news);
+
+/// The newest result of plain work of this kind for a version of a job. False: there is none.
+MUST_CHECK bool work_done(Works *works, const WorkOrder *like, Arena *keep, const char **result);
+
+/// Keeps a copy of files with the work, for whoever asks for them later. The last few works that
+/// made files keep them. False: no memory.
+MUST_CHECK bool work_shelve(const WorkRun *run, const PackFiles *files);
+
+/// One of them, by its name without folder; copied. False: no such work or file any more.
+MUST_CHECK bool work_file(Works *works, int64_t id, const char *name, Arena *keep, PackFile *file);
 
 /// All, the newest first: how many were written.
 int works_list(Works *works, Arena *keep, WorkNews *news, int room);

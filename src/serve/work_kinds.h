@@ -13,3 +13,6 @@ extern const WorkKind work_layout;
 typedef struct LayWork {
     double times; ///< the work that the job says
 } LayWork;
+
+// work_papers.c: the pack of a job; the result lists what was made, its options a PapersAsked.
+extern const WorkKind work_papers;

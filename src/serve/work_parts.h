@@ -29,6 +29,8 @@ typedef struct Work {
     int status;   ///< of HTTP, for the result
     int64_t number;
     Watcher *watchers;
+    Arena *shelf; ///< of its files; NULL: it has none
+    PackFiles files;
 } Work;
 
 struct Works {
@@ -54,6 +56,9 @@ struct Watcher {
     size_t rest_bytes;
     size_t rest_sent;
 };
+
+/// With the lock; NULL: there is none of that number.
+Work *work_find(const Works *works, int64_t id);
 
 /// With the lock.
 WorkNews work_tell(const Work *work, WorkText text, Arena *keep);

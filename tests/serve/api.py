@@ -15,6 +15,7 @@ import tempfile
 import time
 
 import api_layout
+import api_papers
 import share
 from serving import ROOT, Checks, Client, Serving, fetch
 
@@ -551,6 +552,11 @@ def main():
         buying_stopped(checks, client)
         tables(checks, client, program)
         api_layout.by_hand(checks, client, lambda *words: from_command(program, *words), EXAMPLE)
+        api_papers.papers(checks, client, program, EXAMPLE)
+        job_of_papers = api_papers.kept(checks, client, program, EXAMPLE)
+        api_papers.bench(checks, client, job_of_papers)
+        with Serving(program) as other:
+            api_papers.exchange(checks, client, job_of_papers, Client(other.port, checks))
         stops(checks, client, job)
         share.all_of_it(checks, client, program)
         all_was_asked(checks, client)

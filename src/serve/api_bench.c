@@ -1,0 +1,70 @@
+// The work at the bench: its steps, and which of them are done.
+#include "plan/laid.h"
+#include "plan/served_bench.h"
+#include "serve/handlers.h"
+
+#include <time.h>
+
+void answer_bench(Desk *desk, const Request *request, Answer *answer)
+{
+    Kept kept;
+    Document layout;
+    Derived derived;
+    CutPlan plan;
+    if (!kept_read(desk, request, &kept) || !kept_layout(desk, &kept, &layout)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    if (layout.bytes == 0) {
+        answer_refuse(desk, 409, "layout", "this version of the job has not been laid yet",
+                      "a layout that was kept or found: POST to lay looks for one", answer);
+        return;
+    }
+    if (!plan_derive_text(kept.document.data, kept.document.bytes, "job", desk->keep, desk->scratch,
+                          &derived, desk->problems) ||
+        !plan_laid(&derived, layout, desk->keep, desk->scratch, &plan, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    Text text = {.keep = desk->keep};
+    plan_bench_json(&derived, &plan, desk->scratch, &text);
+    answer_json(answer, 200, &text);
+}
+
+static void answer_all(Desk *desk, int64_t job, Answer *answer)
+{
+    Ticks ticks;
+    if (!ticks_list(desk->store, job, desk->keep, &ticks, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    struct timespec now;
+    (void)clock_gettime(CLOCK_REALTIME, &now);
+    Text text = {.keep = desk->keep};
+    plan_ticks_json(ticks, (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, &text);
+    answer_json(answer, 200, &text);
+}
+
+void answer_ticks(Desk *desk, const Request *request, Answer *answer)
+{
+    Record record;
+    if (!kept_job(desk, request, &record)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    answer_all(desk, record.id, answer);
+}
+
+void answer_tick(Desk *desk, const Request *request, Answer *answer)
+{
+    Record record;
+    Ticks ticks;
+    const Document body = {request->body, request->body_bytes};
+    if (!kept_job(desk, request, &record) ||
+        !plan_ticks_read(body, desk->keep, &ticks, desk->problems) ||
+        !ticks_put(desk->store, record.id, ticks, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    answer_all(desk, record.id, answer);
+}
