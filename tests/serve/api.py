@@ -410,6 +410,7 @@ def stops(checks, client, job):
     works = [client.ask("lay", id=job, times=100, status=202).json["work"] for _ in range(4)]
     full = client.ask("lay", id=job, status=503)
     client.ask("buy", id=job, status=503)
+    client.ask("papers", id=job, status=503)
     checks.that(full.headers["retry-after"] == "5", "four are enough at once")
     client.ask("result", id=works[0], status=409)
     for work in works:

@@ -166,6 +166,7 @@ def bench(checks, client, job):
     checks.that(kinds.index("mark") > 0 and kinds.index("cut") > len(kinds) - 1 - kinds[::-1].index("mark"),
                 "checks, marks, then cuts")
     client.ask("bench", id=99999, status=404)
+    client.ask("bench", id=job, version="x", status=422)
     wrong = client.ask("beginJob", b'{"name": "broken"}', status=201).json["id"]
     client.ask("bench", id=wrong, status=409)
     none = client.ask("ticks", id=job).json
@@ -214,6 +215,8 @@ def exchange(checks, client, job, other_client):
     checks.that(other_client.ask("document", id=there[0]["id"]).body == client.ask("document", id=job).body,
                 "the document came over byte for byte")
     checks.that(len(other_client.ask("ticks", id=there[0]["id"]).json["ticks"]) == 1, "so did the tick")
+    here = client.ask("import", one.body, headers=SQLITE).json
+    checks.that(all(count == 0 for count in here.values()), "where it comes from nothing is new")
     client.ask("import", b"nothing", status=422, headers=SQLITE)
     client.ask("import", one.body, status=415)
     damaged = bytearray(one.body)
