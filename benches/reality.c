@@ -99,8 +99,12 @@ static bool hide_of(Bench *bench, const Derived *derived, AnyHide any, double ar
     if (any.real) {
         return hide_scaled(any.real, area_mm2, bench->keep, bench->scratch, hide, bench->own);
     }
-    const HideAsked asked = {HIDE_WHOLE, area_mm2, derived->job.search.seed, any.trial, 0};
-    return draw_of_grade(&bench->grade, &asked, bench->keep, bench->scratch, hide, bench->own);
+    const HideAsked asked = {.form = HIDE_WHOLE,
+                             .stamped_mm2 = area_mm2,
+                             .seed = derived->job.search.seed,
+                             .trial = any.trial,
+                             .grade = &bench->grade};
+    return draw_of_grade(NULL, &asked, bench->keep, bench->scratch, hide, bench->own);
 }
 
 // Whether all covers find room on a hide of an area.
@@ -155,7 +159,7 @@ static bool quick_study(Bench *bench, const Derived *derived, StudyAnswer *answe
                          .form = HIDE_WHOLE,
                          .hides = 1,
                          .draw = draw_of_grade,
-                         .context = &bench->grade,
+                         .grade = &bench->grade,
                          .care = room_care_default(),
                          .seed = derived->job.search.seed,
                          .comfort = 0.95,

@@ -45,7 +45,8 @@ static const ChanceStudy *study_of(const ChanceTask *task, const Question *quest
 {
     for (int i = 0; i < task->study_count; i++) {
         const ChanceStudy *study = &task->studies[i];
-        bool alike = study->form == question->form && study->grade == question->grade &&
+        bool alike = study->form == question->form &&
+                     hide_grade_alike(study->grade, question->grade) &&
                      study->hides == question->count && study->tally->trials > 0;
         for (int k = 1; k < question->count; k++) {
             alike = alike && question->stamped_mm2[k] == question->stamped_mm2[0];

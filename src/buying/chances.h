@@ -19,7 +19,7 @@ enum {
 typedef struct ChanceStudy {
     const Tally *tally;
     HideForm form;
-    int grade; ///< index of hide_grades
+    const HideGrade *grade;
     int hides;
 } ChanceStudy;
 
@@ -28,7 +28,7 @@ typedef struct ChanceTask {
     int demand_count;
     const LayingRules *rules;
     DrawHide *draw;
-    void *grades[HIDE_GRADES]; ///< what `draw` is given, for each grade
+    void *context; ///< of `draw`
     const ChanceStudy *studies;
     int study_count;
     RoomCare care;

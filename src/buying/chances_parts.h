@@ -6,7 +6,7 @@
 // What is asked of drawn hides: pieces of certain sizes in a certain order.
 typedef struct Question {
     HideForm form;
-    int grade;
+    const HideGrade *grade;
     int count;
     double stamped_mm2[CHANCE_HIDES_MAX];
     const ChanceStudy *study; // that knows it; NULL: it takes trials of its own

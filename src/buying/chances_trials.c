@@ -8,7 +8,8 @@ static const size_t trial_bytes = (size_t)1 << 30;
 
 bool question_is_within(const Question *small, const Question *large)
 {
-    if (small->form != large->form || small->grade != large->grade || small->count > large->count) {
+    if (small->form != large->form || small->count > large->count ||
+        !hide_grade_alike(small->grade, large->grade)) {
         return false;
     }
     for (int i = 0; i < small->count; i++) {
@@ -43,10 +44,10 @@ static bool has_room(const Batch *batch, const RoomCovers *covers, Attempt *atte
     Hide *hides = ARENA_ARRAY(scratch, Hide, question->count);
     bool good = true;
     for (int i = 0; good && i < question->count; i++) {
-        const HideAsked asked = {question->form, question->stamped_mm2[i], task->seed,
-                                 (uint64_t)attempt->trial, i};
-        good = task->draw(task->grades[question->grade], &asked, scratch, work, &hides[i],
-                          attempt->problems);
+        const HideAsked asked = {
+            question->form, question->stamped_mm2[i], task->seed, (uint64_t)attempt->trial, i,
+            question->grade};
+        good = task->draw(task->context, &asked, scratch, work, &hides[i], attempt->problems);
     }
     RoomCare care = task->care;
     care.seed += (uint64_t)attempt->trial;

@@ -2,9 +2,8 @@
 #pragma once
 
 #include "buying/study.h"
-#include "hide/population.h"
 
-/// A DrawHide whose context is a const HideGrade *. A side is half of the same trial's
+/// A DrawHide without a context: of the grade asked for. A side is half of the same trial's
 /// whole hide.
 bool draw_of_grade(void *context, const HideAsked *asked, Arena *keep, Arena *scratch, Hide *hide,
                    Problems *problems);

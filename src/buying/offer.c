@@ -6,7 +6,6 @@
 const char *const price_unit_names[PRICE_UNIT_COUNT] = {"ft2", "m2", "piece"};
 const char *const lot_match_names[LOT_MATCH_COUNT] = {"unknown", "unlikely", "likely", "held"};
 const double lot_match_chances[LOT_MATCH_COUNT] = {0.5, 0.2, 0.8, 1};
-const char *const offer_grade_names[HIDE_GRADES] = {"clean", "sound", "lively", "rough"};
 const char *const duty_base_names[DUTY_BASE_COUNT] = {"goods", "goods and shipping"};
 const char *const tax_base_names[TAX_BASE_COUNT] = {"everything", "goods"};
 const char *const bill_line_names[BILL_LINE_COUNT] = {

@@ -32,10 +32,6 @@ extern const char *const lot_match_names[LOT_MATCH_COUNT]; ///< unknown, unlikel
 /// Source   our assumption, 0.5, 0.2, 0.8 and 1; no published figure was found.
 extern const double lot_match_chances[LOT_MATCH_COUNT];
 
-/// The grade that an offer's hides are nearest to: the names of hide_grades, in their order
-/// (src/hide/population.h, which says what each lets through).
-extern const char *const offer_grade_names[HIDE_GRADES];
-
 /// A stamped piece that may be chosen.
 typedef struct OfferPiece {
     const char *name; ///< or NULL
@@ -84,7 +80,7 @@ typedef struct Offer {
     double panel_width_mm;
     int kind;            ///< LeatherKind, or -1: not said
     double thickness_mm; ///< 0: not said
-    int grade;           ///< index of hide_grades
+    const HideGrade *grade;
     int minimum_pieces;  ///< fewest pieces sold; 0 counts as 1
     Money minimum_goods; ///< the goods of an order come to at least this
     Money cut_fee;       ///< for each piece

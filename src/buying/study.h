@@ -8,6 +8,7 @@
 #include "base/progress.h"
 #include "buying/tally.h"
 #include "cutting/room.h"
+#include "hide/population.h"
 
 enum {
     STUDY_HIDES_MAX = 20, ///< of one purchase
@@ -22,6 +23,7 @@ typedef struct HideAsked {
     uint64_t seed;
     uint64_t trial;
     int number; ///< 0 for the first hide of the trial, and so on
+    const HideGrade *grade;
 } HideAsked;
 
 /// Draws a hide. The same one in each size and form for the same seed, trial and number.
@@ -43,8 +45,9 @@ typedef struct Study {
     const LayingRules *rules;
     HideForm form; ///< HIDE_WHOLE or HIDE_SIDE
     int hides;     ///< bought together, all of one stamped area
+    const HideGrade *grade;
     DrawHide *draw;
-    void *context;
+    void *context; ///< of `draw`
     RoomCare care;
     uint64_t seed;
     double comfort;   ///< the chance that the user wants, 0.5 to 0.99

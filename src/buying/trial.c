@@ -40,7 +40,8 @@ static bool look(const Study *study, const RoomCovers *covers, Trial *trial, int
     Arena *work = arena_create("trial", trial_bytes);
     bool good = work != NULL;
     for (int i = 0; good && i < study->hides; i++) {
-        const HideAsked asked = {study->form, step * area_step_mm2, study->seed, trial->number, i};
+        const HideAsked asked = {study->form, step * area_step_mm2, study->seed, trial->number,
+                                 i,           study->grade};
         good = study->draw(study->context, &asked, scratch, work, &hides[i], trial->problems);
     }
     RoomCare care = study->care;

@@ -1,6 +1,7 @@
 #include "cli/command.h"
 #include "cli/listing.h"
 #include "plan/buy_shard.h"
+#include "plan/buy_split.h"
 
 #include <math.h>
 #include <unistd.h>
@@ -63,7 +64,7 @@ static void print_answer(const Session *session, const Derived *derived, const B
     printf("\nTried on %d %s drawn at random, of the grade \"%s\": %s.\n",
            study->tally.trials * answer->order.pieces,
            answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade,
-           plan_buy_grade(derived, &answer->order)->lets_through);
+           job_grade_words(&derived->job, plan_buy_grade(derived, &answer->order), keep));
     if (study->area.high < AREA_STEPS) {
         printf("They put the area between %s and %s.", area_step_text(study->area.low, unit, keep),
                area_step_text(study->area.high, unit, keep));
@@ -76,6 +77,10 @@ static void print_answer(const Session *session, const Derived *derived, const B
     } else if (study->area.low < AREA_STEPS) {
         printf("They are too few to say more than that at least %s are needed.\n",
                area_step_text(study->area.low, unit, keep));
+    }
+    if (plan_buy_may_split(answer)) {
+        printf("`buy --split` shares the chairs out: which come from which, and how large each "
+               "must then be.\n");
     }
     print_curve(answer, unit, keep);
     print_thumbs(answer, unit, keep);
@@ -216,7 +221,9 @@ const Command buy_command = {
         "price it would be first. The hides that the job may name play no part. JOB may be -\n"
         "for standard input.\n"
         "\n"
-        "  --grade    how free of flaws: clean, sound (unless told otherwise), lively, rough\n"
+        "  --grade    how free of flaws: clean, sound (unless told otherwise), lively, rough, or "
+        "one\n"
+        "             that the job names (\"grades\", docs/job-file.md)\n"
         "  --form     whole hides (unless told otherwise) or sides\n"
         "  --pieces   how many are bought together; else the fewest of up to 60 ft² (sides 30)\n"
         "  --comfort  how often in a hundred it must be enough: as the job says, else 95\n"

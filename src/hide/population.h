@@ -14,7 +14,7 @@
 typedef enum BrandPlace { BRAND_BUTT, BRAND_SIDE, BRAND_SHOULDER, BRAND_PLACES } BrandPlace;
 
 /// A population of hides. Grades are ours and no standard; a supplier's own wording is put
-/// on the nearest, and every number may be replaced. Factors are relative to the hides
+/// on the nearest, and every number may be replaced (job/job.h). Factors are relative to the hides
 /// measured (1.0).
 typedef struct HideGrade {
     const char *name;
@@ -34,13 +34,14 @@ typedef struct HideGrade {
     double neck_zones;   ///< of a hide that a large area over the neck is open, loose or wrinkled
     double branded;      ///< of a hide that it has a brand
     double second_brand; ///< of a branded hide that it has two
-    double brand_places[BRAND_PLACES]; ///< relative
+    double brand_places[BRAND_PLACES]; ///< relative, 0 to 1, not all 0
 
-    double firmness_sd; ///< of the firmness of a region, in steps (firm, middling, soft, loose)
+    double firmness_sd; ///< of the firmness of a region, in steps (firm, middling, soft, loose), 0
+                        ///< to 3
     double belly_share; ///< mean share of the area beyond the belly lines, 0.05 to 0.6
-    double belly_sd;    ///< of that share from hide to hide
-    double area_ln_sd;  ///< of the logarithm of the area from hide to hide within a lot
-    double stamp_sd;    ///< of the true area against the stamped one, relative
+    double belly_sd;    ///< of that share from hide to hide, 0 to 0.1
+    double area_ln_sd;  ///< of the logarithm of the area from hide to hide within a lot, 0 to 0.5
+    double stamp_sd;    ///< of the true area against the stamped one, relative, 0 to 0.1
 } HideGrade;
 
 enum { HIDE_GRADES = 4, GRADE_AVERAGE = 1 };
@@ -50,8 +51,12 @@ extern const HideGrade hide_grades[HIDE_GRADES];
 /// NULL when there is none of that name.
 const HideGrade *hide_grade_named(const char *name);
 
-/// Errors   bad input at `where` for each number off its range.
-MUST_CHECK bool hide_grade_check(const HideGrade *grade, const char *where, Problems *problems);
+enum { GRADE_NUMBERS = 20 };
+/// All numbers of a grade, in their order.
+void hide_grade_numbers(const HideGrade *grade, double numbers[GRADE_NUMBERS]);
+
+/// Whether two grades draw the same hides, whatever they are called.
+bool hide_grade_alike(const HideGrade *a, const HideGrade *b);
 
 /// What kind of hide is drawn.
 typedef struct HideAsk {
@@ -107,7 +112,7 @@ typedef struct DrawnHide {
 ///          trial has the same outline, in another size; more or fewer of the same flaws at the
 ///          same places. Places are shares of the hide; flaws keep their size and number, for
 ///          a larger hide is not known to have larger or more of them.
-/// Errors   none; grade and ask must be sound (asserted).
+/// Errors   none; the numbers of the grade must be in their ranges, the ask is asserted.
 /// Source   docs/population.md.
 DrawnHide hide_draw(const HideGrade *grade, HideAsk ask, HideTrial trial, Arena *keep,
                     Arena *scratch);

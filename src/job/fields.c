@@ -41,6 +41,7 @@ int field_system(const Field *field, Units units)
     case FIELD_OUTLINE:
     case FIELD_PLACE:
     case FIELD_PLACES:
+    case FIELD_GRADE:
         break;
     }
     return units.length == LENGTH_IN ? IMPERIAL : METRIC;
@@ -167,6 +168,9 @@ static void put_usual(const Field *field, void *slot, Units units)
     } else if (field->kind == FIELD_WHOLE || field->kind == FIELD_CHOICE) {
         const int whole = (int)usual;
         memcpy(slot, &whole, sizeof whole);
+    } else if (field->kind == FIELD_GRADE) {
+        const void *grade = &hide_grades[(int)usual];
+        memcpy(slot, &grade, sizeof grade);
     } else if (field->kind == FIELD_SEED) {
         const uint64_t seed = (uint64_t)usual;
         memcpy(slot, &seed, sizeof seed);
@@ -190,5 +194,18 @@ void object_begin(const ObjectType *type, void *object, Units units)
     }
     if (type->begin) {
         type->begin(object);
+    }
+}
+
+void object_begin_beside(const ObjectType *type, const void *object, void *usual, Units units)
+{
+    object_begin(type, usual, units);
+    for (int i = 0; i < type->field_count; i++) {
+        const Field *field = &type->fields[i];
+        if (field->then) {
+            memcpy((char *)usual + field->offset, (const char *)object + field->offset,
+                   sizeof(int));
+            field->then(usual);
+        }
     }
 }

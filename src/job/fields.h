@@ -36,6 +36,7 @@ typedef enum FieldKind {
     FIELD_OUTLINE,  ///< const Point *: pairs [x, y]
     FIELD_PLACE,    ///< const Point *: one place on a hide, as place_type
     FIELD_PLACES,   ///< const Point *: places on a hide
+    FIELD_GRADE,    ///< const HideGrade *: by its name, one of ours or of the document's
 } FieldKind;
 
 /// Least and greatest value, both allowed, in the unit of the document.
@@ -69,9 +70,10 @@ typedef struct Field {
     int each_count;
     int count_min;
     int count_max;
-    bool each_alike; ///< one bare value, or the key "all", stands for every key
-    bool range;      ///< of two keys: may be a text with both, "48-52"
-    bool in_place;   ///< a list that lies in the struct itself, not behind a pointer
+    bool each_alike;            ///< one bare value, or the key "all", stands for every key
+    bool range;                 ///< of two keys: may be a text with both, "48-52"
+    bool in_place;              ///< a list that lies in the struct itself, not behind a pointer
+    void (*then)(void *object); ///< of a choice: begins the fields behind it anew, as it says
 } Field;
 
 #define ALWAYS (~0U) ///< every variant
@@ -112,6 +114,7 @@ extern const ObjectType layer_type;
 extern const ObjectType fixing_type;
 extern const ObjectType hide_type;
 extern const ObjectType household_type;
+extern const ObjectType grade_type;
 extern const ObjectType offer_type;
 extern const ObjectType offered_piece_type;
 extern const ObjectType shipping_type;
@@ -129,7 +132,7 @@ extern const ObjectType search_type;
 extern const ObjectType hide_document_type;
 
 /// Every type once, in the order of docs/job-file.md.
-enum { OBJECT_TYPE_COUNT = 24 };
+enum { OBJECT_TYPE_COUNT = 25 };
 extern const ObjectType *const object_types[OBJECT_TYPE_COUNT];
 
 /// `front_left`, ... in the order of Corner.
@@ -166,6 +169,9 @@ bool field_used(const Field *field, unsigned variant);
 
 /// Fills an object with its usual values.
 void object_begin(const ObjectType *type, void *object, Units units);
+
+/// The same beside an object that is there: as its choices say on which others depend.
+void object_begin_beside(const ObjectType *type, const void *object, void *usual, Units units);
 
 /// Bytes from one value of an `each` field to the next.
 size_t field_stride(const Field *field);

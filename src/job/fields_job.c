@@ -242,6 +242,13 @@ static const Field job_fields[] = {
      .count_max = JOB_HIDES_MAX,
      .type = &hide_type,
      .help = "The hides on the table, if any."},
+    {.key = "grades",
+     .kind = FIELD_LIST,
+     .offset = offsetof(Job, grades),
+     .count_offset = offsetof(Job, grade_count),
+     .count_max = JOB_GRADES_MAX,
+     .type = &grade_type,
+     .help = "What suppliers call their grades, each put on one of the program's."},
     {.key = "offers",
      .kind = FIELD_LIST,
      .offset = offsetof(Job, offers),
@@ -270,9 +277,9 @@ const ObjectType job_type = {
 };
 
 const ObjectType *const object_types[OBJECT_TYPE_COUNT] = {
-    &job_type,     &leather_type, &household_type,     &seat_type,     &frame_type,
-    &notch_type,   &board_type,   &padding_type,       &layer_type,    &fixing_type,
-    &chair_type,   &hide_type,    &station_type,       &place_type,    &flaw_type,
-    &region_type,  &offer_type,   &offered_piece_type, &shipping_type, &trip_type,
-    &returns_type, &laying_type,  &tolerance_type,     &search_type,
+    &job_type,    &leather_type, &household_type, &seat_type,          &frame_type,
+    &notch_type,  &board_type,   &padding_type,   &layer_type,         &fixing_type,
+    &chair_type,  &hide_type,    &station_type,   &place_type,         &flaw_type,
+    &region_type, &grade_type,   &offer_type,     &offered_piece_type, &shipping_type,
+    &trip_type,   &returns_type, &laying_type,    &tolerance_type,     &search_type,
 };

@@ -248,13 +248,12 @@ static const Field offer_fields[] = {
      .usual_text = "as the job's leather",
      .help = "Its thickness."},
     {.key = "grade",
-     .kind = FIELD_CHOICE,
+     .kind = FIELD_GRADE,
      .offset = offsetof(Offer, grade),
      .usual = {GRADE_AVERAGE, GRADE_AVERAGE},
-     .names = offer_grade_names,
-     .name_count = HIDE_GRADES,
-     .help = "The grade that its hides are nearest to; docs/population.md says what each lets "
-             "through."},
+     .help =
+         "The grade that its hides are nearest to: one of the program's (docs/population.md says "
+         "what each lets through) or of `grades`."},
     {.key = "minimum_pieces",
      .kind = FIELD_WHOLE,
      .offset = offsetof(Offer, minimum_pieces),

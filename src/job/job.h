@@ -21,6 +21,7 @@ enum {
     JOB_COVERS_MAX = 1000, ///< chairs in all
     JOB_HIDES_MAX = 20,
     JOB_OFFERS_MAX = 20,
+    JOB_GRADES_MAX = 20,
     JOB_NAME_MAX = 80, ///< bytes of a name
     JOB_NOTES_MAX = 4000,
     JOB_OUTLINE_POINTS_MAX = 5000, ///< of a traced frame
@@ -49,6 +50,13 @@ typedef struct JobSeat {
     int chair_count;
 } JobSeat;
 
+/// What a supplier calls a grade, put on the nearest of ours.
+typedef struct JobGrade {
+    HideGrade grade; ///< under its name, with the numbers that the job replaces
+    int like;        ///< index of hide_grades: all other numbers are its
+    const char *notes;
+} JobGrade;
+
 typedef enum JobPaper { PAPER_A4, PAPER_LETTER, JOB_PAPER_COUNT } JobPaper;
 extern const char *const job_paper_names[JOB_PAPER_COUNT]; ///< A4, Letter
 
@@ -67,6 +75,8 @@ typedef struct Job {
     int seat_count;
     HideEntry *hides;
     int hide_count;
+    JobGrade *grades;
+    int grade_count;
     Offer *offers;
     int offer_count;
     LayingRules laying;
@@ -90,6 +100,20 @@ int job_find(const Job *job, const char *name, JobPlace *place);
 /// Shapes   of_seat[seat_count]; of_chair has those of all kinds' chairs in a row.
 /// Method   who is named or names another leaves the group of their kind and joins theirs.
 void job_groups(const Job *job, int *of_seat, int *of_chair);
+
+/// One of our grades or of the job's by its name, or NULL.
+const HideGrade *job_grade(const Job *job, const char *name);
+
+/// All that there are: `clean, sound, lively, rough or "second choice"`.
+const char *job_grade_list(const Job *job, Arena *keep);
+
+/// What a grade lets through, in words; of the job's what it is like, and what is replaced:
+/// `like "lively" (twice the spots ...), but with spots 1.5`.
+const char *job_grade_words(const Job *job, const HideGrade *grade, Arena *keep);
+
+/// Members `grade`, `grade_like` and `grade_replaced` of a document: its name, that of ours, and
+/// the numbers that are not those of ours.
+void job_grade_json(const Job *job, const HideGrade *grade, Json *json);
 
 /// Reads a job from its text.
 ///

@@ -80,6 +80,12 @@ static void add_allowed(Text *text, const Field *field)
     case FIELD_OBJECT:
         text_add(text, "[%s](#%s)", field->type->name, field->type->name);
         break;
+    case FIELD_GRADE:
+        for (int i = 0; i < HIDE_GRADES; i++) {
+            text_add(text, "`%s`, ", hide_grades[i].name);
+        }
+        text_add(text, "or the name of a [grade](#grade)");
+        break;
     case FIELD_PLACE:
         text_add(text, "[place](#place)");
         break;
@@ -139,6 +145,8 @@ static void add_usual(Text *text, const Field *field, const char *metric)
         int choice;
         memcpy(&choice, slot, sizeof choice);
         text_add(text, "`%s`", field->names[choice]);
+    } else if (field->kind == FIELD_GRADE) {
+        text_add(text, "`%s`", hide_grades[(int)field->usual[METRIC]].name);
     } else if (field->kind == FIELD_YES_NO) {
         text_add(text, field->usual[METRIC] != 0 ? "`true`" : "`false`");
     } else if (field->kind == FIELD_WHOLE || field->kind == FIELD_SEED ||

@@ -317,6 +317,16 @@ static bool check_offers(Reading *reading, const Job *job)
            good;
 }
 
+static bool check_grade_names(Reading *reading, const Job *job)
+{
+    const Path grades = {.key = "grades"};
+    const char *names[JOB_GRADES_MAX] = {0};
+    for (int i = 0; i < job->grade_count; i++) {
+        names[i] = job->grades[i].grade.name;
+    }
+    return check_names(reading, &grades, names, job->grade_count);
+}
+
 static bool check_job(Reading *reading, const Path *path, json_t *json, const void *object)
 {
     (void)path;
@@ -344,6 +354,7 @@ static bool check_job(Reading *reading, const Path *path, json_t *json, const vo
     }
     good = check_all_beside(reading, job) && good;
     good = check_prices(reading, json_object_get(json, "hides")) && good;
+    good = check_grade_names(reading, job) && good;
     good = check_offers(reading, job) && good;
     return check_hide_names(reading, job) && good;
 }
@@ -358,7 +369,8 @@ static const Check checks[] = {
     {&seat_type, check_seat},   {&station_type, check_station},
     {&place_type, check_place}, {&region_type, check_region},
     {&hide_type, check_hide},   {&offered_piece_type, check_offered_piece},
-    {&offer_type, check_offer}, {&job_type, check_job},
+    {&grade_type, check_grade}, {&offer_type, check_offer},
+    {&job_type, check_job},
 };
 
 bool read_check(Reading *reading, const Path *path, const ObjectType *type, json_t *json,

@@ -191,7 +191,8 @@ static bool read_list(Reading *reading, const Path *path, const Field *field, js
     const int kept_count = (int)count;
     memcpy((char *)target->object + field->count_offset, &kept_count, sizeof kept_count);
     bool good = true;
-    for (size_t i = 0; i < count && !reading_full(reading); i++) {
+    int done = 0;
+    for (size_t i = 0; i < count && !reading_full(reading); i++, done++) {
         const Path inner = {.parent = path, .index = (int)i};
         char *item = items + i * field->type->bytes;
         memset(item, 0, field->type->bytes);
@@ -202,6 +203,10 @@ static bool read_list(Reading *reading, const Path *path, const Field *field, js
         }
         good =
             read_object(reading, &inner, field->type, json_array_get(json, i), item, false) && good;
+    }
+    if (field->type == &grade_type) { // from now on they can be named
+        reading->grades = (JobGrade *)(void *)items;
+        reading->grade_count = done;
     }
     return good;
 }
@@ -379,6 +384,8 @@ static bool read_fields(Reading *reading, const Path *path, const Target *target
             good = false;
             *plain_good = *plain_good && (field->kind == FIELD_OBJECT || field->kind == FIELD_LIST);
             blind = blind || blinds(field, value, field_good);
+        } else if (value && field->then) {
+            field->then(target->object);
         } else if (field->kind == FIELD_UNITS) {
             // Usual values and limits of the fields that follow depend on them.
             memcpy(&reading->units, slot_of(target, field), sizeof reading->units);

@@ -426,6 +426,8 @@ bool read_value(Reading *reading, const Path *path, const Field *field, json_t *
         return read_units(reading, path, field, json, slot);
     case FIELD_CURRENCY:
         return read_currency(reading, path, field, json, slot);
+    case FIELD_GRADE:
+        return read_grade(reading, path, field, json, slot);
     case FIELD_MONEY:
         return read_money(reading, path, field, json, slot);
     case FIELD_OBJECT:

@@ -177,6 +177,10 @@ const char *reading_allowed(const Reading *reading, const Field *field)
         return arena_text(words, "%d", (int)JOB_VERSION);
     case FIELD_SCHEMA:
         return "a text";
+    case FIELD_GRADE: {
+        const Job own = {.grades = reading->grades, .grade_count = reading->grade_count};
+        return job_grade_list(&own, words);
+    }
     case FIELD_UNITS:
         return "\"in\", \"mm\" or {\"length\": \"in\" or \"mm\", \"area\": \"ft2\" or \"m2\", "
                "\"leather\": \"oz\" or \"mm\"}";

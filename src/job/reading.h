@@ -15,6 +15,8 @@ typedef struct Path {
 typedef struct Reading {
     Units units;
     int money_decimals; ///< of the document's currency
+    JobGrade *grades;   ///< the document's own, once they are read
+    int grade_count;
     Arena *keep;
     Problems *problems;
 } Reading;
@@ -70,6 +72,12 @@ bool read_currency(Reading *reading, const Path *path, const Field *field, json_
                    void *slot);
 /// Reads an amount of money.
 bool read_money(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot);
+
+/// Reads the name of a grade.
+bool read_grade(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot);
+
+/// What must hold of a grade of the document's own; a JobGrade.
+bool check_grade(Reading *reading, const Path *path, json_t *json, const void *object);
 
 /// Reads a place on a hide, pairs of coordinates or many places.
 bool read_points(Reading *reading, const Path *path, const Field *field, json_t *json,

@@ -167,6 +167,7 @@ static void add_value(Schema *schema, const Field *field)
         break;
     case FIELD_TEXT:
     case FIELD_NOTES:
+    case FIELD_GRADE: // a name, which may be the document's own
         add_text(json, field);
         break;
     case FIELD_CHOICE:
@@ -177,10 +178,8 @@ static void add_value(Schema *schema, const Field *field)
         json_text(json, "type", "boolean");
         break;
     case FIELD_OBJECT:
-        add_reference(schema, field->type);
-        break;
     case FIELD_PLACE:
-        add_reference(schema, &place_type);
+        add_reference(schema, field->kind == FIELD_PLACE ? &place_type : field->type);
         break;
     case FIELD_LIST:
     case FIELD_OUTLINE:

@@ -57,12 +57,7 @@ static const Field shard_fields[] = {
      .offset = offsetof(Shard, pieces),
      .limits = BOTH(1, STUDY_HIDES_MAX),
      .needed = ALWAYS},
-    {.key = "grade",
-     .kind = FIELD_CHOICE,
-     .offset = offsetof(Shard, grade),
-     .names = offer_grade_names,
-     .name_count = HIDE_GRADES,
-     .needed = ALWAYS},
+    {.key = "grade", .kind = FIELD_TEXT, .offset = offsetof(Shard, grade), .needed = ALWAYS},
     {.key = "comfort",
      .kind = FIELD_SHARE,
      .offset = offsetof(Shard, comfort),
@@ -318,7 +313,7 @@ void shard_write(const Shard *shard, Text *text)
     json_text(&json, "asked", shard->asked);
     json_text(&json, "form", hide_form_names[shard->form]);
     json_int(&json, "pieces", shard->pieces);
-    json_text(&json, "grade", offer_grade_names[shard->grade]);
+    json_text(&json, "grade", shard->grade);
     json_number(&json, "comfort", shard->comfort);
     json_int(&json, "seed", (long long)shard->seed);
     json_int(&json, "trials", shard->trials);

@@ -8,7 +8,7 @@
 #include "base/problem.h"
 #include "base/text.h"
 #include "buying/tally.h"
-#include "hide/population.h"
+#include "hide/hide.h"
 
 enum {
     SHARD_VERSION = 1,
@@ -29,7 +29,7 @@ typedef struct Shard {
     const char *asked;   ///< 16 hexadecimal digits: all that decides how trials come out
     HideForm form;       ///< whole or side
     int pieces;
-    int grade; ///< index of hide_grades
+    const char *grade; ///< its name: ours, or one of the job's
     double comfort;
     uint64_t seed;
     int trials; ///< of all shards together

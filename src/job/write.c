@@ -68,6 +68,12 @@ static const void *pointer_at(const void *slot)
     return value;
 }
 
+static const char *grade_name_at(const void *slot)
+{
+    const HideGrade *grade = pointer_at(slot);
+    return grade->name;
+}
+
 static double shown_value(const Field *field, const void *slot, Units units)
 {
     return rounded(field_from_inside(field, double_at(slot), units));
@@ -143,6 +149,8 @@ static bool value_same(const Field *field, const char *a, const char *b, Units u
     case FIELD_NOTES:
     case FIELD_CURRENCY:
         return texts_same(text_at(a), text_at(b));
+    case FIELD_GRADE:
+        return texts_same(grade_name_at(a), grade_name_at(b));
     case FIELD_OBJECT:
         return object_same(field->type, a, b, units);
     default:
@@ -274,6 +282,9 @@ static void write_value(Writing *writing, const char *key, const Field *field, c
     case FIELD_CHOICE:
         json_text(json, key, field->names[int_at(slot)]);
         break;
+    case FIELD_GRADE:
+        json_text(json, key, grade_name_at(slot));
+        break;
     case FIELD_EITHER:
         json_text(json, key, field->names[bool_at(slot)]);
         break;
@@ -330,12 +341,12 @@ static void write_list(Writing *writing, const Field *field, const void *object)
     const int count = int_at((const char *)object + field->count_offset);
     Json *json = &writing->json;
     void *usual = arena_alloc(json->text.keep, 1, field->type->bytes);
-    object_begin(field->type, usual, writing->units);
     const bool correction = writing->correction;
     writing->correction = false; // the items of a list are whole
     json_begin_array(json, field->key);
     for (int i = 0; i < count; i++) {
         const char *item = items + (size_t)i * field->type->bytes;
+        object_begin_beside(field->type, item, usual, writing->units);
         if (field->type == &chair_type) {
             chair_usual(object, (const void *)item, usual);
         }

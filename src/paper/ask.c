@@ -95,11 +95,14 @@ static void add_terms(Flow *flow, const AskedFor *asked)
                       asked->pieces == 1 ? "stamped area" : "stamped area, each",
                       arena_text(keep, "at least %s", area_step_text(area->step, unit, keep))});
     }
-    table_row(&table, (const char *[]){"grade",
-                                       arena_text(keep,
-                                                  "\"%s\": %s. The word is ours: sellers "
-                                                  "have their own, so say what it means.",
-                                                  asked->grade->name, asked->grade->lets_through)});
+    table_row(&table,
+              (const char *[]){"grade",
+                               arena_text(keep, "\"%s\": %s. %s", asked->grade, asked->lets_through,
+                                          hide_grade_named(asked->grade)
+                                              ? "The word is ours: sellers have their own, so say "
+                                                "what it means."
+                                              : "The word is the seller's, its meaning here yours: "
+                                                "ask whether it is theirs.")});
     table_row(&table,
               (const char *[]){"what for", arena_text(keep, "%d covers, %s as cut", asked->covers,
                                                       area_text(asked->cut_mm2, unit, keep))});

@@ -13,8 +13,9 @@ typedef struct AskedFor {
     const char *words; ///< the answer: `Ask for a whole hide of at least 66 ft²; ...`
     HideForm form;     ///< whole or side
     int pieces;
-    const HideGrade *grade;
-    double comfort; ///< as a share
+    const char *grade;        ///< its name
+    const char *lets_through; ///< in words
+    double comfort;           ///< as a share
     int covers;
     double cut_mm2; ///< of all covers
     const StudyAnswer *study;

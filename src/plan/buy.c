@@ -15,24 +15,18 @@ enum { FIRST_LOOK = 32 }; // trials that tell how many hides are likely needed
 
 const HideGrade *plan_buy_grade(const Derived *derived, const BuyOrder *order)
 {
-    (void)derived;
-    return hide_grade_named(order->grade);
+    return job_grade(&derived->job, order->grade);
 }
 
 Study plan_buy_study(const Derived *derived, const BuyOrder *order)
 {
-    // The draw only reads its grade.
-    union {
-        const HideGrade *grade;
-        void *context;
-    } drawn = {plan_buy_grade(derived, order)};
     return (Study){.demands = derived->demands,
                    .demand_count = derived->demand_count,
                    .rules = &derived->job.laying,
                    .form = order->form,
                    .hides = order->pieces,
+                   .grade = plan_buy_grade(derived, order),
                    .draw = draw_of_grade,
-                   .context = drawn.context,
                    .care = room_care_default(),
                    .seed = derived->job.search.seed,
                    .comfort = order->comfort,
@@ -91,7 +85,7 @@ bool plan_buy_begin(const Derived *derived, const BuyOrder *order, Arena *keep, 
                             (Problem){.kind = PROBLEM_BAD_INPUT,
                                       .where = "grade",
                                       .found = arena_text(words, "\"%s\" is no grade", full->grade),
-                                      .allowed = "clean, sound, lively or rough"});
+                                      .allowed = job_grade_list(&derived->job, words)});
     }
     full->comfort = order->comfort > 0 ? order->comfort : derived->job.wish.comfort;
     full->precision = order->precision > 0 ? order->precision : usual_precision;
@@ -290,7 +284,7 @@ void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const BuyBes
     json_rounded(&json, "cut_mm2", answer->cut_mm2, 2);
     json_text(&json, "form", hide_form_names[answer->order.form]);
     json_int(&json, "pieces", answer->order.pieces);
-    json_text(&json, "grade", answer->order.grade);
+    job_grade_json(&derived->job, plan_buy_grade(derived, &answer->order), &json);
     json_number(&json, "comfort", answer->order.comfort);
     json_int(&json, "trials", study->tally.trials);
     json_bool(&json, "precise", study->precise);

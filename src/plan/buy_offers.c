@@ -5,27 +5,6 @@
 // Units of the engine's work for a layout on panels: one such layout decides.
 static const double panel_work = 0.5;
 
-static void set_grades(ChanceTask *task)
-{
-    for (int g = 0; g < HIDE_GRADES; g++) {
-        // The draw only reads its grade.
-        union {
-            const HideGrade *grade;
-            void *context;
-        } drawn = {&hide_grades[g]};
-        task->grades[g] = drawn.context;
-    }
-}
-
-static int grade_index(const HideGrade *grade)
-{
-    int index = 0;
-    while (index < HIDE_GRADES && &hide_grades[index] != grade) {
-        index++;
-    }
-    return index;
-}
-
 bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer, const Progress *progress,
                      Arena *keep, BuyOffers *offers, Problems *problems)
 {
@@ -35,8 +14,8 @@ bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer, const Prog
     if (job->offer_count == 0) {
         return true;
     }
-    const ChanceStudy study = {&answer->study.tally, order->form,
-                               grade_index(plan_buy_grade(derived, order)), order->pieces};
+    const ChanceStudy study = {&answer->study.tally, order->form, plan_buy_grade(derived, order),
+                               order->pieces};
     ChanceTask task = {.demands = derived->demands,
                        .demand_count = derived->demand_count,
                        .rules = &job->laying,
@@ -52,7 +31,6 @@ bool plan_buy_offers(const Derived *derived, const BuyAnswer *answer, const Prog
                                      : OFFER_TRIALS_MAX,
                        .threads = order->threads,
                        .progress = progress};
-    set_grades(&task);
     const Offer *listed[JOB_OFFERS_MAX];
     for (int i = 0; i < job->offer_count; i++) {
         listed[i] = &job->offers[i];

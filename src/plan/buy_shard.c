@@ -54,7 +54,8 @@ static void add_sample(Digest *digest, const Study *study, Arena *scratch, Probl
 {
     const ArenaMark mark = arena_mark(scratch);
     Arena *work = arena_create("sample", (size_t)1 << 30);
-    const HideAsked asked = {study->form, SAMPLE_STEPS * area_step_mm2, study->seed, 0, 0};
+    const HideAsked asked = {study->form, SAMPLE_STEPS * area_step_mm2, study->seed, 0, 0,
+                             study->grade};
     Hide hide = {0};
     if (work && study->draw(study->context, &asked, scratch, work, &hide, problems)) {
         add_ring(digest, hide.outline);
@@ -76,6 +77,11 @@ static const char *asked_of(const Derived *derived, const BuyOrder *order, Arena
     const Study study = plan_buy_study(derived, order);
     Digest digest = digest_begin();
     digest_text(&digest, order->grade);
+    double numbers[GRADE_NUMBERS];
+    hide_grade_numbers(study.grade, numbers);
+    for (int i = 0; i < GRADE_NUMBERS; i++) {
+        digest_number(&digest, numbers[i]);
+    }
     digest_whole(&digest, study.form);
     digest_whole(&digest, (uint64_t)study.hides);
     digest_number(&digest, study.comfort);
@@ -112,7 +118,7 @@ bool plan_shard_write(const char *path, const Derived *derived, const BuyAnswer 
                    .asked = asked_of(derived, order, keep, scratch, problems),
                    .form = order->form,
                    .pieces = order->pieces,
-                   .grade = (int)(plan_buy_grade(derived, order) - hide_grades),
+                   .grade = order->grade,
                    .comfort = order->comfort,
                    .seed = derived->job.search.seed,
                    .trials = order->trials,
@@ -170,9 +176,8 @@ static const char *difference(const Shard *first, const Shard *shard, Arena *kee
         return arena_text(keep, "form %s, not %s", hide_form_names[shard->form],
                           hide_form_names[first->form]);
     }
-    if (shard->grade != first->grade) {
-        return arena_text(keep, "grade %s, not %s", hide_grades[shard->grade].name,
-                          hide_grades[first->grade].name);
+    if (strcmp(shard->grade, first->grade) != 0) {
+        return arena_text(keep, "grade %s, not %s", shard->grade, first->grade);
     }
     if (shard->pieces != first->pieces) {
         return arena_text(keep, "%d pieces together, not %d", shard->pieces, first->pieces);
@@ -269,7 +274,7 @@ static bool conclude(const Merging *merging, const Derived *derived, Arena *keep
                      BuyAnswer *answer)
 {
     const Shard *first = &merging->shards[0];
-    const BuyOrder order = {.grade = hide_grades[first->grade].name,
+    const BuyOrder order = {.grade = first->grade,
                             .form = first->form,
                             .pieces = first->pieces,
                             .comfort = first->comfort,

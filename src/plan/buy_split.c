@@ -189,6 +189,12 @@ static bool was_stopped(const Problems *problems, const Problems *before)
     return problems->count > before->count;
 }
 
+bool plan_buy_may_split(const BuyAnswer *answer)
+{
+    const int pieces = answer->order.pieces;
+    return pieces > 1 && pieces <= SPLIT_HIDES_MAX && pieces <= answer->covers;
+}
+
 bool plan_buy_split(const Derived *derived, const BuyOrder *order, const Progress *progress,
                     Arena *keep, Arena *scratch, BuySplit *split, Problems *problems)
 {

@@ -44,6 +44,9 @@ MUST_CHECK bool plan_buy_split(const Derived *derived, const BuyOrder *order,
                                const Progress *progress, Arena *keep, Arena *scratch,
                                BuySplit *split, Problems *problems);
 
+/// Whether what an answer asks for could be shared out: several pieces, a cover for each.
+bool plan_buy_may_split(const BuyAnswer *answer);
+
 /// The chairs of a hide: `4 × side chair (A), side chair number 4 (B)`.
 const char *plan_buy_split_chairs(const BuySplitHide *hide, Arena *keep);
 

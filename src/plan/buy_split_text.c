@@ -128,7 +128,7 @@ void plan_buy_split_json(const Derived *derived, const BuySplit *split, Text *te
     json_int(&json, "covers", one->covers);
     json_rounded(&json, "cut_mm2", one->cut_mm2, 2);
     json_text(&json, "form", hide_form_names[one->order.form]);
-    json_text(&json, "grade", one->order.grade);
+    job_grade_json(&derived->job, plan_buy_grade(derived, &one->order), &json);
     json_number(&json, "comfort", one->order.comfort);
     json_bool(&json, "stopped", split->stopped);
     plan_buy_area_json(&json, "easy_mm2", split->easy_step);

@@ -162,7 +162,7 @@ void plan_buy_thrift_json(const Derived *derived, const BuyThrift *thrift, Text 
     json_rounded(&json, "cut_mm2", thrift->asked.cut_mm2, 2);
     json_text(&json, "form", hide_form_names[order->form]);
     json_int(&json, "pieces", order->pieces);
-    json_text(&json, "grade", order->grade);
+    job_grade_json(&derived->job, plan_buy_grade(derived, order), &json);
     json_number(&json, "comfort", order->comfort);
     json_int(&json, "drawn", answer->drawn);
     json_int(&json, "picked", answer->picked);

@@ -12,7 +12,9 @@ static const AskedFor *asked_for(const Derived *derived, const BuyAnswer *answer
     *asked = (AskedFor){.words = plan_buy_advice(answer, derived->job.units.area, keep),
                         .form = answer->order.form,
                         .pieces = answer->order.pieces,
-                        .grade = plan_buy_grade(derived, &answer->order),
+                        .grade = answer->order.grade,
+                        .lets_through = job_grade_words(
+                            &derived->job, plan_buy_grade(derived, &answer->order), keep),
                         .comfort = answer->order.comfort,
                         .covers = answer->covers,
                         .cut_mm2 = answer->cut_mm2,

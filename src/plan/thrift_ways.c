@@ -35,8 +35,11 @@ static bool draw_sample(Ways *ways, const Study *study, Problems *problems)
 {
     Hide *hides = ARENA_ARRAY(ways->keep, Hide, SAMPLE_HIDES);
     for (int i = 0; i < SAMPLE_HIDES; i++) {
-        const HideAsked asked = {study->form, need_first_guess(study) * area_step_mm2, study->seed,
-                                 (uint64_t)i, 0};
+        const HideAsked asked = {.form = study->form,
+                                 .stamped_mm2 = need_first_guess(study) * area_step_mm2,
+                                 .seed = study->seed,
+                                 .trial = (uint64_t)i,
+                                 .grade = study->grade};
         if (!study->draw(study->context, &asked, ways->keep, ways->scratch, &hides[i], problems)) {
             return false;
         }

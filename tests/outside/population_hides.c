@@ -141,9 +141,7 @@ int main(int count, char **words)
     if (!keep || !scratch) {
         return 1;
     }
-    Problems *problems = problems_in(keep);
-    const bool sound = hide_grade_check(&wanted.grade, "grade", problems);
-    for (int i = 0; sound && i < wanted.count; i++) {
+    for (int i = 0; i < wanted.count; i++) {
         const ArenaMark mark = arena_mark(keep);
         const HideTrial trial = {wanted.seed, wanted.first + (uint64_t)i};
         const DrawnHide drawn = hide_draw(&wanted.grade, wanted.ask, trial, keep, scratch);
@@ -152,5 +150,5 @@ int main(int count, char **words)
     }
     arena_destroy(keep);
     arena_destroy(scratch);
-    return sound ? 0 : 2;
+    return 0;
 }

@@ -13,6 +13,14 @@ typedef struct Bench {
     Problems *problems;
 } Bench;
 
+// Counts for each grade.
+static bool draw_and_count(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
+                           Hide *hide, Problems *problems)
+{
+    int *drawn = context;
+    return draw_rectangle(&drawn[asked->grade - hide_grades], asked, keep, scratch, hide, problems);
+}
+
 static Bench *bench_of(int covers, Arena *keep)
 {
     Bench *bench = ARENA_NEW(keep, Bench);
@@ -20,16 +28,14 @@ static Bench *bench_of(int covers, Arena *keep)
     bench->task = (ChanceTask){.demands = &bench->rectangles.demand,
                                .demand_count = 1,
                                .rules = &bench->rectangles.rules,
-                               .draw = draw_rectangle,
                                .care = room_care_default(),
                                .panel_work = 0.1,
                                .seed = 5,
                                .comfort = 0.9,
                                .trials = 512,
                                .threads = 1};
-    for (int g = 0; g < HIDE_GRADES; g++) {
-        bench->task.grades[g] = &bench->drawn[g];
-    }
+    bench->task.draw = draw_and_count;
+    bench->task.context = bench->drawn;
     bench->task.care.careful_work = 0.01;
     bench->problems = problems_in(keep);
     bench->chances = chances_begin(&bench->task, keep, bench->problems);
@@ -38,7 +44,8 @@ static Bench *bench_of(int covers, Arena *keep)
 
 static Offer unseen(double low_mm2)
 {
-    return (Offer){.form = HIDE_WHOLE, .area_mm2 = {low_mm2, 1.1 * low_mm2}, .grade = 1};
+    return (Offer){
+        .form = HIDE_WHOLE, .area_mm2 = {low_mm2, 1.1 * low_mm2}, .grade = &hide_grades[1]};
 }
 
 // The area at which a hide is enough in a share of all cases.
@@ -105,7 +112,8 @@ static void unlike_pieces_together(void **state)
 {
     Bench *bench = bench_of(1, *state);
     const OfferPiece pieces[] = {{NULL, area_for(0.7)}, {NULL, area_for(0.2)}, {NULL, 1}};
-    const Offer offer = {.form = HIDE_SIDE, .pieces = pieces, .piece_count = 3};
+    const Offer offer = {
+        .form = HIDE_SIDE, .pieces = pieces, .piece_count = 3, .grade = &hide_grades[1]};
     const int chosen[] = {1, 0};
     const double areas_mm2[] = {area_for(0.2), area_for(0.7)};
     const Purchase two = {.offer = &offer, .count = 2, .chosen = chosen};
@@ -150,7 +158,7 @@ static void a_study_answers_for_its_own_kind(void **state)
     tally_add(tally, (Bracket){19, 20}, false);
     tally_add(tally, (Bracket){19, 20}, false);
     tally_add(tally, (Bracket){23, 24}, false);
-    bench->study = (ChanceStudy){tally, HIDE_WHOLE, 1, 2};
+    bench->study = (ChanceStudy){tally, HIDE_WHOLE, &hide_grades[1], 2};
     bench->task.studies = &bench->study;
     bench->task.study_count = 1;
     const double ft2[] = {10, 11.75, 12};
@@ -164,7 +172,7 @@ static void a_study_answers_for_its_own_kind(void **state)
     }
     assert_int_equal(bench->drawn[1], 0);
     Offer other = unseen(10 * MM2_PER_FT2);
-    other.grade = 2;
+    other.grade = &hide_grades[2];
     const Purchase two = {.offer = &other, .count = 2};
     (void)chances_of(bench->chances, &two);
     assert_int_equal(chances_told(bench->chances, &two).from, CHANCE_BY_TRIALS);
@@ -206,7 +214,8 @@ static void threads_do_not_change_the_chance(void **state)
         Bench *bench = bench_of(2, *state);
         bench->task.threads = threads;
         // The counts of what is drawn are not made for several threads.
-        bench->task.grades[1] = NULL;
+        bench->task.draw = draw_rectangle;
+        bench->task.context = NULL;
         const Offer offer = unseen(area_for(0.8));
         const Purchase purchase = {.offer = &offer, .count = 2};
         found[threads - 1] = chances_of(bench->chances, &purchase);

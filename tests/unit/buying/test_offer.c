@@ -249,15 +249,6 @@ static void bills_hold_together(void **state)
     }
 }
 
-// The reader of the job document takes these words for hide_grades.
-static void grades_are_those_of_the_population(void **state)
-{
-    (void)state;
-    for (int i = 0; i < HIDE_GRADES; i++) {
-        assert_string_equal(offer_grade_names[i], hide_grades[i].name);
-    }
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -272,7 +263,6 @@ int main(void)
         cmocka_unit_test(price_of_what_is_used),
         cmocka_unit_test(what_comes_back),
         cmocka_unit_test(bills_hold_together),
-        cmocka_unit_test(grades_are_those_of_the_population),
     };
     return cmocka_run_group_tests_name("buying/offer", tests, NULL, NULL);
 }

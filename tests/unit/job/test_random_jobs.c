@@ -22,6 +22,8 @@ typedef struct Maker {
     bool priced;           ///< all hides have a price, else none
     int decimals;          ///< of the currency
     int half;              ///< of the present side: 0 left, 1 right; -1: not a side
+    const char *grades[3]; ///< that the job names
+    int grade_count;
 } Maker;
 
 static bool chance(Maker *maker, double share)
@@ -141,6 +143,14 @@ static void make_currency(Maker *maker, const char *key)
     json_text(&maker->json, key, code);
 }
 
+// One of ours, or of the job's own.
+static void make_grade(Maker *maker, const char *key)
+{
+    const int which = random_below(&maker->random, HIDE_GRADES + maker->grade_count);
+    json_text(&maker->json, key,
+              which < HIDE_GRADES ? hide_grades[which].name : maker->grades[which - HIDE_GRADES]);
+}
+
 static void make_value(Maker *maker, const char *key, const Field *field, bool correction)
 {
     Json *json = &maker->json;
@@ -194,6 +204,9 @@ static void make_value(Maker *maker, const char *key, const Field *field, bool c
         break;
     case FIELD_YES_NO:
         json_bool(json, key, chance(maker, 0.5));
+        break;
+    case FIELD_GRADE:
+        make_grade(maker, key);
         break;
     case FIELD_OBJECT:
         make_object(maker, key, field->type, correction);
@@ -362,6 +375,11 @@ static void make_object(Maker *maker, const char *key, const ObjectType *type, b
             json_text(&maker->json, field->key, maker->seat);
             continue;
         }
+        if (type == &grade_type && strcmp(field->key, "name") == 0) {
+            maker->grades[maker->grade_count] = new_name(maker);
+            json_text(&maker->json, field->key, maker->grades[maker->grade_count++]);
+            continue;
+        }
         if (strcmp(field->key, "beside") == 0) {
             json_text(&maker->json, field->key,
                       type == &chair_type ? maker->seat : maker->neighbour);
@@ -434,6 +452,13 @@ static bool same_items(const Field *field, const char *a, const char *b, Units u
     return true;
 }
 
+static const char *grade_name(const char *slot)
+{
+    const HideGrade *grade;
+    memcpy(&grade, slot, sizeof grade);
+    return grade->name;
+}
+
 static bool same_value(const Field *field, const char *a, const char *b, Units units)
 {
     if (field_is_measure(field)) {
@@ -450,6 +475,8 @@ static bool same_value(const Field *field, const char *a, const char *b, Units u
         memcpy(&of_a, a, sizeof of_a);
         memcpy(&of_b, b, sizeof of_b);
         return of_a && of_b ? strcmp(of_a, of_b) == 0 : of_a == of_b;
+    case FIELD_GRADE:
+        return strcmp(grade_name(a), grade_name(b)) == 0;
     case FIELD_WHOLE:
     case FIELD_CHOICE:
         return memcmp(a, b, sizeof(int)) == 0;

@@ -17,7 +17,7 @@ static Shard sample(Arena *keep)
                    .asked = "0123456789abcdef",
                    .form = HIDE_SIDE,
                    .pieces = 2,
-                   .grade = 3,
+                   .grade = "second choice",
                    .comfort = 0.9,
                    .seed = 9007199254740991U,
                    .trials = 14,
@@ -44,7 +44,8 @@ static void what_is_written_is_read_back(void **state)
     assert_string_equal(read.job, shard.job);
     assert_int_equal(read.job_bytes, shard.job_bytes);
     assert_true(read.seed == shard.seed && read.comfort == shard.comfort);
-    assert_true(read.form == HIDE_SIDE && read.grade == 3 && read.pieces == 2 && !read.stopped);
+    assert_true(read.form == HIDE_SIDE && strcmp(read.grade, "second choice") == 0 &&
+                read.pieces == 2 && !read.stopped);
     assert_int_equal(read.done, 5);
     assert_int_equal(read.careful, 2);
     Tally *wanted = ARENA_NEW(keep, Tally);
