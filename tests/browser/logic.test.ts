@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { at, differences, pathText, put, type Json } from "../../web/src/document";
+import { lanesOf } from "../../web/src/lanes";
 import { fieldsOf, labelOf, type Schema } from "../../web/src/schema";
 import { exactLength, readMeasure, shownMeasure, showArea, tapeLength, toMm, writtenMeasure } from "../../web/src/units";
 import { serve } from "./server";
@@ -134,4 +135,17 @@ test("forms have the fields that the schema has for the shape", async () => {
     await server.close();
   }
   assert.equal(labelOf("corner_radius"), "Corner radius");
+});
+
+test("versions stand in lanes, branches beside what they left", () => {
+  // 1 - 2 - 3, then back to 1: 4 - 5.
+  const lanes = lanesOf([{ version: 5, base: 4 }, { version: 4, base: 1 }, { version: 3, base: 2 }, { version: 2, base: 1 }, { version: 1, base: 0 }]);
+  assert.deepEqual(lanes.map((one) => one.at), [0, 0, 1, 1, 0]);
+  assert.deepEqual(lanes.map((one) => [...one.from]), [[], [0], [], [1], [0, 1]]);
+  assert.deepEqual(lanes.map((one) => [...one.past]), [[], [], [0], [0], []]);
+  assert.deepEqual(lanes.map((one) => one.down), [true, true, true, true, false]);
+  assert.deepEqual(lanesOf([]), []);
+  // A lane that has ended is used again.
+  const again = lanesOf([{ version: 4, base: 2 }, { version: 3, base: 2 }, { version: 2, base: 1 }, { version: 1, base: 0 }]);
+  assert.deepEqual(again.map((one) => one.at), [0, 1, 0, 0]);
 });

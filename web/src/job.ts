@@ -284,11 +284,16 @@ async function askSteps(): Promise<void> {
 }
 
 /** One step back or forward in the history; what is not saved yet is saved first. */
-export async function step(which: "undo" | "redo"): Promise<void> {
+export const step = (which: "undo" | "redo"): Promise<void> => move(which);
+
+/** To any version; undo then goes to what that was made from. */
+export const goTo = (version: number): Promise<void> => move(`go?version=${version}`);
+
+async function move(how: string): Promise<void> {
   await flush();
   if (saving.value !== "saved" || !state.value) return;
   try {
-    await ask(`${address()}/${which}`, { method: "POST", ifMatch: base });
+    await ask(`${address()}/${how}`, { method: "POST", ifMatch: base });
     await takePresent();
   } catch (error) {
     if (error instanceof Refused && error.status === 412) await takePresent();

@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import { askJson } from "./api";
 import { Bench } from "./bench";
 import { close, open, state } from "./job";
-import { PLACES } from "./places";
+import { placeNamed } from "./places";
 import { route } from "./route";
 import type { Schema } from "./schema";
 import { Share } from "./share";
@@ -25,7 +25,7 @@ function Job({ job, place, part }: Where) {
     Promise.all([open(job), askJson<Schema>("/api/job.schema.json").then(setSchema)])
       .catch((error: Error) => setWhy(error.message));
   }, [job]);
-  const here = PLACES.find((one) => one.word === place);
+  const here = placeNamed(place);
   if (why !== null || !here) {
     return (
       <main id="main" tabindex={-1}>

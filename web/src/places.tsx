@@ -2,6 +2,7 @@
 // here and stands in its line; the navigation and the addresses follow from the list.
 
 import type { JSX } from "preact";
+import { History } from "./history";
 import { placeAddress } from "./route";
 import type { Schema } from "./schema";
 import { Seats } from "./seats";
@@ -23,6 +24,13 @@ export const PLACES: readonly Place[] = [
   { word: "seats", name: "Seats", page: Seats },
   // leather, hide, layout, papers, at-the-bench: as they come
 ];
+
+/** Pages of a job that are no step of the work. */
+const ASIDE: readonly Place[] = [
+  { word: "history", name: "History", page: History },
+];
+
+export const placeNamed = (word: string): Place | undefined => [...PLACES, ...ASIDE].find((one) => one.word === word);
 
 /** The way through the work: every place of the open job. */
 export function PlacesNav({ job, here }: { readonly job: number; readonly here: string }) {

@@ -2,17 +2,16 @@
 // workshop file, and what to do when somebody else saved.
 
 import { useEffect, useRef } from "preact/hooks";
-import { differences } from "./document";
+import { Differences } from "./differences";
 import {
   canRedo, canUndo, conflict, documentUnit, draft, flush, notice, saving, settle, state, step, trouble,
 } from "./job";
 import { guest } from "./share";
 import { PlacesNav } from "./places";
-import { route } from "./route";
+import { placeAddress, route } from "./route";
 import { themeChoice, unitChoice, type ThemeChoice } from "./settings";
 
 const THEMES: readonly (readonly [ThemeChoice, string])[] = [["auto", "Light: auto"], ["light", "Light"], ["dark", "Dark"]];
-const SHOWN_DIFFERENCES = 12;
 
 function Saved() {
   const version = state.value?.version ?? 0;
@@ -35,14 +34,16 @@ export function Header() {
       <nav aria-label="Pages">
         <ul>
           <li><a href="#/" aria-current={here.page === "bench" ? "page" : undefined}>All jobs</a></li>
+          {open && here.page === "place" &&
+            <li><a href={placeAddress(here.job, "history")} aria-current={here.place === "history" ? "page" : undefined}>History</a></li>}
           {here.page !== "place" && !guest.value &&
             <li><a href="#/share" aria-current={here.page === "share" ? "page" : undefined}>Share</a></li>}
         </ul>
       </nav>
       {open && here.page === "place" && (
         <div class="steps">
-          <button type="button" disabled={!canUndo.value && saving.value === "saved"} onClick={() => void step("undo")}>Undo</button>
-          <button type="button" disabled={!canRedo.value} onClick={() => void step("redo")}>Redo</button>
+          <button type="button" disabled={!canUndo.value && saving.value === "saved"} onClick={() => void step("undo")}><span class="word">Undo</span><span class="sign" aria-hidden="true">↶</span></button>
+          <button type="button" disabled={!canRedo.value} onClick={() => void step("redo")}><span class="word">Redo</span><span class="sign" aria-hidden="true">↷</span></button>
           <Saved />
         </div>
       )}
@@ -94,24 +95,13 @@ export function ConflictDialog() {
     if (met && !dialog.current?.open) dialog.current?.showModal();
     else if (!met && dialog.current?.open) dialog.current.close();
   }, [met]);
-  const list = met ? differences(draft.value, met.theirs) : [];
   return (
     <dialog ref={dialog} aria-labelledby="conflict" onCancel={(event) => event.preventDefault()}>
       {met && (
         <>
           <h2 id="conflict">Somebody else saved this job meanwhile</h2>
           <p>Theirs is version {met.version}. Nothing is lost until you choose.</p>
-          <div class="wide" tabindex={0} role="region" aria-label="What differs">
-            <table>
-              <thead><tr><th scope="col">where</th><th scope="col">yours</th><th scope="col">theirs</th></tr></thead>
-              <tbody>
-                {list.slice(0, SHOWN_DIFFERENCES).map((one) => (
-                  <tr key={one.where}><th scope="row">{one.where}</th><td>{one.mine}</td><td>{one.theirs}</td></tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
-          {list.length > SHOWN_DIFFERENCES && <p>And {list.length - SHOWN_DIFFERENCES} more.</p>}
+          <Differences mine={draft.value} theirs={met.theirs} mineIs="yours" theirsIs="theirs" />
           <div class="actions">
             <button type="button" class="strong" onClick={() => void settle("beside")}>Keep mine beside, go on with theirs</button>
             <button type="button" onClick={() => void settle("mine")}>Go on with mine, theirs stays in the history</button>
