@@ -163,3 +163,11 @@ const char *thickness_room_text(const ThicknessCheck *check)
     }
     return check->fits_straight ? "too tight at the corners" : "too tight all round";
 }
+
+const char thickness_remedy[] =
+    "Where it is too tight: thin the leather at the fold, plane the board, or take a thinner "
+    "leather. Cut away from the hand that holds the leather.";
+
+const char clearance_remedy[] =
+    "not measured: the least that is usually left. Measure it and put it into the job as "
+    "\"clearance\".";

@@ -86,6 +86,11 @@ const char *layers_text(double mm, LengthUnit unit, Arena *keep);
 /// `fits`, `too tight at the corners`, `too tight all round`.
 const char *thickness_room_text(const ThicknessCheck *check);
 
+/// What to do where it is too tight.
+extern const char thickness_remedy[];
+/// What to do where the clearance was not measured.
+extern const char clearance_remedy[];
+
 typedef struct AdviceQuestion {
     Household household;
     LeatherWish wish;

@@ -123,12 +123,10 @@ static void print_thickness(const Derived *derived, const PlanAdvice *advice, Ar
            DROP_IN_MM);
     listing_print(&listing, stdout);
     if (guessed) {
-        printf("  * not measured: the least that is usually left. Measure it and put it into the\n"
-               "    job as \"clearance\".\n");
+        print_wrapped("  * ", clearance_remedy, stdout);
     }
     if (tight) {
-        printf("  Where it is too tight: thin the leather at the fold, plane the board, or take a\n"
-               "  thinner leather. Cut away from the hand that holds the leather.\n");
+        print_wrapped("  ", thickness_remedy, stdout);
     }
 }
 

@@ -253,12 +253,20 @@ static void add_each(Schema *schema, const Field *field)
     json_end_array(json);
 }
 
+// What a number is a measure of, for forms. Plain numbers, and lengths, have none.
+static const char *const quantity_names[] = {
+    [FIELD_AREA] = "area",   [FIELD_LEATHER] = "leather", [FIELD_MONEY] = "money",
+    [FIELD_SHARE] = "share", [FIELD_DEGREES] = "angle",   [FIELD_PLACES] = NULL};
+
 static void add_field(Schema *schema, const ObjectType *type, const Field *field,
                       const UsualObjects *usual)
 {
     const bool correction = schema->correction;
     json_begin_object(&schema->json, field->key);
     json_text(&schema->json, "description", field->help);
+    if (quantity_names[field->kind]) {
+        json_text(&schema->json, "x-quantity", quantity_names[field->kind]);
+    }
     if (!correction) {
         schema_add_usual(&schema->json, field, usual);
     }

@@ -120,7 +120,7 @@ static void put_household(Json *json, const Derived *derived)
     json_end_object(json);
 }
 
-static void put_answer(Json *json, const PlanAdvice *advice)
+static void put_answer(Json *json, const Derived *derived, const PlanAdvice *advice)
 {
     const Advice *advised = &advice->advice;
     const LeatherWish *wish = &advice->question.wish;
@@ -130,6 +130,7 @@ static void put_answer(Json *json, const PlanAdvice *advice)
     json_rounded(json, "thickness_min_mm", advised->thickness_min_mm, 3);
     json_rounded(json, "thickness_max_mm", advised->thickness_max_mm, 3);
     json_bool(json, "room_at_corners", !advised->no_room);
+    json_text(json, "text", plan_advice_text(derived, advice, json->text.keep));
     json_end_object(json);
     json_begin_object(json, "wanted");
     json_text(json, "kind", wish->kind >= 0 ? leather_kind_names[wish->kind] : NULL);
@@ -193,6 +194,11 @@ static void put_seats(Json *json, const PlanAdvice *advice)
         json_rounded(json, "corner_needs_mm", check->needed_mm, 3);
         json_bool(json, "fits_straight", check->fits_straight);
         json_bool(json, "fits_corners", check->fits);
+        json_text(json, "room", thickness_room_text(check));
+        json_text(json, "remedy",
+                  !check->fits       ? thickness_remedy
+                  : !check->measured ? clearance_remedy
+                                     : NULL);
         json_end_object(json);
     }
     json_end_array(json);
@@ -233,7 +239,7 @@ void plan_advice_json(const Derived *derived, const PlanAdvice *advice, Text *te
     json_begin_object(&json, NULL);
     json_text(&json, "job", derived->job.name);
     put_household(&json, derived);
-    put_answer(&json, advice);
+    put_answer(&json, derived, advice);
     put_kinds(&json, &advice->advice);
     put_reasons(&json, &advice->advice);
     put_seats(&json, advice);

@@ -5,7 +5,7 @@ import { useId, useState } from "preact/hooks";
 import type { ComponentChildren } from "preact";
 import type { Problem } from "./api";
 import { at, isObject, pathText, type Json, type Path } from "./document";
-import { change, documentUnit, draft, problems, unit } from "./job";
+import { change, currency, documentUnit, draft, documentArea, documentLeather, problems, unit } from "./job";
 import { definitionOf, fieldsOf, labelOf, type Field, type Schema } from "./schema";
 import { exactLength, MM_PER, shownMeasure, writtenMeasure } from "./units";
 
@@ -15,7 +15,7 @@ export function wordsOf(problem: Problem): string {
   return [problem.found, problem.allowed && `allowed: ${problem.allowed}`, problem.remedy].filter(Boolean).join("; ");
 }
 
-function Problems({ list, id }: { readonly list: readonly Problem[]; readonly id: string }) {
+export function Problems({ list, id }: { readonly list: readonly Problem[]; readonly id: string }) {
   return (
     <ul class="problems" id={id}>
       {list.map((one, i) => (
@@ -38,7 +38,7 @@ interface RowProps {
   readonly children?: ComponentChildren;
 }
 
-function Row({ path, label, help, needed, suffix, also, input, children }: RowProps) {
+export function Row({ path, label, help, needed, suffix, also, input, children }: RowProps) {
   const where = pathText(path);
   const id = idOf(where);
   const mine = [...problems.value.filter((one) => one.where === where), ...(also ?? [])];
@@ -72,7 +72,7 @@ interface InputProps {
 type Typing = { readonly currentTarget: HTMLInputElement | HTMLTextAreaElement };
 
 // While a hand is in the field it shows what is typed; then what the document says.
-function TextInput({ path, ids, show, read, usual, mode, length, lines }: InputProps) {
+export function TextInput({ path, ids, show, read, usual, mode, length, lines }: InputProps) {
   const [typed, setTyped] = useState<string | null>(null);
   const said = {
     id: ids.id, value: typed ?? show(at(draft.value, path)), placeholder: usual, maxLength: length,
@@ -96,7 +96,7 @@ function TextInput({ path, ids, show, read, usual, mode, length, lines }: InputP
   );
 }
 
-const asMeasure = {
+export const asMeasure = {
   show: (value: Json | undefined): string => shownMeasure(value, documentUnit.value, unit.value),
   read: (typed: string): Json | undefined => writtenMeasure(typed, documentUnit.value, unit.value),
 };
@@ -111,6 +111,21 @@ const asNumber = {
     return text === "" ? undefined : /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : text;
   },
 };
+
+/** Shown as it is written, in the job's own unit: areas, from-to areas, thicknesses of leather. */
+const asWritten = {
+  show: (value: Json | undefined): string => (isObject(value) ? `${String(value["low"] ?? "")}-${String(value["high"] ?? "")}` : asText.show(value)),
+  read: (typed: string): Json | undefined => asNumber.read(typed),
+};
+
+function suffixOf(field: Field): { readonly suffix?: string } {
+  switch (field.node["x-quantity"]) {
+    case "area": return { suffix: documentArea.value === "ft2" ? "ft²" : "m²" };
+    case "leather": return { suffix: documentLeather.value };
+    case "money": return currency.value === "" ? {} : { suffix: currency.value };
+    default: return {};
+  }
+}
 
 interface FieldProps {
   readonly schema: Schema;
@@ -151,6 +166,9 @@ export function FieldRow({ schema, path, field, kind }: FieldProps) {
     case "measure":
       return <Row {...row} suffix={unit.value} input={(ids) =>
         <TextInput path={path} ids={ids} usual={usual} {...asMeasure} />} />;
+    case "written":
+      return <Row {...row} {...suffixOf(field)} also={problems.value.filter((one) => one.where.startsWith(`${pathText(path)}.`))}
+        input={(ids) => <TextInput path={path} ids={ids} usual={usual} {...asWritten} />} />;
     case "sides":
       return <SidesRow schema={schema} path={path} field={field} kind={kind} />;
     case "words":
@@ -159,7 +177,7 @@ export function FieldRow({ schema, path, field, kind }: FieldProps) {
       return <Row {...row} input={(ids) => <Words path={path} ids={ids} words={["yes", "no"]} usual={usual} yes />} />;
     case "whole":
     case "number":
-      return <Row {...row} input={(ids) => <TextInput path={path} ids={ids} usual={usual} mode="numeric" {...asNumber} />} />;
+      return <Row {...row} {...suffixOf(field)} input={(ids) => <TextInput path={path} ids={ids} usual={usual} mode="numeric" {...asNumber} />} />;
     case "text":
       return <Row {...row} input={(ids) => <TextInput path={path} ids={ids} usual={usual}
         length={field.node.maxLength ?? 4000} lines={(field.node.maxLength ?? 0) > 200} {...asText} />} />;

@@ -34,6 +34,21 @@ export const documentUnit = computed<LengthUnit>(() => {
   return (isObject(units) ? units["length"] : units) === "mm" ? "mm" : "in";
 });
 export const unit = computed<LengthUnit>(() => (unitChoice.value === "job" ? documentUnit.value : unitChoice.value));
+
+// Areas, thicknesses of leather and money are in units of the job's own.
+const unitOf = (key: string): Json | undefined => {
+  const units = draft.value["units"];
+  return isObject(units) ? units[key] : undefined;
+};
+export const documentArea = computed<"ft2" | "m2">(() =>
+  (unitOf("area") ?? (documentUnit.value === "mm" ? "m2" : "ft2")) === "m2" ? "m2" : "ft2");
+export const documentLeather = computed<"oz" | "mm">(() =>
+  (unitOf("leather") ?? (documentUnit.value === "mm" ? "mm" : "oz")) === "mm" ? "mm" : "oz");
+export const currency = computed(() => String(draft.value["currency"] ?? ""));
+/** In which unit areas are shown: `in` stands for square feet, `mm` for square metres. */
+export const areaSeen = computed<LengthUnit>(() =>
+  unitChoice.value === "job" ? (documentArea.value === "m2" ? "mm" : "in") : unitChoice.value);
+
 export const problems = computed<readonly Problem[]>(() => derived.value?.problems ?? []);
 
 let base = 0; // the version that the draft was made from

@@ -3,6 +3,7 @@
 
 import type { JSX } from "preact";
 import { History } from "./history";
+import { LeatherPage } from "./leather";
 import { placeAddress } from "./route";
 import type { Schema } from "./schema";
 import { Seats } from "./seats";
@@ -22,7 +23,8 @@ export interface Place {
 
 export const PLACES: readonly Place[] = [
   { word: "seats", name: "Seats", page: Seats },
-  // leather, hide, layout, papers, at-the-bench: as they come
+  { word: "leather", name: "Leather", page: LeatherPage },
+  // hide, layout, papers, at-the-bench: as they come
 ];
 
 /** Pages of a job that are no step of the work. */

@@ -5,6 +5,7 @@ import { isObject, type Json } from "./document";
 
 export interface SchemaNode {
   readonly description?: string;
+  readonly "x-quantity"?: string; // area, leather, money, ...: what a number is a measure of
   readonly type?: string;
   readonly enum?: readonly string[];
   readonly oneOf?: readonly SchemaNode[];
@@ -26,7 +27,7 @@ export interface Schema extends SchemaNode {
   readonly $defs: Readonly<Record<string, SchemaNode>>;
 }
 
-export type FieldKind = "measure" | "sides" | "words" | "text" | "whole" | "number" | "yes" | "object" | "list";
+export type FieldKind = "measure" | "written" | "sides" | "words" | "text" | "whole" | "number" | "yes" | "object" | "list";
 
 export interface Field {
   readonly key: string;
@@ -50,7 +51,7 @@ export function labelOf(key: string): string {
 function resolved(schema: Schema, node: SchemaNode): SchemaNode {
   const name = node.$ref?.replace("#/$defs/", "");
   const target = name === undefined ? undefined : schema.$defs[name];
-  return target ? { ...target, description: node.description ?? target.description ?? "" } : node;
+  return target && node.$ref ? { ...target, $ref: node.$ref, description: node.description ?? target.description ?? "" } : node;
 }
 
 function sidesOf(node: SchemaNode): readonly string[] | null {
@@ -59,6 +60,8 @@ function sidesOf(node: SchemaNode): readonly string[] | null {
 }
 
 function kindOf(node: SchemaNode): FieldKind {
+  // Measures in a unit that only the job has; and a text may say a range.
+  if (node["x-quantity"] === "area" || node["x-quantity"] === "leather") return "written";
   if (isMeasure(node)) return "measure";
   if (sidesOf(node)) return "sides";
   if (node.enum) return "words";

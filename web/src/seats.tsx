@@ -219,7 +219,7 @@ function freshName(base: string, taken: readonly Json[]): string {
   return `${base} ${count}`;
 }
 
-function Mistakes() {
+export function Mistakes() {
   const list = problems.value;
   const count = list.filter((one) => one.kind !== "doubt").length;
   const doubts = list.length - count;

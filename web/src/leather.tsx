@@ -1,0 +1,219 @@
+// Leather and buying: the household's questions, the advice with its reasons, how thick, how much
+// to ask for, the offers, and the list to take to the shop.
+
+import { useEffect, useState } from "preact/hooks";
+import { askJson } from "./api";
+import { HowMuch, OffersCompared } from "./buying";
+import { FieldRow, Group } from "./fields";
+import { derived, documentLeather, draft, unit } from "./job";
+import { OfferList } from "./offers";
+import { placeAddress, route } from "./route";
+import { PLACES } from "./places";
+import { fieldsOf, type Schema } from "./schema";
+import { Mistakes } from "./seats";
+import { unitChoice } from "./settings";
+
+interface Advice {
+  readonly household: unknown;
+  readonly advised: { readonly kind: string; readonly grain: string; readonly room_at_corners: boolean; readonly text: string };
+  readonly wanted: { readonly kind: string | null; readonly grain: string | null; readonly thickness_mm: number; readonly thicker: boolean; readonly thinner: boolean };
+  readonly kinds: readonly { readonly kind: string; readonly points: number; readonly meaning: string }[];
+  readonly grain_points: Readonly<Record<string, number>>;
+  readonly reasons: readonly {
+    readonly when: string;
+    readonly because: string;
+    readonly source: string;
+    readonly points: Readonly<Record<string, number>>;
+    readonly grain_points: Readonly<Record<string, number>>;
+  }[];
+  readonly seats: readonly {
+    readonly seat: string;
+    readonly measured: boolean;
+    readonly clearance_mm: number;
+    readonly layers_mm: number;
+    readonly straight_max_mm: number;
+    readonly corner_max_mm: number;
+    readonly corner_needs_mm: number;
+    readonly fits_corners: boolean;
+    readonly room: string;
+    readonly remedy: string | null;
+  }[];
+  readonly ask: readonly { readonly property: string; readonly method: string; readonly value: string; readonly meaning: string }[];
+  readonly ask_source: string;
+  readonly cautions: readonly string[];
+}
+
+// The advice for the draft as it is typed; the last one stays, pale, while there are mistakes.
+function useAdvice(): readonly [Advice | null, boolean] {
+  const [advice, setAdvice] = useState<Advice | null>(null);
+  const found = derived.value;
+  useEffect(() => {
+    if (!found?.good) return undefined;
+    const mine = new AbortController();
+    askJson<Advice>("/api/advise", { method: "POST", body: JSON.stringify(draft.value), signal: mine.signal })
+      .then(setAdvice).catch(() => undefined); // the header says when the server is away
+    return () => mine.abort();
+  }, [found]);
+  return [advice, found !== null && !found.good];
+}
+
+const signed = (points: number): string => (points > 0 ? `+${points}` : points < 0 ? `−${-points}` : "0");
+const leatherSeen = (): "oz" | "mm" => (unitChoice.value === "job" ? documentLeather.value : unitChoice.value === "in" ? "oz" : "mm");
+
+/** How thick leather may be: rounded down, as the program does it. */
+function atMost(mm: number): string {
+  if (mm <= 0) return "no room";
+  const down = (value: number): string => (Math.floor(value * 10 + 1e-6) / 10).toFixed(1);
+  return leatherSeen() === "oz" ? `${down((mm / 25.4) * 64)} oz (${down(mm)} mm)` : `${down(mm)} mm`;
+}
+const across = (mm: number): string => (unit.value === "in" ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(1)} mm`);
+const thick = (mm: number): string => (leatherSeen() === "oz" ? `${((mm / 25.4) * 64).toFixed(1)} oz (${mm.toFixed(1)} mm)` : `${mm.toFixed(1)} mm`);
+
+// What the wish of the job has for and against it.
+function Wanted({ advice }: { readonly advice: Advice }) {
+  const { wanted, advised, kinds } = advice;
+  const points = (kind: string): number => kinds.find((one) => one.kind === kind)?.points ?? 0;
+  return (
+    <>
+      {wanted.kind !== null && (
+        <p>{wanted.kind === advised.kind ? `You want ${wanted.kind}: nothing speaks for another.`
+          : `You want ${wanted.kind}, which has ${points(wanted.kind)} points to ${points(advised.kind)}; the reasons are below.`}</p>
+      )}
+      {wanted.grain !== null && wanted.grain !== advised.grain && <p>You want {wanted.grain} grain; {advised.grain} is advised.</p>}
+      {!advised.room_at_corners && <p class="bad">At the corners there is not even room for that: see below.</p>}
+      {(wanted.thicker || wanted.thinner) && <p>The leather of the job, {thick(wanted.thickness_mm)}, is {wanted.thicker ? "thicker" : "thinner"} than that.</p>}
+      {advice.household === null && <p>Nothing is said of the household, so a little of everything is assumed.</p>}
+    </>
+  );
+}
+
+function Reasons({ advice }: { readonly advice: Advice }) {
+  const grains = Object.keys(advice.grain_points);
+  return (
+    <details class="group" open>
+      <summary>The reasons</summary>
+      <div class="wide" role="region" aria-label="Points for and against" tabindex={0}>
+        <table class="points">
+          <thead>
+            <tr><th scope="col">points for and against</th>{advice.kinds.map(({ kind }) => <th scope="col" key={kind}>{kind}</th>)}
+              {grains.map((grain) => <th scope="col" key={grain}>{grain} grain</th>)}</tr>
+          </thead>
+          <tbody>
+            {advice.reasons.map((reason) => (
+              <tr key={reason.when}>
+                <th scope="row">{reason.when}<span class="soft"> {reason.because} <cite>({reason.source})</cite></span></th>
+                {advice.kinds.map(({ kind }) => <td key={kind}>{signed(reason.points[kind] ?? 0)}</td>)}
+                {grains.map((grain) => <td key={grain}>{signed(reason.grain_points[grain] ?? 0)}</td>)}
+              </tr>
+            ))}
+            <tr class="sum"><th scope="row">all together</th>{advice.kinds.map(({ kind, points }) => <td key={kind}>{signed(points)}</td>)}
+              {grains.map((grain) => <td key={grain}>{signed(advice.grain_points[grain] ?? 0)}</td>)}</tr>
+          </tbody>
+        </table>
+      </div>
+      <dl class="kinds">{advice.kinds.map(({ kind, meaning }) => <div key={kind}><dt>{kind}</dt><dd>{meaning}</dd></div>)}</dl>
+    </details>
+  );
+}
+
+function Thickness({ advice }: { readonly advice: Advice }) {
+  const remedies = [...new Set(advice.seats.flatMap((one) => (one.remedy === null ? [] : [one.remedy])))];
+  return (
+    <section class="panel" aria-labelledby="thickness">
+      <h2 id="thickness">How thick it may be</h2>
+      <p class="help">
+        A seat must still drop into its chair: on each side there is one leather on the straight, up to three at a folded corner, and the layers
+        that come down over the sides. The leather of the job is {thick(advice.wanted.thickness_mm)}.
+      </p>
+      <div class="wide" role="region" aria-label="Room for the leather" tabindex={0}>
+        <table>
+          <thead><tr><th scope="col">seat</th><th scope="col">this leather</th><th scope="col">clearance</th><th scope="col">layers</th>
+            <th scope="col">straight up to</th><th scope="col">corners up to</th><th scope="col">corners need</th></tr></thead>
+          <tbody>
+            {advice.seats.map((seat) => (
+              <tr key={seat.seat}>
+                <th scope="row">{seat.seat}</th><td class={seat.fits_corners ? undefined : "short"}>{seat.room}</td>
+                <td>{across(seat.clearance_mm)}{!seat.measured && " *"}</td><td>{across(seat.layers_mm)}</td>
+                <td>{atMost(seat.straight_max_mm)}</td><td>{atMost(seat.corner_max_mm)}</td><td>{across(seat.corner_needs_mm)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {remedies.map((text) => <p key={text}>{text.startsWith("not measured") ? `* ${text}` : text}</p>)}
+    </section>
+  );
+}
+
+function Checklist({ advice }: { readonly advice: Advice }) {
+  return (
+    <section class="panel checklist" aria-labelledby="checklist">
+      <h2 id="checklist">What to ask the seller for</h2>
+      <p>Of {advice.advised.text}.</p>
+      <ul class="boxes">
+        {advice.ask.map((one) => (
+          <li key={one.property}><span class="box" aria-hidden="true" /><span><strong>{one.property}</strong>: {one.value}<span class="soft"> {one.meaning} ({one.method})</span></span></li>
+        ))}
+      </ul>
+      <p class="sources">Source: {advice.ask_source}.</p>
+      <h3>Look out</h3>
+      <ul class="boxes">{advice.cautions.map((text) => <li key={text}><span class="box" aria-hidden="true" /><span>{text}</span></li>)}</ul>
+      <div class="actions">
+        <button type="button" onClick={() => print()}>Print this page</button>
+        {PLACES.some(({ word }) => word === "papers") && route.value.page === "place" &&
+          <a class="button" href={placeAddress(route.value.job, "papers")}>Pages for the shop as PDF</a>}
+      </div>
+    </section>
+  );
+}
+
+const LEATHER_FIRST = ["name", "kind", "grain", "thickness"];
+
+function Questions({ schema }: { readonly schema: Schema }) {
+  const leather = fieldsOf(schema, "leather", draft.value["leather"]).filter((field) => LEATHER_FIRST.includes(field.key));
+  return (
+    <section class="panel" aria-labelledby="household">
+      <h2 id="household">Where the chairs will stand</h2>
+      <div class="grid"><Group schema={schema} definition="household" path={["household"]} /></div>
+      <h2>The leather you want</h2>
+      <div class="grid">{leather.map((field) => <FieldRow key={field.key} schema={schema} path={["leather", field.key]} field={field} />)}</div>
+      <details class="group inner">
+        <summary>How it stretches; the currency</summary>
+        <div class="grid">
+          <Group schema={schema} definition="leather" path={["leather"]} without={[...LEATHER_FIRST, "comfort"]} />
+          {fieldsOf(schema, "job", draft.value).filter(({ key }) => key === "currency").map((field) => (
+            <FieldRow key={field.key} schema={schema} path={[field.key]} field={field} />
+          ))}
+        </div>
+      </details>
+    </section>
+  );
+}
+
+export function LeatherPage({ schema }: { readonly schema: Schema }) {
+  const [advice, stale] = useAdvice();
+  return (
+    <main id="main" tabindex={-1} class="leather">
+      <h1>{String(draft.value["name"] ?? "A job")}</h1>
+      <Mistakes />
+      <div class="pair">
+        <Questions schema={schema} />
+        <section class={stale ? "panel stale" : "panel"} aria-labelledby="advice">
+          <h2 id="advice">Which leather</h2>
+          {advice && <p class="answer">{advice.advised.text}</p>}
+          {stale && <p class="stalenote">As it was before the mistakes.</p>}
+          {advice && <Wanted advice={advice} />}
+          {advice && <Reasons advice={advice} />}
+        </section>
+      </div>
+      {advice && <Thickness advice={advice} />}
+      <HowMuch schema={schema} />
+      <section class="panel" aria-labelledby="offers">
+        <h2 id="offers">Offers</h2>
+        <OffersCompared />
+        <OfferList schema={schema} />
+      </section>
+      {advice && <Checklist advice={advice} />}
+    </main>
+  );
+}
