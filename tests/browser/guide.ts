@@ -1,0 +1,72 @@
+// Makes the pictures of docs/user-guide.md, in the order of a real job: a person's way through the
+// pages with the demo job. Run by tools/guide_pictures, which says where they are put.
+//
+// Everything that would be otherwise each time (dates, addresses) is set or left out of sight.
+
+import { mkdirSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { withPalette } from "./palette";
+import { openHouse } from "./visiting";
+
+const folder = process.argv[2] ?? "docs/pictures/guide";
+const only = process.argv[3]; // the name of one picture
+const SIZES = { desk: { width: 1180, height: 740 }, phone: { width: 360, height: 720 } } as const;
+const SAVED_MS = Date.UTC(2026, 0, 31, 9, 30);
+const SETTLED_MS = 350; // pictures of leather fade in, drawings follow fields
+
+mkdirSync(folder, { recursive: true });
+const house = await openHouse();
+const made: string[] = [];
+
+async function open(size: keyof typeof SIZES): Promise<Page> {
+  const context = await house.browser.newContext({
+    viewport: SIZES[size], hasTouch: size === "phone", locale: "en-US", timezoneId: "UTC", colorScheme: "light", reducedMotion: "reduce",
+  });
+  const page = await context.newPage();
+  page.setDefaultTimeout(60_000);
+  // Cards say when a job was saved.
+  await page.route(/\/api\/jobs\?/, async (route) => {
+    const answer = await route.fetch();
+    const list = (await answer.json()) as { jobs: { saved_ms: number }[] };
+    list.jobs.forEach((job) => { job.saved_ms = SAVED_MS; });
+    await route.fulfill({ response: answer, json: list });
+  });
+  await page.goto(house.server.address);
+  return page;
+}
+
+async function picture(page: Page, name: string): Promise<void> {
+  if (only !== undefined && only !== name) return;
+  await page.waitForTimeout(SETTLED_MS);
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+  writeFileSync(join(folder, `${name}.png`), withPalette(await page.screenshot()));
+  made.push(name);
+}
+
+const place = async (page: Page, name: string): Promise<void> => {
+  await page.getByRole("navigation", { name: "This job" }).getByRole("link", { name, exact: true }).click();
+};
+
+async function seats(page: Page): Promise<void> {
+  await page.getByRole("button", { name: /^Start from Dining room of a rowing club/ }).click();
+  await page.locator(".board .cover .band.whole").waitFor();
+  await picture(page, "seats");
+  await page.locator("#at-seats-0--frame-front").fill("175");
+  await page.locator(".problems .mistake").first().waitFor();
+  await picture(page, "mistake");
+  await page.locator("#at-seats-0--frame-front").fill("17 1/2");
+  await page.getByText("Padding", { exact: true }).click();
+  await page.locator("#at-seats-0--padding-crown").scrollIntoViewIfNeeded();
+  await picture(page, "cut-through");
+  await page.getByRole("button", { name: "Flat rules" }).click();
+  await picture(page, "flat-rules");
+}
+
+const desk = await open("desk");
+await desk.locator(".picture svg").nth(2).waitFor();
+await picture(desk, "bench");
+await seats(desk);
+void place;
+await house.close();
+console.log(`${made.length} pictures: ${made.join(", ")}`);
