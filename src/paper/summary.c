@@ -258,6 +258,7 @@ void pack_summary(const PackMatter *matter, Pages *pages)
     }
     summary_seats(&flow);
     summary_rules(&flow);
+    summary_sections(&flow);
     summary_stretch(&flow);
     if (matter->job->notes && *matter->job->notes) {
         flow_heading(&flow, "Notes", 12);

@@ -9,6 +9,13 @@ void summary_seats(Flow *flow);
 /// What flat rules would have given on each side, against what is needed.
 void summary_rules(Flow *flow);
 
+/// Whether an earlier cover already says the same: chairs that were corrected a little
+/// need not repeat their kind.
+bool summary_repeats(const PackMatter *matter, int demand);
+
+/// Each seat cut through at the front, half size, with the leather's lengths.
+void summary_sections(Flow *flow);
+
 /// How far the hands may stretch each cover: extra grip to expect.
 void summary_stretch(Flow *flow);
 

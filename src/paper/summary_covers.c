@@ -68,9 +68,7 @@ static bool needs_the_same(const Cover *a, const Cover *b)
     return true;
 }
 
-/// Whether an earlier cover already says the same: chairs that were corrected a little
-/// need not repeat their kind.
-static bool is_repeated(const PackMatter *matter, int demand)
+bool summary_repeats(const PackMatter *matter, int demand)
 {
     for (int i = 0; i < demand; i++) {
         if (needs_the_same(matter->demands[i].cover, matter->demands[demand].cover)) {
@@ -127,7 +125,7 @@ void summary_rules(Flow *flow)
             (Column){.head = side_names[round_the_seat[i]], .align = ALIGN_RIGHT};
     }
     for (int i = 0; i < matter->demand_count; i++) {
-        if (!is_repeated(matter, i)) {
+        if (!summary_repeats(matter, i)) {
             add_rule_rows(&table, matter, i);
         }
     }
@@ -161,7 +159,7 @@ void summary_stretch(Flow *flow)
     for (int i = 0; i < matter->demand_count; i++) {
         const CoverDemand *demand = &matter->demands[i];
         const Cover *cover = demand->cover;
-        if (!is_repeated(matter, i) && cover->stretch_along_mm + cover->stretch_across_mm > 0) {
+        if (!summary_repeats(matter, i) && cover->stretch_along_mm + cover->stretch_across_mm > 0) {
             table_row(
                 &table,
                 (const char *[]){
