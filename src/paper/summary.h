@@ -13,7 +13,7 @@ void summary_rules(Flow *flow);
 /// need not repeat their kind.
 bool summary_repeats(const PackMatter *matter, int demand);
 
-/// Each seat cut through at the front, half size, with the leather's lengths.
+/// Each seat cut through at the front, to scale, with the leather's lengths.
 void summary_sections(Flow *flow);
 
 /// How far the hands may stretch each cover: extra grip to expect.

@@ -2,17 +2,21 @@
 
 #include "seat/cross_section.h"
 
-static const double SCALE = 0.5;
-static const double WORDS_MM = 7; // above and below the section, for the words
+// The largest at which the seat has room is taken.
+enum { SMALLEST_SCALE = 20 };
+static const int scales[] = {2, 3, 4, 5, 8, 10, SMALLEST_SCALE};
+static const double WORDS_MM = 7;       // above and below the section, for the words
+static const double EDGE_WORDS_MM = 35; // and beside it
 
 typedef struct Figure {
     const Flow *flow;
     Point origin; // where the middle of the seat and the underside of its board are drawn
+    int scale;    // 1 : scale
 } Figure;
 
 static Point drawn_at(const Figure *figure, Point point)
 {
-    return point_plus(figure->origin, point_times(point, SCALE));
+    return point_plus(figure->origin, point_times(point, 1.0 / figure->scale));
 }
 
 static Ring drawn(const Figure *figure, Ring points)
@@ -62,17 +66,29 @@ static void draw_words(const Figure *figure, const Cover *cover, const CrossSect
               ALIGN_LEFT, words[BAND_EDGE]);
     draw_word(figure, section->leather[PART_BOTTOM].points[0], (Point){0, -2.5 * below_mm},
               ALIGN_LEFT, words[BAND_TURN]);
-    draw_word(figure, section->leather[PART_GRIP].points[1], (Point){0, -below_mm}, ALIGN_RIGHT,
+    draw_word(figure, section->leather[PART_GRIP].points[1], (Point){0, -below_mm}, ALIGN_LEFT,
               words[BAND_GRIP]);
-    draw_word(figure, (Point){0, 0}, (Point){2, CAPITAL_SMALL_MM}, ALIGN_LEFT, "board");
-    const BuildUp *build_up = cover->recipe.build_up;
-    Text sheets = {.keep = keep};
-    text_add(&sheets, section->padding.count > 0 ? "padding" : "");
+}
+
+// `A  side chair, 1 : 2; on the board: padding, muslin`.
+static const char *title_of(const CoverDemand *demand, int scale, Arena *keep)
+{
+    const BuildUp *build_up = demand->cover->recipe.build_up;
+    Text text = {.keep = keep};
+    text_add(&text, "%s  %s, 1 : %d; on the board: padding", demand->name, demand->seat, scale);
     for (int i = 0; i < build_up->layer_count; i++) {
-        text_add(&sheets, sheets.length > 0 ? ", %s" : "%s", build_up->layers[i].material);
+        text_add(&text, ", %s", build_up->layers[i].material);
     }
-    draw_word(figure, (Point){0, build_up->frame_thickness_mm}, (Point){2, CAPITAL_SMALL_MM},
-              ALIGN_LEFT, text_string(&sheets));
+    return text_string(&text);
+}
+
+static int scale_for(double wide_mm, double room_mm)
+{
+    size_t i = 0;
+    while (scales[i] < SMALLEST_SCALE && wide_mm / scales[i] > room_mm) {
+        i++;
+    }
+    return scales[i];
 }
 
 static void draw_section(Flow *flow, const CoverDemand *demand)
@@ -80,11 +96,17 @@ static void draw_section(Flow *flow, const CoverDemand *demand)
     const Cover *cover = demand->cover;
     Arena *keep = flow->pages->keep;
     const CrossSection section = cover_cross_section(cover, SIDE_FRONT, keep);
-    const double high_mm = section.leather[PART_DOME].points[0].y * SCALE;
+    const double room_mm = flow->room.max.x - flow->room.min.x;
+    const int scale = scale_for(section.leather[PART_SIDE].points[0].x, room_mm - EDGE_WORDS_MM);
+    const double high_mm = section.leather[PART_DOME].points[0].y / scale;
     flow_need(flow, high_mm + 3 * WORDS_MM);
     draw_text(flow->page, LAYER_TEXT, (Point){flow->room.min.x, flow->top_mm - CAPITAL_BODY_MM},
-              CAPITAL_BODY_MM, ALIGN_LEFT, true, 0, "%s  %s", demand->name, demand->seat);
-    const Figure figure = {flow, {flow->room.min.x, flow->top_mm - high_mm - 1.4 * WORDS_MM}};
+              CAPITAL_BODY_MM, ALIGN_LEFT, true, 0, "%s",
+              page_fitted(title_of(demand, scale, keep), CAPITAL_BODY_MM, true, room_mm, keep));
+    // The grip of a small seat reaches past its middle.
+    const double past_mm = fmax(0, -section.leather[PART_GRIP].points[1].x) / scale;
+    const Figure figure = {
+        flow, {flow->room.min.x + past_mm, flow->top_mm - high_mm - 1.4 * WORDS_MM}, scale};
     draw_chain(&figure, LAYER_FRAME, section.board, true);
     draw_chain(&figure, LAYER_REGION, section.padding, true);
     for (int i = 0; i < cover->recipe.build_up->layer_count; i++) {
@@ -104,7 +126,7 @@ static void draw_section(Flow *flow, const CoverDemand *demand)
 void summary_sections(Flow *flow)
 {
     const PackMatter *matter = flow->matter;
-    flow_heading(flow, "Cut through at the front, half size", 50);
+    flow_heading(flow, "Cut through at the front", 50);
     flow_paragraph(flow, "From the middle of the seat, on the left, over the padding to the tack "
                          "line, and on through the grip. Lengths are the leather's.");
     for (int i = 0; i < matter->demand_count; i++) {
