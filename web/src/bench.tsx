@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, askJson, derive, type Cover, type Derived, type Example, type JobState } from "./api";
 import { SmallCover } from "./drawing";
+import { GuideInvitation } from "./guide";
 import { seatsAddress } from "./route";
 import { unitChoice } from "./settings";
 
@@ -109,6 +110,7 @@ export function Bench() {
     <main id="main" tabindex={-1} class="bench">
       <h1>All jobs</h1>
       <p role="status" class={said ? "said" : "said unseen"}>{said}</p>
+      <GuideInvitation say={say} />
       <section aria-labelledby="jobs">
         <h2 id="jobs">In the workshop</h2>
         <div class="tools">

@@ -4,6 +4,7 @@ import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { askJson } from "./api";
 import { Bench } from "./bench";
+import { Guide } from "./guide";
 import { close, open, state } from "./job";
 import { placeNamed } from "./places";
 import { route } from "./route";
@@ -48,6 +49,7 @@ function Pages() {
     <>
       <Header />
       <Notices />
+      <Guide />
       {where.page === "bench" ? <Bench /> : where.page === "share" ? <Share /> : <Job job={where.job} place={where.place} part={where.part} />}
       <ConflictDialog />
     </>

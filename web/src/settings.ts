@@ -25,6 +25,10 @@ function kept<T extends string>(key: string, allowed: readonly T[], usual: T) {
 export type UnitChoice = LengthUnit | "job";
 export type ThemeChoice = "auto" | "light" | "dark";
 
+/** The way through the demo: never seen, begun, or left for good. */
+export type GuideChoice = "new" | "on" | "left";
+
+export const guideChoice = kept<GuideChoice>("seatwright.guide", ["new", "on", "left"], "new");
 export const unitChoice = kept<UnitChoice>("seatwright.units", ["job", "in", "mm"], "job");
 export const themeChoice = kept<ThemeChoice>("seatwright.theme", ["auto", "light", "dark"], "auto");
 
