@@ -5,6 +5,7 @@ import { test } from "node:test";
 import { at, differences, pathText, put, type Json } from "../../web/src/document";
 import { lanesOf } from "../../web/src/lanes";
 import { fieldsOf, labelOf, type Schema } from "../../web/src/schema";
+import { isLater, merged, newTick, stillWaiting, type Tick } from "../../web/src/ticks";
 import { exactLength, readMeasure, shownMeasure, showArea, tapeLength, toMm, writtenMeasure } from "../../web/src/units";
 import { serve } from "./server";
 
@@ -148,4 +149,27 @@ test("versions stand in lanes, branches beside what they left", () => {
   // A lane that has ended is used again.
   const again = lanesOf([{ version: 4, base: 2 }, { version: 3, base: 2 }, { version: 2, base: 1 }, { version: 1, base: 0 }]);
   assert.deepEqual(again.map((one) => one.at), [0, 1, 0, 0]);
+});
+
+test("ticks: of two for one step the later holds, in any order, as the workshop file has it", () => {
+  const ticks: Tick[] = [];
+  for (const ticked_ms of [1, 2]) for (const device of ["", "desk", "phone", "é"]) for (const done of [false, true]) ticks.push({ step: "a", done, ticked_ms, device });
+  const last = { step: "a", done: true, ticked_ms: 2, device: "é" };
+  for (let shift = 0; shift < ticks.length; shift++) {
+    const order = [...ticks.slice(shift), ...ticks.slice(0, shift)];
+    assert.deepEqual(merged({}, order), { a: last });
+    assert.deepEqual(merged(merged({}, order), [...order].reverse()), { a: last });
+  }
+  const other = { step: "b", done: true, ticked_ms: 0, device: "" };
+  assert.deepEqual(Object.keys(merged(merged({}, ticks), [other])), ["a", "b"]);
+});
+
+test("ticks: a new one is later than the one before it, whatever the clock says", () => {
+  const before = { step: "a", done: true, ticked_ms: 5000, device: "phone" };
+  const again = newTick({ a: before }, "a", false, 4000.4, "desk");
+  assert.equal(again.ticked_ms, 5001);
+  assert.ok(isLater(again, before));
+  assert.equal(newTick({}, "a", true, 4000.4, "desk").ticked_ms, 4000);
+  const waiting = [before, again];
+  assert.deepEqual(stillWaiting(waiting, [before]), [again]);
 });

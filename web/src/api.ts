@@ -81,6 +81,7 @@ export class Unreached extends Error {}
 export interface Ask {
   readonly method?: "GET" | "POST" | "PUT" | "DELETE";
   readonly body?: string;
+  readonly file?: Blob; // instead: what an export is
   readonly ifMatch?: number;
   readonly signal?: AbortSignal;
   readonly keepalive?: boolean;
@@ -89,11 +90,12 @@ export interface Ask {
 export async function ask(address: string, how: Ask = {}): Promise<Response> {
   const headers: Record<string, string> = {};
   if (how.body !== undefined) headers["Content-Type"] = "application/json";
+  if (how.file) headers["Content-Type"] = "application/vnd.sqlite3";
   if (how.ifMatch !== undefined) headers["If-Match"] = `"${how.ifMatch}"`;
   let answer: Response;
   try {
     answer = await fetch(address, {
-      method: how.method ?? "GET", headers, body: how.body ?? null,
+      method: how.method ?? "GET", headers, body: how.file ?? how.body ?? null,
       signal: how.signal ?? null, keepalive: how.keepalive ?? false,
     });
   } catch (error) {

@@ -65,9 +65,12 @@ function JobCard({ job, say, again }: Said & { readonly job: JobState; readonly 
         <span class="name">{name}</span>
         <span class="note">version {job.version}, saved {saved}{job.away && ", put away"}</span>
       </a>
-      <button type="button" class="quiet" onClick={() => void move().catch((error: Error) => say(error.message))}>
-        {job.away ? "Take out" : "Put away"}<span class="unseen"> {name}</span>
-      </button>
+      <div class="actions">
+        <button type="button" class="quiet" onClick={() => void move().catch((error: Error) => say(error.message))}>
+          {job.away ? "Take out" : "Put away"}<span class="unseen"> {name}</span>
+        </button>
+        <a class="button quiet" href={`/api/jobs/${job.id}/export`} download>Download<span class="unseen"> {name} as a file</span></a>
+      </div>
     </li>
   );
 }
@@ -82,6 +85,55 @@ function ExampleCard({ example, say }: Said & { readonly example: Example }) {
         {example.notes && <span class="note">{example.notes}</span>}
       </button>
     </li>
+  );
+}
+
+interface Imported {
+  readonly jobs: number;
+  readonly hides: number;
+  readonly versions: number;
+  readonly moved: number;
+  readonly apart: number;
+}
+
+const counted = (count: number, word: string): string => `${count} ${word}${count === 1 ? "" : "s"}`;
+
+function importedWords(told: Imported): string {
+  const fresh = [told.jobs > 0 && counted(told.jobs, "job"), told.hides > 0 && counted(told.hides, "hide"),
+    told.versions > 0 && counted(told.versions, "version")].filter(Boolean).join(", ");
+  return [fresh ? `New here: ${fresh}.` : "Everything in it was here already.",
+    told.moved > 0 && `Newer than here, and now the same: ${told.moved}.`,
+    told.apart > 0 && `Changed on both sides: ${told.apart}. They stand as they stood; the other side's versions are in their history.`,
+  ].filter(Boolean).join(" ");
+}
+
+/** Jobs come and go as files. */
+function Exchange({ say, again }: Said & { readonly again: () => void }) {
+  const take = async (input: HTMLInputElement): Promise<void> => {
+    const file = input.files?.[0];
+    if (!file) return;
+    say(`Taking in ${file.name}…`);
+    try {
+      const answer = await ask("/api/import", { method: "POST", file });
+      say(importedWords((await answer.json()) as Imported));
+      again();
+    } catch (error) {
+      say(`${file.name} was not taken in, and nothing is changed: ${error instanceof Error ? error.message : String(error)}`);
+    }
+    input.value = "";
+  };
+  return (
+    <section aria-labelledby="exchange">
+      <h2 id="exchange">From and to other machines</h2>
+      <div class="tools">
+        <label class="field">Take in a file that was downloaded here or elsewhere
+          <input type="file" accept=".seatwright,.db" onChange={(event) => void take(event.currentTarget)} />
+        </label>
+        <a class="button" href="/api/export" download>Download everything</a>
+      </div>
+      <p class="help">A file holds jobs with all their versions, hides, layouts, pictures and ticks. It is checked before anything of it is taken in,
+        and nothing that is here is changed. Files over 30 MB: <code>seatwright import</code>.</p>
+    </section>
   );
 }
 
@@ -132,6 +184,7 @@ export function Bench() {
         </p>
         <ul class="cards">{(jobs ?? []).map((job) => <JobCard key={job.id} job={job} say={say} again={look} />)}</ul>
       </section>
+      <Exchange say={say} again={look} />
       <section aria-labelledby="examples">
         <h2 id="examples">Start from an example</h2>
         <ul class="cards">{examples.map((one) => <ExampleCard key={one.example} example={one} say={say} />)}</ul>

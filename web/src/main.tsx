@@ -27,6 +27,7 @@ function Job({ job, place, part }: Where) {
       .catch((error: Error) => setWhy(error.message));
   }, [job]);
   const here = placeNamed(place);
+  if (here?.alone) return <here.page schema={schema ?? { $defs: {} }} part={part} />;
   if (why !== null || !here) {
     return (
       <main id="main" tabindex={-1}>

@@ -2,8 +2,10 @@
 // here and stands in its line; the navigation and the addresses follow from the list.
 
 import type { JSX } from "preact";
+import { AtTheBench } from "./at_the_bench";
 import { History } from "./history";
 import { LeatherPage } from "./leather";
+import { PapersPage } from "./papers";
 import { placeAddress } from "./route";
 import type { Schema } from "./schema";
 import { Seats } from "./seats";
@@ -19,12 +21,15 @@ export interface Place {
   readonly word: string; // in the address: `#/jobs/3/leather`
   readonly name: string;
   readonly page: (props: PlaceProps) => JSX.Element;
+  readonly alone?: true; // it finds what it needs by itself, and may do without the server
 }
 
 export const PLACES: readonly Place[] = [
   { word: "seats", name: "Seats", page: Seats },
   { word: "leather", name: "Leather", page: LeatherPage },
-  // hide, layout, papers, at-the-bench: as they come
+  // hide, layout: as they come
+  { word: "papers", name: "Papers", page: PapersPage },
+  { word: "at-the-bench", name: "At the bench", page: AtTheBench, alone: true },
 ];
 
 /** Pages of a job that are no step of the work. */

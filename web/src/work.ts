@@ -1,6 +1,6 @@
 // Long work on the server, watched while it is done: server-sent events, and what comes of it.
 
-import { ask, askJson, Refused, type Problem } from "./api";
+import { ask, askJson, Refused, Unreached, type Problem } from "./api";
 
 export interface Work {
   readonly work: number;
@@ -49,3 +49,25 @@ export function watchWork<T>(work: number, event: string, watcher: Watcher<T>): 
 export const stopWork = async (work: number): Promise<void> => {
   await ask(`/api/work/${work}`, { method: "DELETE" });
 };
+
+/** Begins work at an address and watches it until it has ended, one way or another. */
+export async function doWork(address: string, tell: (work: Work) => void, signal: AbortSignal): Promise<Work> {
+  const begun = await askJson<Work>(address, { method: "POST", signal });
+  tell(begun);
+  return new Promise((ended, failed) => {
+    let last = begun;
+    const look = watchWork<unknown>(begun.work, "none", {
+      told: (work) => {
+        last = work;
+        if (work.state === "running") tell(work);
+      },
+      soFar: () => undefined,
+      ended: (work) => ended(work),
+      failed: (_, why) => (last.state === "running" ? failed(new Unreached(why)) : ended(last)),
+    });
+    signal.addEventListener("abort", () => {
+      look();
+      failed(new DOMException("nobody waits any more", "AbortError"));
+    });
+  });
+}
