@@ -23,3 +23,19 @@ AreaVerdict hide_area_verdict(double measured_mm2, double stamped_mm2, double *d
     }
     return share <= DISPUTED_SHARE + ROUNDING_SHARE ? AREA_DOUBTED : AREA_DISPUTED;
 }
+
+const char *hide_area_text(const Hide *hide, AreaUnit unit, Arena *keep)
+{
+    double difference_mm2 = 0;
+    const AreaVerdict verdict =
+        hide_area_verdict(hide->area_mm2, hide->stamped_mm2, &difference_mm2);
+    if (verdict == AREA_NOT_STAMPED) {
+        return NULL;
+    }
+    return arena_text(keep, "stamped %s, %s the outline holds %s, %.1f %% %s",
+                      area_text(hide->stamped_mm2, unit, keep),
+                      verdict == AREA_AGREES ? "and" : "but",
+                      area_text(hide->area_mm2, unit, keep),
+                      100 * fabs(difference_mm2) / hide->stamped_mm2,
+                      difference_mm2 < 0 ? "less" : "more");
+}

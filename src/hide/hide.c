@@ -45,18 +45,13 @@ static bool count_is_sound(const HideReading *reading, const char *field, int co
 
 static void doubt_area(const HideReading *reading, const Hide *hide, AreaUnit unit)
 {
-    double difference_mm2 = 0;
-    const AreaVerdict verdict =
-        hide_area_verdict(hide->area_mm2, hide->stamped_mm2, &difference_mm2);
+    const AreaVerdict verdict = hide_area_verdict(hide->area_mm2, hide->stamped_mm2, NULL);
     if (verdict == AREA_NOT_STAMPED || verdict == AREA_AGREES) {
         return;
     }
     Arena *texts = reading->problems->keep;
-    const char *found = arena_text(
-        texts, "stamped %s, but the outline holds %s, %.1f %% %s",
-        area_text(hide->stamped_mm2, unit, texts), area_text(hide->area_mm2, unit, texts),
-        100 * fabs(difference_mm2) / hide->stamped_mm2, difference_mm2 < 0 ? "less" : "more");
-    doubt(reading, arena_text(texts, "%s.stamp", reading->where), found,
+    doubt(reading, arena_text(texts, "%s.stamp", reading->where),
+          hide_area_text(hide, unit, texts),
           verdict == AREA_DOUBTED ? "measure the outline again"
                                   : "measure the outline again, and talk to the seller before the "
                                     "first cut");
@@ -243,6 +238,11 @@ static bool fill_hide(const HideReading *reading, Units units, Arena *keep, Aren
         hide->area_mm2 = ring_area_mm2(outline.ring);
         doubt_area(reading, hide, units.area);
     }
+    PictureMap map;
+    sound &= !entry->has_picture ||
+             hide_picture_map(&entry->picture,
+                              arena_text(reading->problems->keep, "%s.picture", reading->where),
+                              &map, reading->problems);
     sound &= make_flaws(reading, outlined ? &outline.ring : NULL, keep, scratch, hide);
     if (!count_is_sound(reading, "regions", entry->region_count, REGION_ENTRIES_MAX)) {
         return false;

@@ -109,6 +109,23 @@ typedef struct RegionEntry {
 
 enum { REGION_ENTRIES_MAX = 40 };
 
+/// A place in a picture: px, columns to the right, rows down, from the top left corner.
+typedef struct Pixel {
+    double column;
+    double row;
+} Pixel;
+
+/// A picture that lies under the drawing of a hide, to trace it: taken from above, grain up.
+/// Two pixels a known distance apart give its scale, the backbone's ends its turn and place.
+typedef struct HidePicture {
+    const char *uid; ///< of the keepsake, 32 hexadecimal digits
+    Pixel butt;      ///< the butt end of the backbone: the tape's zero
+    Pixel neck;      ///< a place on the backbone, towards the neck
+    Pixel from;
+    Pixel to;
+    double apart_mm; ///< between `from` and `to`, on the hide
+} HidePicture;
+
 /// How the hide was put in, before anything is derived. Exactly one of `stations`
 /// and `points` is used (points when point_count > 0); panels use the size.
 typedef struct HideEntry {
@@ -127,6 +144,8 @@ typedef struct HideEntry {
     int flaw_count;
     const RegionEntry *regions; ///< later ones lie over earlier ones
     int region_count;
+    HidePicture picture;
+    bool has_picture;
     const Point *remaining; ///< round what is still there of it; NULL: all
     int remaining_count;
 } HideEntry;
@@ -203,6 +222,21 @@ const Region *hide_region_at(const Hide *hide, Point place);
 /// pockets.
 double hide_firm_direction_rad(const Hide *hide, Point place);
 
+/// From a picture to the hide: x_mm = a column + c row + e, y_mm = b column + d row + f.
+typedef struct PictureMap {
+    double a, b, c, d, e, f;
+    double mm_per_px;
+} PictureMap;
+
+/// How a picture lies under the hide: a similarity; the camera is taken to have looked straight
+/// down.
+///
+/// Errors   bad input at `where.neck` or `where.to`: marks nearer than 10 px to each other.
+MUST_CHECK bool hide_picture_map(const HidePicture *picture, const char *where, PictureMap *map,
+                                 Problems *problems);
+
+Point picture_map_place(PictureMap map, Pixel pixel);
+
 /// Measured against stamped area.
 typedef enum AreaVerdict {
     AREA_NOT_STAMPED,
@@ -213,3 +247,7 @@ typedef enum AreaVerdict {
 
 /// Source  tolerances of common practice (2 % and 3 %), docs/hides.md.
 AreaVerdict hide_area_verdict(double measured_mm2, double stamped_mm2, double *difference_mm2);
+
+/// Both areas in words: `stamped 52.75 ft², but the outline holds 51.2 ft², 2.9 % less`; NULL when
+/// it is not stamped.
+const char *hide_area_text(const Hide *hide, AreaUnit unit, Arena *keep);

@@ -124,6 +124,8 @@ extern const ObjectType place_type; ///< read into a Station
 extern const ObjectType station_type;
 extern const ObjectType flaw_type;
 extern const ObjectType region_type;
+extern const ObjectType picture_type;
+extern const ObjectType pixel_type;
 extern const ObjectType laying_type;
 extern const ObjectType tolerance_type;
 extern const ObjectType search_type;
@@ -132,7 +134,7 @@ extern const ObjectType search_type;
 extern const ObjectType hide_document_type;
 
 /// Every type once, in the order of docs/job-file.md.
-enum { OBJECT_TYPE_COUNT = 25 };
+enum { OBJECT_TYPE_COUNT = 27 };
 extern const ObjectType *const object_types[OBJECT_TYPE_COUNT];
 
 /// `front_left`, ... in the order of Corner.

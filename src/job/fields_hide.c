@@ -196,6 +196,79 @@ const ObjectType region_type = {
     .field_count = sizeof region_fields / sizeof region_fields[0],
 };
 
+// Pictures have some thousand points each way; none has more than this.
+#define PIXEL_LIMITS .limits = {{0, 65535}, {0, 65535}}
+
+static const Field pixel_fields[] = {
+    {.key = "column",
+     .kind = FIELD_FACTOR,
+     .offset = offsetof(Pixel, column),
+     PIXEL_LIMITS,
+     .needed = ALWAYS,
+     .help = "So many points from the left edge of the picture."},
+    {.key = "row",
+     .kind = FIELD_FACTOR,
+     .offset = offsetof(Pixel, row),
+     PIXEL_LIMITS,
+     .needed = ALWAYS,
+     .help = "So many points from its top edge."},
+};
+
+const ObjectType pixel_type = {
+    .name = "pixel",
+    .help = "A place in a picture.",
+    .bytes = sizeof(Pixel),
+    .fields = pixel_fields,
+    .field_count = sizeof pixel_fields / sizeof pixel_fields[0],
+    .flat = true,
+};
+
+static const Field picture_fields[] = {
+    {.key = "uid",
+     .kind = FIELD_TEXT,
+     .offset = offsetof(HidePicture, uid),
+     .needed = ALWAYS,
+     .help = "Which picture of the workshop file: its 32 hexadecimal digits."},
+    {.key = "butt",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(HidePicture, butt),
+     .type = &pixel_type,
+     .needed = ALWAYS,
+     .help = "Where the root of the tail lies in it."},
+    {.key = "neck",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(HidePicture, neck),
+     .type = &pixel_type,
+     .needed = ALWAYS,
+     .help = "Where the backbone ends at the neck, or any other place on it."},
+    {.key = "from",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(HidePicture, from),
+     .type = &pixel_type,
+     .needed = ALWAYS,
+     .help = "One end of a length that was measured."},
+    {.key = "to",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(HidePicture, to),
+     .type = &pixel_type,
+     .needed = ALWAYS,
+     .help = "Its other end."},
+    {.key = "apart",
+     .kind = FIELD_LENGTH,
+     .offset = offsetof(HidePicture, apart_mm),
+     .limits = {{50, 6000}, {2, 240}},
+     .needed = ALWAYS,
+     .help = "How far these two are apart."},
+};
+
+const ObjectType picture_type = {
+    .name = "picture",
+    .help = "A picture of the hide from straight above, grain up, to trace it.",
+    .bytes = sizeof(HidePicture),
+    .fields = picture_fields,
+    .field_count = sizeof picture_fields / sizeof picture_fields[0],
+};
+
 static const Field hide_fields[] = {
     {.key = "name",
      .kind = FIELD_TEXT,
@@ -282,6 +355,12 @@ static const Field hide_fields[] = {
      .count_max = REGION_ENTRIES_MAX,
      .type = &region_type,
      .help = "What you know better about its regions."},
+    {.key = "picture",
+     .kind = FIELD_OBJECT,
+     .offset = offsetof(HideEntry, picture),
+     .given_offset = offsetof(HideEntry, has_picture),
+     .type = &picture_type,
+     .help = "A picture in the workshop file that lies under the drawing."},
     {.key = "remaining",
      .kind = FIELD_PLACES,
      .offset = offsetof(HideEntry, remaining),

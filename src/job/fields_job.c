@@ -277,9 +277,10 @@ const ObjectType job_type = {
 };
 
 const ObjectType *const object_types[OBJECT_TYPE_COUNT] = {
-    &job_type,    &leather_type, &household_type, &seat_type,          &frame_type,
-    &notch_type,  &board_type,   &padding_type,   &layer_type,         &fixing_type,
-    &chair_type,  &hide_type,    &station_type,   &place_type,         &flaw_type,
-    &region_type, &grade_type,   &offer_type,     &offered_piece_type, &shipping_type,
-    &trip_type,   &returns_type, &laying_type,    &tolerance_type,     &search_type,
+    &job_type,           &leather_type,  &household_type, &seat_type,    &frame_type,
+    &notch_type,         &board_type,    &padding_type,   &layer_type,   &fixing_type,
+    &chair_type,         &hide_type,     &station_type,   &place_type,   &flaw_type,
+    &region_type,        &picture_type,  &pixel_type,     &grade_type,   &offer_type,
+    &offered_piece_type, &shipping_type, &trip_type,      &returns_type, &laying_type,
+    &tolerance_type,     &search_type,
 };

@@ -190,9 +190,7 @@ json_t *reading_tree(Reading *reading, SourceText text)
                                       : NULL;
 }
 
-// Reads a text as the document that a table describes; `object` is untouched where the text
-// is no JSON.
-static bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
+bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
                           Problems *problems)
 {
     Reading reading = {

@@ -34,6 +34,11 @@ typedef struct SourceText {
 /// no JSON. Repeated keys are told as well, but the tree is made all the same.
 json_t *reading_tree(Reading *reading, SourceText text);
 
+/// Reads a text as the document that a table describes. `object` is untouched where the text is
+/// no JSON; else it holds what could be read. False when there was any mistake.
+bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
+                   Problems *problems);
+
 /// `seats[2].frame.front`, in the problems' memory.
 const char *path_text(const Path *path, Arena *keep);
 

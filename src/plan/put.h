@@ -17,6 +17,8 @@ void put_bands(Json *json, const char *key, const Ring *within);
 void put_cover(Json *json, const CoverDemand *demand);
 /// Backbone, outline, regions and flaws of a hide.
 void put_hide_shape(Json *json, const Hide *hide);
+/// A hide as derive has it: name, form, areas and how they compare, shape.
+void put_derived_hide(Json *json, const char *key, const Hide *hide);
 /// `touches` of a placed cover.
 void put_touches(Json *json, const PlacedCover *placed, const Hide *hide);
 /// `left`: what is left of a hide.

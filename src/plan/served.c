@@ -24,12 +24,10 @@ static const char *const verdict_words[] = {[AREA_NOT_STAMPED] = NULL,
                                             [AREA_DOUBTED] = "measure again",
                                             [AREA_DISPUTED] = "talk to the seller"};
 
-static void put_derived_hide(Json *json, const Hide *hide)
+void put_derived_hide(Json *json, const char *key, const Hide *hide)
 {
-    double difference_mm2;
-    const AreaVerdict verdict =
-        hide_area_verdict(hide->area_mm2, hide->stamped_mm2, &difference_mm2);
-    json_begin_object(json, NULL);
+    const AreaVerdict verdict = hide_area_verdict(hide->area_mm2, hide->stamped_mm2, NULL);
+    json_begin_object(json, key);
     json_text(json, "name", hide->name);
     json_text(json, "form", hide_form_names[hide->form]);
     json_rounded(json, "area_mm2", hide->area_mm2, 2);
@@ -55,7 +53,7 @@ void plan_derived_json(const Derived *derived, const Problems *problems, Text *t
     json_rounded(&json, "cut_mm2", demands_cut_mm2(derived->demands, derived->demand_count), 2);
     json_begin_array(&json, "hides");
     for (int h = 0; h < derived->hide_count; h++) {
-        put_derived_hide(&json, &derived->hides[h]);
+        put_derived_hide(&json, NULL, &derived->hides[h]);
     }
     json_end_array(&json);
     json_end_object(&json);

@@ -1,4 +1,4 @@
-// Damage, and the files that show it. Private to the module.
+// Whether a file is a workshop file, of which version, and undamaged. Private to the module.
 #pragma once
 
 #include "store/sql.h"
@@ -7,7 +7,8 @@
 /// that the problem tells of.
 MUST_CHECK bool damage_none(Store *store, int version, Problems *problems, bool *damage);
 
-/// A number that SQLite keeps in the file's head, by its pragma.
+/// The two numbers that SQLite keeps in the file's head, by their pragmas: whose file it is, and
+/// the version of its tables.
 MUST_CHECK bool file_version(Store *store, int *application, int *version);
 
 /// Whether it is a workshop file of a version that we know; *version. What is wrong is told.

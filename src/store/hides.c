@@ -3,32 +3,22 @@
 #include "store/sql.h"
 #include "store/versions.h"
 
-#define STATE_COLUMNS                                                                              \
-    "SELECT record.id, record.uid, title, present, "                                               \
-    "(SELECT count(*) FROM version AS v WHERE v.record = record.id), begun_ms, saved_ms, "         \
-    "away_ms IS NOT NULL, coalesce(own.job, 0), coalesce(own.version, 0), "                        \
-    "coalesce(own.cut_ms, 0), coalesce(made.hide, 0), coalesce(made.job, 0) "                      \
-    "FROM record JOIN version ON version.record = record.id AND number = present "                 \
+#define STATES                                                                                     \
+    "SELECT " RECORD_COLUMNS ", coalesce(own.job, 0), coalesce(own.version, 0), "                  \
+    "coalesce(own.cut_ms, 0), coalesce(made.hide, 0), coalesce(made.job, 0)" RECORD_TABLES         \
     "LEFT JOIN cut AS own ON own.hide = record.id "                                                \
     "LEFT JOIN remnant ON remnant.hide = record.id "                                               \
     "LEFT JOIN cut AS made ON made.id = remnant.cut "
 
 static HideState read_state(const Query *query, Arena *keep)
 {
-    return (HideState){.record = {.id = query_get_int(query, 0),
-                                  .uid = query_get_text(query, 1, keep),
-                                  .kind = RECORD_HIDE,
-                                  .title = query_get_text(query, 2, keep),
-                                  .present = query_get_int(query, 3),
-                                  .version_count = (int)query_get_int(query, 4),
-                                  .begun_ms = query_get_int(query, 5),
-                                  .saved_ms = query_get_int(query, 6),
-                                  .away = query_get_int(query, 7) != 0},
-                       .cut_by = query_get_int(query, 8),
-                       .cut_as = query_get_int(query, 9),
-                       .cut_ms = query_get_int(query, 10),
-                       .left_of = query_get_int(query, 11),
-                       .left_by = query_get_int(query, 12)};
+    enum { OWN = RECORD_COLUMN_COUNT };
+    return (HideState){.record = record_of_row(query, keep),
+                       .cut_by = query_get_int(query, OWN),
+                       .cut_as = query_get_int(query, OWN + 1),
+                       .cut_ms = query_get_int(query, OWN + 2),
+                       .left_of = query_get_int(query, OWN + 3),
+                       .left_by = query_get_int(query, OWN + 4)};
 }
 
 // All rows of a query that is bound already.
@@ -51,7 +41,7 @@ bool hides_list(Store *store, HidesWanted wanted, Arena *keep, HideStates *hides
                 Problems *problems)
 {
     Query query = query_begin(
-        store, STATE_COLUMNS "WHERE kind = 'hide' AND (?1 OR (own.id IS NULL AND away_ms IS NULL)) "
+        store, STATES "WHERE kind = 'hide' AND (?1 OR (own.id IS NULL AND away_ms IS NULL)) "
                              "ORDER BY saved_ms DESC, record.id DESC");
     query_int(&query, wanted == HIDES_ALL);
     return read_states(&query, keep, hides, problems);
@@ -59,7 +49,7 @@ bool hides_list(Store *store, HidesWanted wanted, Arena *keep, HideStates *hides
 
 bool hide_state(Store *store, int64_t hide, Arena *keep, HideState *state, Problems *problems)
 {
-    Query query = query_begin(store, STATE_COLUMNS "WHERE kind = 'hide' AND record.id = ?1");
+    Query query = query_begin(store, STATES "WHERE kind = 'hide' AND record.id = ?1");
     query_int(&query, hide);
     HideStates found = {0};
     if (!read_states(&query, keep, &found, problems)) {
@@ -75,7 +65,7 @@ bool hide_state(Store *store, int64_t hide, Arena *keep, HideState *state, Probl
 bool hide_remnants(Store *store, int64_t hide, Arena *keep, HideStates *remnants,
                    Problems *problems)
 {
-    Query query = query_begin(store, STATE_COLUMNS "WHERE made.hide = ?1 ORDER BY record.id");
+    Query query = query_begin(store, STATES "WHERE made.hide = ?1 ORDER BY record.id");
     query_int(&query, hide);
     return read_states(&query, keep, remnants, problems);
 }

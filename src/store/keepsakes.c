@@ -129,13 +129,15 @@ bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep, Kee
 {
     Query query = query_begin(
         store, "SELECT id, coalesce(record, 0), coalesce(version, 0), name, type, kept_ms, "
-               "length(bytes), away_ms IS NOT NULL FROM keepsake WHERE kind = ?1 "
+               "length(bytes), away_ms IS NOT NULL, uid FROM keepsake WHERE kind = ?1 "
                "AND (?2 = 0 OR record = ?2) AND (?3 = 0 OR version = ?3) "
-               "AND (?4 OR away_ms IS NULL) ORDER BY kept_ms DESC, id DESC");
+               "AND (?4 OR away_ms IS NULL) AND (?5 IS NULL OR uid = ?5) "
+               "ORDER BY kept_ms DESC, id DESC");
     query_text(&query, keepsake_kind_names[search->kind]);
     query_int(&query, search->record);
     query_int(&query, search->version);
     query_int(&query, search->away);
+    query_text(&query, search->uid);
     Keepsakes found = {0};
     int room = 0;
     while (query_row(&query)) {
@@ -148,7 +150,8 @@ bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep, Kee
                                                 .type = query_get_text(&query, 4, keep),
                                                 .kept_ms = query_get_int(&query, 5),
                                                 .bytes = (size_t)query_get_int(&query, 6),
-                                                .away = query_get_int(&query, 7) != 0};
+                                                .away = query_get_int(&query, 7) != 0,
+                                                .uid = query_get_text(&query, 8, keep)};
     }
     if (!query_end(&query)) {
         return store_refuse(store, "read what is kept", problems);
@@ -199,4 +202,24 @@ bool keepsake_put_away(Store *store, int64_t id, bool away, Problems *problems)
         good = store_missing(store, problems, "there is no keepsake %lld", (long long)id);
     }
     return change_close(store, good, "put it away", problems);
+}
+
+static bool give(Store *store, int64_t id, int64_t record)
+{
+    Query query =
+        query_begin(store, "UPDATE keepsake SET record = ?2, version = NULL WHERE id = ?1");
+    query_int(&query, id);
+    query_int(&query, record);
+    return query_run(&query);
+}
+
+bool keepsake_give(Store *store, int64_t id, int64_t record, Problems *problems)
+{
+    bool good = change_begin(store) &&
+                has_owner(store, &(NewKeepsake){.record = record}, problems) &&
+                give(store, id, record);
+    if (good && sqlite3_changes(store->db) == 0) {
+        good = store_missing(store, problems, "there is no keepsake %lld", (long long)id);
+    }
+    return change_close(store, good, "give it away", problems);
 }

@@ -1,8 +1,7 @@
-// What is kept beside jobs and hides: layouts as they were found, offers as they were made,
-// pictures to trace.
+// What is kept beside jobs and hides: layouts as they were cut, offers, pictures to trace.
 //
-// A keepsake never changes; a newer one is put beside it. A layout belongs to the version
-// of the job that it was made for.
+// The bytes of a keepsake never change; a newer one is put beside it. It can be put away, and
+// given to another owner. A layout belongs to the version of the job that it was made for.
 #pragma once
 
 #include "store/store.h"
@@ -23,7 +22,8 @@ enum {
 };
 
 typedef struct Keepsake {
-    int64_t id;
+    int64_t id;      ///< in this file
+    const char *uid; ///< everywhere: 32 hexadecimal digits
     KeepsakeKind kind;
     int64_t record;   ///< the job or hide that it belongs to; 0: none
     int64_t version;  ///< of that; 0: of all
@@ -48,7 +48,7 @@ typedef struct NewKeepsake {
     Document document;
 } NewKeepsake;
 
-/// Keeps it; *id is its number. Its type is found from its bytes: a picture may be JPEG,
+/// Keeps it; *id is its number in this file. Its type is found from its bytes: a picture may be JPEG,
 /// PNG, WebP, HEIC or TIFF; layouts and offers are JSON.
 ///
 /// Errors   no such record or version; too large; no picture of these sorts; a name that is
@@ -56,14 +56,16 @@ typedef struct NewKeepsake {
 MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id,
                              Problems *problems);
 
-/// What is looked for; zeros mean any.
+/// What is looked for, of one kind; zeros elsewhere mean any.
 typedef struct KeepsakeSearch {
     KeepsakeKind kind;
+    const char *uid;
     int64_t record;
     int64_t version;
     bool away; ///< those put away as well
 } KeepsakeSearch;
 
+/// The newest first; none is no error.
 MUST_CHECK bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep,
                                Keepsakes *keepsakes, Problems *problems);
 
@@ -73,6 +75,9 @@ MUST_CHECK bool keepsake_read(Store *store, int64_t id, Arena *keep, Document *d
 
 /// Puts it away, or takes it out again. It stays in the file.
 MUST_CHECK bool keepsake_put_away(Store *store, int64_t id, bool away, Problems *problems);
+
+/// Gives it to another job or hide, all versions of it. Errors   no such keepsake or record.
+MUST_CHECK bool keepsake_give(Store *store, int64_t id, int64_t record, Problems *problems);
 
 /// The media type of a keepsake's bytes, or NULL when it is none that may be kept as such.
 const char *keepsake_type(KeepsakeKind kind, Document document);

@@ -1,10 +1,10 @@
-// What one workshop file has that another lacks. Private to the module.
+// Taking over from one workshop file what another lacks. Private to the module.
 #pragma once
 
 #include "store/exchange.h"
 #include "store/sql.h"
 
-/// Where a version of one file is in the other.
+/// The number of one version in both files.
 typedef struct NumberPair {
     int64_t from;
     int64_t to;
@@ -14,7 +14,7 @@ typedef struct NumberPair {
 typedef struct RecordPair {
     int64_t from;
     int64_t to;
-    NumberPair *numbers; ///< in the order of `from`
+    NumberPair *numbers; ///< its versions, in the order of `from`
     int count;
     int room;
 } RecordPair;

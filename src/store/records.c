@@ -182,12 +182,7 @@ bool record_save_beside(Store *store, const Save *save, int64_t *number, Problem
     return good;
 }
 
-#define RECORD_COLUMNS                                                                             \
-    "SELECT record.id, record.uid, kind, title, present, "                                         \
-    "(SELECT count(*) FROM version AS v WHERE v.record = record.id), begun_ms, saved_ms, "         \
-    "away_ms FROM record JOIN version ON version.record = record.id AND number = present "
-
-static Record read_record(const Query *query, Arena *keep)
+Record record_of_row(const Query *query, Arena *keep)
 {
     return (Record){.id = query_get_int(query, 0),
                     .uid = query_get_text(query, 1, keep),
@@ -202,11 +197,11 @@ static Record read_record(const Query *query, Arena *keep)
 
 bool record_get(Store *store, int64_t id, Arena *keep, Record *record, Problems *problems)
 {
-    Query query = query_begin(store, RECORD_COLUMNS "WHERE record.id = ?1");
+    Query query = query_begin(store, "SELECT " RECORD_COLUMNS RECORD_TABLES "WHERE record.id = ?1");
     query_int(&query, id);
     const bool found = query_row(&query);
     if (found) {
-        *record = read_record(&query, keep);
+        *record = record_of_row(&query, keep);
     }
     if (!query_end(&query)) {
         return store_refuse(store, "read it", problems);
@@ -290,7 +285,7 @@ bool records_find(Store *store, const RecordSearch *search, Arena *keep, Records
 {
     // Patterns that are not given are '%', which is found in every text.
     Query query =
-        query_begin(store, RECORD_COLUMNS "WHERE kind = ?1 AND (away_ms IS NULL OR ?2) "
+        query_begin(store, "SELECT " RECORD_COLUMNS RECORD_TABLES "WHERE kind = ?1 AND (away_ms IS NULL OR ?2) "
                                           "AND title || char(10) || words LIKE ?3 ESCAPE '\\' "
                                           "AND title || char(10) || words LIKE ?4 ESCAPE '\\' "
                                           "AND title || char(10) || words LIKE ?5 ESCAPE '\\' "
@@ -311,7 +306,7 @@ bool records_find(Store *store, const RecordSearch *search, Arena *keep, Records
     int room = 0;
     while (query_row(&query)) {
         found.items = arena_room(keep, found.items, found.count, &room, sizeof *found.items);
-        found.items[found.count++] = read_record(&query, keep);
+        found.items[found.count++] = record_of_row(&query, keep);
     }
     if (!query_end(&query)) {
         return store_refuse(store, "search it", problems);

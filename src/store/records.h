@@ -2,8 +2,8 @@
 //
 // A version is a whole document, byte for byte as it was saved. A record stands at one of
 // its versions, the present one; a save adds a version behind the one that was edited and
-// makes it the present. Nothing is ever written over or taken away. Moving between
-// versions: store/history.h.
+// makes it the present. No document is ever written over or taken away; only a version's name
+// may change. Moving between versions: store/history.h.
 #pragma once
 
 #include "store/store.h"
@@ -48,7 +48,7 @@ typedef struct Save {
 } Save;
 
 /// Saves a new version and makes it the present one; *present is its number. A document
-/// equal to the present one adds nothing.
+/// equal to the present one adds no version, only the name, when there is one.
 ///
 /// Errors   a conflict when `based_on` is not the present version any more: somebody else
 ///          has saved or moved meanwhile. *present is then the version that stands there,
@@ -74,7 +74,8 @@ MUST_CHECK bool record_read(Store *store, int64_t id, int64_t number, Arena *kee
 /// What is looked for.
 typedef struct RecordSearch {
     RecordKind kind;
-    const char *words; ///< all must stand in the present version's names or notes; NULL: any
+    const char *words; ///< the first eight must stand in the present version's names or notes;
+                       ///< NULL: any
     bool away;         ///< those put away as well
 } RecordSearch;
 

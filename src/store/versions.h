@@ -4,6 +4,7 @@
 
 #include "store/keepsakes.h"
 #include "store/records.h"
+#include "store/sql.h"
 #include "store/ticks.h"
 
 enum { NO_VERSION = 0 };
@@ -20,6 +21,17 @@ typedef struct NewVersion {
     const char *words;
     Document document;
 } NewVersion;
+
+// How a record is read, by itself or beside what else a query asks for: its columns come first.
+#define RECORD_COLUMNS                                                                             \
+    "record.id, record.uid, kind, title, present, "                                                \
+    "(SELECT count(*) FROM version AS v WHERE v.record = record.id), begun_ms, saved_ms, away_ms"
+#define RECORD_TABLES                                                                              \
+    " FROM record JOIN version ON version.record = record.id AND number = present "
+enum { RECORD_COLUMN_COUNT = 9 };
+
+/// The record of a row that begins with RECORD_COLUMNS.
+Record record_of_row(const Query *query, Arena *keep);
 
 /// Within a change: a new record with its first version.
 MUST_CHECK bool record_put(Store *store, RecordKind kind, Document document, int64_t *id);

@@ -194,7 +194,8 @@ static void a_cut_leaves_remnants_that_the_next_job_takes(void **state)
     assert_true(area_mm2 + used_mm2 < 1600 * 1000); // some is too narrow to be of use
     assert_true(area_mm2 + used_mm2 > 0.8 * 1600 * 1000);
     Keepsakes layouts;
-    const KeepsakeSearch search = {KEEPSAKE_LAYOUT, first.record.id, 1, false};
+    const KeepsakeSearch search = {
+        .kind = KEEPSAKE_LAYOUT, .record = first.record.id, .version = 1};
     GOOD(place, keepsakes_find(place->store, &search, keep, &layouts, place->problems));
     assert_int_equal(layouts.count, 1);
 
