@@ -34,8 +34,7 @@ const char *hide_area_text(const Hide *hide, AreaUnit unit, Arena *keep)
     }
     return arena_text(keep, "stamped %s, %s the outline holds %s, %.1f %% %s",
                       area_text(hide->stamped_mm2, unit, keep),
-                      verdict == AREA_AGREES ? "and" : "but",
-                      area_text(hide->area_mm2, unit, keep),
+                      verdict == AREA_AGREES ? "and" : "but", area_text(hide->area_mm2, unit, keep),
                       100 * fabs(difference_mm2) / hide->stamped_mm2,
                       difference_mm2 < 0 ? "less" : "more");
 }

@@ -50,8 +50,7 @@ static void doubt_area(const HideReading *reading, const Hide *hide, AreaUnit un
         return;
     }
     Arena *texts = reading->problems->keep;
-    doubt(reading, arena_text(texts, "%s.stamp", reading->where),
-          hide_area_text(hide, unit, texts),
+    doubt(reading, arena_text(texts, "%s.stamp", reading->where), hide_area_text(hide, unit, texts),
           verdict == AREA_DOUBTED ? "measure the outline again"
                                   : "measure the outline again, and talk to the seller before the "
                                     "first cut");

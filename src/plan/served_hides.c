@@ -80,21 +80,17 @@ static void put_hatching(Json *json, const Hide *hide, Arena *keep, Arena *scrat
     json_end_array(json);
 }
 
-// How the picture lies, even where there is no outline yet.
-static void put_picture(Json *json, const HideOrder *order, Arena *keep)
+static void put_picture(Json *json, const char *uid, const PictureMap *map)
 {
-    const HidePicture *picture = &order->entry->picture;
-    PictureMap map;
-    if (!order->entry->has_picture || !(picture->apart_mm > 0) ||
-        !hide_picture_map(picture, order->where, &map, problems_in(keep))) {
+    if (!map) {
         json_text(json, "picture", NULL);
         return;
     }
     json_begin_object(json, "picture");
-    json_text(json, "uid", picture->uid);
-    json_number(json, "mm_per_px", map.mm_per_px);
+    json_text(json, "uid", uid);
+    json_number(json, "mm_per_px", map->mm_per_px);
     json_begin_flat_array(json, "map");
-    const double parts[] = {map.a, map.b, map.c, map.d, map.e, map.f};
+    const double parts[] = {map->a, map->b, map->c, map->d, map->e, map->f};
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
         json_number(json, NULL, parts[i]);
     }
@@ -117,8 +113,16 @@ void plan_hide_facts_json(const HideOrder *order, Arena *keep, Arena *scratch, T
         }
     }
     Hide hide;
-    const bool made = problems->mistakes == 0 && hide_make(order->entry, order->where, order->units,
-                                                           keep, scratch, &hide, problems);
+    PictureMap map;
+    const bool readable = problems->mistakes == 0;
+    const bool has_picture = order->entry->has_picture && order->entry->picture.apart_mm > 0;
+    // The picture lies there even where there is no outline yet; hide_make() tells its mistakes.
+    const bool mapped =
+        has_picture &&
+        hide_picture_map(&order->entry->picture, arena_text(keep, "%s.picture", order->where), &map,
+                         readable ? problems_in(keep) : problems);
+    const bool made = readable && hide_make(order->entry, order->where, order->units, keep, scratch,
+                                            &hide, problems);
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
     json_text(&json, "name", order->entry->name);
@@ -133,7 +137,7 @@ void plan_hide_facts_json(const HideOrder *order, Arena *keep, Arena *scratch, T
         json_text(&json, "area_words", NULL);
     }
     put_tolerated(&json, order->table);
-    put_picture(&json, order, keep);
+    put_picture(&json, order->entry->picture.uid, mapped ? &map : NULL);
     json_end_object(&json);
     *text = json.text;
 }
@@ -156,6 +160,30 @@ bool plan_job_hide_facts_json(const char *text, size_t bytes, int hide, Arena *k
     return true;
 }
 
+bool plan_hide_document_facts_json(const char *text, size_t bytes, Arena *keep, Arena *scratch,
+                                   Text *json, Problems *problems)
+{
+    JobHide document = {0};
+    Problems *read = problems_in(keep);
+    if (!job_is_document(text, bytes, "hide", keep, problems)) {
+        return false;
+    }
+    (void)!job_hide_read(text, bytes, "hide", keep, &document, read);
+    const ToleranceTable table = tolerance_defaults();
+    const HideOrder order = {&document.hide, "hide", document.units, &table, read};
+    plan_hide_facts_json(&order, keep, scratch, json);
+    return true;
+}
+
+bool plan_hide_may_be_kept(const char *text, size_t bytes, Arena *keep, Arena *scratch,
+                           Problems *problems)
+{
+    JobHide document;
+    Hide hide;
+    return job_hide_read(text, bytes, "hide", keep, &document, problems) &&
+           hide_make(&document.hide, "hide", document.units, keep, scratch, &hide, problems);
+}
+
 static bool refuse_stroke(Problems *problems, const char *found, const char *remedy)
 {
     return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
@@ -173,9 +201,9 @@ bool plan_stroke_json(const char *text, size_t bytes, Arena *keep, Arena *scratc
     }
     Ring made = {NULL, 0};
     if (stroke.closed) {
-        made = stroke.count < 3 ? made
-                                : stroke_close(stroke.points, stroke.count, stroke.within_mm, keep,
-                                               scratch);
+        made = stroke.count < 3
+                   ? made
+                   : stroke_close(stroke.points, stroke.count, stroke.within_mm, keep, scratch);
         Point crossing;
         if (made.count < 3) {
             return refuse_stroke(problems, "nothing lies within the line", "draw it round an area");

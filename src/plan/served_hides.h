@@ -23,6 +23,16 @@ void plan_hide_facts_json(const HideOrder *order, Arena *keep, Arena *scratch, T
 MUST_CHECK bool plan_job_hide_facts_json(const char *text, size_t bytes, int hide, Arena *keep,
                                          Arena *scratch, Text *json, Problems *problems);
 
+/// The same of a hide's own document, with the usual tolerances.
+/// Errors   false: the text is no hide at all.
+MUST_CHECK bool plan_hide_document_facts_json(const char *text, size_t bytes, Arena *keep,
+                                              Arena *scratch, Text *json, Problems *problems);
+
+/// Whether a text may be kept as a hide of the workshop: a hide's document without mistakes, of
+/// which a hide can be made. Errors   false with the mistakes.
+MUST_CHECK bool plan_hide_may_be_kept(const char *text, size_t bytes, Arena *keep, Arena *scratch,
+                                      Problems *problems);
+
 /// Reads a line that was drawn (job/asked_stroke.h) and writes it as it may be kept: `points_mm`,
 /// `length_mm`, `area_mm2` (of a closed one).
 /// Errors   false: mistakes of the text; nothing lies within a closed line, or it crosses itself.

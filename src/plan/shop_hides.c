@@ -1,5 +1,7 @@
 #include "plan/shop_hides.h"
 
+#include "store/keepsakes.h"
+
 #include <string.h>
 
 int64_t shop_hide_called(const OnTables *places, const char *called)
@@ -26,8 +28,39 @@ static Document written(const JobHide *hide, Arena *keep)
     return (Document){text_string(&text), text.length};
 }
 
-// Saves a hide as the job has it now, if that says anything new. In the job's units, so that
-// what differs only by the rounding between units is no change; its name here stays.
+// Whether a hide says the same in a job and in the workshop. In the job's units, so that what
+// differs only by the rounding between units is no change; its name and its price do not matter:
+// each job calls it as it likes, and may price it anew.
+static bool says_the_same(JobHide in_job, JobHide in_shop, Arena *keep)
+{
+    in_shop.units = in_job.units;
+    in_shop.hide.name = in_job.hide.name;
+    in_shop.hide.price = in_job.hide.price;
+    return strcmp(written(&in_shop, keep).data, written(&in_job, keep).data) == 0;
+}
+
+// Gives the picture under a hide to that hide, so that it goes wherever the hide goes. One that
+// another hide has already stays there: this one came from it.
+static bool give_picture(Store *store, int64_t id, const HideEntry *hide, Arena *keep,
+                         Problems *problems)
+{
+    Keepsakes found;
+    const KeepsakeSearch search = {
+        .kind = KEEPSAKE_PICTURE, .uid = hide->picture.uid, .away = true};
+    if (!hide->has_picture) {
+        return true;
+    }
+    if (!keepsakes_find(store, &search, keep, &found, problems)) {
+        return false;
+    }
+    Record owner = {.kind = RECORD_JOB};
+    return found.count == 0 ||
+           ((found.items[0].record == 0 ||
+             record_get(store, found.items[0].record, keep, &owner, problems)) &&
+            (owner.kind == RECORD_HIDE || keepsake_give(store, found.items[0].id, id, problems)));
+}
+
+// Saves a hide as the job has it now, if that says anything new; its name here stays.
 static bool update_hide(Store *store, int64_t id, JobHide fresh, Arena *keep, Problems *problems)
 {
     HideState state;
@@ -36,16 +69,15 @@ static bool update_hide(Store *store, int64_t id, JobHide fresh, Arena *keep, Pr
         !shop_read_hide(store, id, keep, &old, problems)) {
         return false;
     }
-    fresh.hide.name = old.hide.name;
-    old.units = fresh.units;
-    const Document before = written(&old, keep);
-    const Document now = written(&fresh, keep);
-    if (state.cut_by || strcmp(before.data, now.data) == 0) {
+    const bool same = fresh.hide.price == old.hide.price && says_the_same(fresh, old, keep);
+    if (state.cut_by || same) {
         return true;
     }
+    fresh.hide.name = old.hide.name;
     int64_t present = 0;
-    const Save save = {id, state.record.present, now, NULL};
-    return record_save(store, &save, &present, problems);
+    const Save save = {id, state.record.present, written(&fresh, keep), NULL};
+    return record_save(store, &save, &present, problems) &&
+           give_picture(store, id, &fresh.hide, keep, problems);
 }
 
 static bool begin_hide(Store *store, const Record *record, const JobHide *hide, Arena *keep,
@@ -53,7 +85,8 @@ static bool begin_hide(Store *store, const Record *record, const JobHide *hide, 
 {
     int64_t id = 0;
     return record_begin(store, RECORD_HIDE, written(hide, keep), &id, problems) &&
-           hide_put_on_table(store, &(OnTable){record->id, id, hide->hide.name}, problems);
+           hide_put_on_table(store, &(OnTable){record->id, id, hide->hide.name}, problems) &&
+           give_picture(store, id, &hide->hide, keep, problems);
 }
 
 bool shop_register(Store *store, const Record *record, const Job *job, Arena *keep, int *begun,
@@ -150,4 +183,78 @@ bool workshop_take(Store *store, const Record *job, const Record *hide, Arena *k
     return job_read(text_string(&text), text.length, job->title, keep, &again, problems) &&
            record_save(store, &save, version, problems) &&
            hide_put_on_table(store, &place, problems);
+}
+
+// The job as far as its hides go. Mistakes elsewhere do not matter; those among the hides are told.
+static bool read_hides(Store *store, const Record *record, Arena *keep, Job *job,
+                       Problems *problems)
+{
+    static const char hides[] = "hides";
+    Document document;
+    Problems *read = problems_in(keep);
+    if (!record_read(store, record->id, record->present, keep, &document, problems) ||
+        !job_is_document(document.data, document.bytes, record->title, keep, problems)) {
+        return false;
+    }
+    (void)!job_read(document.data, document.bytes, record->title, keep, job, read);
+    for (int i = 0; i < read->count; i++) {
+        if (strncmp(read->items[i].where, hides, sizeof hides - 1) == 0) {
+            problems_add(problems, read->items[i]);
+        }
+    }
+    return problems_none(problems);
+}
+
+bool workshop_keep_hides(Store *store, const Record *record, Arena *keep, int *begun,
+                         Problems *problems)
+{
+    Job job = {0};
+    return read_hides(store, record, keep, &job, problems) &&
+           shop_register(store, record, &job, keep, begun, problems);
+}
+
+bool workshop_job_hides(Store *store, const Record *record, Arena *keep, JobHideStates *states,
+                        Problems *problems)
+{
+    Job job = {0};
+    OnTables places;
+    if (!read_hides(store, record, keep, &job, problems) ||
+        !hides_on_tables(store, record->id, 0, keep, &places, problems)) {
+        return false;
+    }
+    JobHideStates found = {.items = ARENA_ARRAY(keep, JobHideState, job.hide_count + 1),
+                           .count = job.hide_count};
+    for (int h = 0; h < job.hide_count; h++) {
+        JobHideState *state = &found.items[h];
+        state->name = job.hides[h].name;
+        state->kept = shop_hide_called(&places, state->name);
+        JobHide in_shop;
+        if (state->kept == 0) {
+            continue;
+        }
+        if (!hide_state(store, state->kept, keep, &state->state, problems) ||
+            !shop_read_hide(store, state->kept, keep, &in_shop, problems)) {
+            return false;
+        }
+        state->same = says_the_same((JobHide){job.units, job.hides[h]}, in_shop, keep);
+    }
+    *states = found;
+    return true;
+}
+
+bool workshop_hide_for(Store *store, int64_t hide, const Record *record, Arena *keep,
+                       Document *document, Problems *problems)
+{
+    JobHide read;
+    Job job = {0};
+    Document text;
+    if (!shop_read_hide(store, hide, keep, &read, problems) ||
+        !record_read(store, record->id, record->present, keep, &text, problems)) {
+        return false;
+    }
+    // Units come with the first of what can be read; other mistakes do not matter here.
+    (void)!job_read(text.data, text.bytes, record->title, keep, &job, problems_in(keep));
+    read.units = job.units;
+    *document = written(&read, keep);
+    return true;
 }

@@ -72,6 +72,34 @@ MUST_CHECK bool workshop_leather(Store *store, Arena *keep, Arena *scratch, Leat
 MUST_CHECK bool workshop_take(Store *store, const Record *job, const Record *hide, Arena *keep,
                               int64_t *version, Problems *problems);
 
+/// Makes hides of the workshop out of those that a version of a job has, and brings those up to
+/// date that it made before, unless they were cut meanwhile; hides that it has no more leave its
+/// table. `job->present` is the version; mistakes elsewhere in it do not matter. *begun: how many
+/// are new. Errors   mistakes among its hides; as saves.
+MUST_CHECK bool workshop_keep_hides(Store *store, const Record *job, Arena *keep, int *begun,
+                                    Problems *problems);
+
+/// A hide's document in the units of a job, whose own document it is to be copied into.
+MUST_CHECK bool workshop_hide_for(Store *store, int64_t hide, const Record *job, Arena *keep,
+                                  Document *document, Problems *problems);
+
+/// A hide of a job, and the hide of the workshop on the job's table that it is called after.
+typedef struct JobHideState {
+    const char *name;
+    int64_t kept;    ///< 0: the workshop has none of it
+    bool same;       ///< both say the same, but for name and price
+    HideState state; ///< of the workshop's
+} JobHideState;
+
+typedef struct JobHideStates {
+    JobHideState *items; ///< in the order of the job
+    int count;
+} JobHideStates;
+
+/// Errors   as workshop_keep_hides().
+MUST_CHECK bool workshop_job_hides(Store *store, const Record *job, Arena *keep,
+                                   JobHideStates *states, Problems *problems);
+
 /// What a cut left.
 typedef struct CutReport {
     Derived derived;

@@ -1,6 +1,8 @@
 // What follows from a job: of a draft that is not kept, as it is typed, or of a kept version.
 #include "serve/handlers.h"
 
+#include "plan/served_hides.h"
+
 // A job's text, from the body or from the workshop file.
 static bool derive(Desk *desk, const char *text, size_t bytes, Derived *derived)
 {
@@ -41,6 +43,31 @@ void answer_check(Desk *desk, const Request *request, Answer *answer)
 void answer_derive(Desk *desk, const Request *request, Answer *answer)
 {
     put_derived(desk, request->body, request->body_bytes, answer);
+}
+
+void answer_derive_hide(Desk *desk, const Request *request, Answer *answer)
+{
+    static const Whole which = {0, JOB_HIDES_MAX - 1, 0};
+    int64_t hide = 0;
+    Text json = {.keep = desk->keep};
+    if (request_whole(request, "hide", which, &hide, desk->problems) &&
+        plan_job_hide_facts_json(request->body, request->body_bytes, (int)hide, desk->keep,
+                                 desk->scratch, &json, desk->problems)) {
+        answer_json(answer, 200, &json);
+    } else {
+        answer_problems(desk, answer);
+    }
+}
+
+void answer_stroke(Desk *desk, const Request *request, Answer *answer)
+{
+    Text json = {.keep = desk->keep};
+    if (plan_stroke_json(request->body, request->body_bytes, desk->keep, desk->scratch, &json,
+                         desk->problems)) {
+        answer_json(answer, 200, &json);
+    } else {
+        answer_problems(desk, answer);
+    }
 }
 
 void answer_advise(Desk *desk, const Request *request, Answer *answer)

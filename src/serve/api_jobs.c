@@ -3,20 +3,6 @@
 
 #include <string.h>
 
-static void put_record(Json *json, const Record *record)
-{
-    json_begin_object(json, NULL);
-    json_int(json, "id", record->id);
-    json_text(json, "uid", record->uid);
-    json_text(json, "name", record->title);
-    json_int(json, "version", record->present);
-    json_int(json, "versions", record->version_count);
-    json_int(json, "begun_ms", record->begun_ms);
-    json_int(json, "saved_ms", record->saved_ms);
-    json_bool(json, "away", record->away);
-    json_end_object(json);
-}
-
 void answer_jobs(Desk *desk, const Request *request, Answer *answer)
 {
     RecordSearch search = {.kind = RECORD_JOB, .words = request_query(request, "words")};
@@ -31,14 +17,14 @@ void answer_jobs(Desk *desk, const Request *request, Answer *answer)
     json_begin_array(&json, "jobs");
     for (int i = 0; i < records.count; i++) {
         put_record(&json, &records.items[i]);
+        json_end_object(&json);
     }
     json_end_array(&json);
     json_end_object(&json);
     answer_json(answer, 200, &json.text);
 }
 
-// Where a job stands, after whatever was done with it.
-static void answer_state(Desk *desk, int64_t id, int status, Answer *answer)
+void answer_job_state(Desk *desk, int64_t id, int status, Answer *answer)
 {
     Record record;
     if (!record_get(desk->store, id, desk->keep, &record, desk->problems)) {
@@ -47,6 +33,7 @@ static void answer_state(Desk *desk, int64_t id, int status, Answer *answer)
     }
     Json json = {.text.keep = desk->keep};
     put_record(&json, &record);
+    json_end_object(&json);
     answer_json(answer, status, &json.text);
     answer->etag = version_etag(record.present, desk->keep);
 }
@@ -58,12 +45,7 @@ void answer_job(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    answer_state(desk, record.id, 200, answer);
-}
-
-static Document body_of(const Request *request)
-{
-    return (Document){request->body, request->body_bytes};
+    answer_job_state(desk, record.id, 200, answer);
 }
 
 // A body that is no JSON is not kept: everything that reads a job could not even begin.
@@ -86,7 +68,7 @@ void answer_job_begin(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    answer_state(desk, id, 201, answer);
+    answer_job_state(desk, id, 201, answer);
     answer->location = arena_text(desk->keep, "/api/jobs/%lld", (long long)id);
 }
 
@@ -104,30 +86,14 @@ void answer_document(Desk *desk, const Request *request, Answer *answer)
                        .count = kept.document.bytes};
 }
 
-// The version that a change is based on; answered where it is not named.
-static bool based_on(Desk *desk, const Request *request, int64_t *version, Answer *answer)
-{
-    bool given = false;
-    if (request_version(request, version, &given)) {
-        return true;
-    }
-    answer_refuse(desk, given ? 400 : 428, "If-Match",
-                  given ? arena_text(desk->keep, "%.40s", request->if_match) : "it is missing",
-                  "the version that was edited, in quotes, as ETag had it: \"7\"", answer);
-    return false;
-}
-
 // Where a job stands after a change, or why there was none.
 static void answer_change(Desk *desk, const Request *request, bool done, int64_t present,
                           Answer *answer)
 {
     if (done) {
-        answer_state(desk, request->number[0], 200, answer);
-    } else if (desk->problems->count > 0 && desk->problems->items[0].kind == PROBLEM_CONFLICT) {
-        answer_conflict(desk, present, answer);
-        answer->etag = version_etag(present, desk->keep);
+        answer_job_state(desk, request->number[0], 200, answer);
     } else {
-        answer_problems(desk, answer);
+        answer_not_changed(desk, present, answer);
     }
 }
 
@@ -139,7 +105,7 @@ static bool begin_change(Desk *desk, const Request *request, int64_t *version, A
         answer_problems(desk, answer);
         return false;
     }
-    return based_on(desk, request, version, answer);
+    return kept_based_on(desk, request, version, answer);
 }
 
 void answer_save(Desk *desk, const Request *request, Answer *answer)

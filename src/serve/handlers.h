@@ -12,6 +12,8 @@ MUST_CHECK bool kept_job(Desk *desk, const Request *request, Record *record);
 
 /// A number of a version in the query; 0 when it is not there.
 #define VERSION_WANTED ((Whole){1, VERSIONS_MAX, 0})
+/// The same of a job or hide.
+#define RECORD_WANTED ((Whole){1, 1000000000, 0})
 
 /// One version of a job.
 typedef struct Kept {
@@ -26,6 +28,15 @@ MUST_CHECK bool kept_read(Desk *desk, const Request *request, Kept *kept);
 
 /// `"7"`, with its quotes.
 const char *version_etag(int64_t number, Arena *keep);
+
+/// Begins an object with what every record says of itself; the caller ends it.
+void put_record(Json *json, const Record *record);
+
+/// The version that a change is based on, from If-Match; answered where it is not named.
+MUST_CHECK bool kept_based_on(Desk *desk, const Request *request, int64_t *version, Answer *answer);
+
+/// Why there was no change: 412 where another version stands there by now, which `present` is.
+void answer_not_changed(Desk *desk, int64_t present, Answer *answer);
 
 // assets.c: pages and documents that lie in the program itself
 void answer_asset(Desk *desk, const Request *request, Answer *answer);
@@ -48,6 +59,8 @@ void answer_tick(Desk *desk, const Request *request, Answer *answer);
 // api_drafts.c: what follows from a job as it is typed
 void answer_check(Desk *desk, const Request *request, Answer *answer);
 void answer_derive(Desk *desk, const Request *request, Answer *answer);
+void answer_derive_hide(Desk *desk, const Request *request, Answer *answer);
+void answer_stroke(Desk *desk, const Request *request, Answer *answer);
 void answer_advise(Desk *desk, const Request *request, Answer *answer);
 void answer_job_derived(Desk *desk, const Request *request, Answer *answer);
 void answer_job_advice(Desk *desk, const Request *request, Answer *answer);
@@ -57,7 +70,33 @@ void answer_export(Desk *desk, const Request *request, Answer *answer);
 void answer_export_job(Desk *desk, const Request *request, Answer *answer);
 void answer_import(Desk *desk, const Request *request, Answer *answer);
 
+// api_hides.c: hides of the workshop
+void answer_hides(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_begin(Desk *desk, const Request *request, Answer *answer);
+void answer_hide(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_document(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_save(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_facts(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_remnants(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_put_away(Desk *desk, const Request *request, Answer *answer);
+void answer_hide_take_out(Desk *desk, const Request *request, Answer *answer);
+
+// api_tabled.c: hides on the tables of jobs
+void answer_job_hides(Desk *desk, const Request *request, Answer *answer);
+void answer_job_hides_keep(Desk *desk, const Request *request, Answer *answer);
+void answer_job_hides_take(Desk *desk, const Request *request, Answer *answer);
+void answer_job_hide_give(Desk *desk, const Request *request, Answer *answer);
+void answer_job_hide_off(Desk *desk, const Request *request, Answer *answer);
+
+// api_pictures.c: pictures to trace
+void answer_pictures(Desk *desk, const Request *request, Answer *answer);
+void answer_picture_keep(Desk *desk, const Request *request, Answer *answer);
+void answer_picture(Desk *desk, const Request *request, Answer *answer);
+void answer_picture_away(Desk *desk, const Request *request, Answer *answer);
+
 // api_jobs.c: jobs and their versions
+/// Where a job stands, after whatever was done with it.
+void answer_job_state(Desk *desk, int64_t id, int status, Answer *answer);
 void answer_jobs(Desk *desk, const Request *request, Answer *answer);
 void answer_job_begin(Desk *desk, const Request *request, Answer *answer);
 void answer_job(Desk *desk, const Request *request, Answer *answer);

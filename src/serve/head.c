@@ -73,11 +73,18 @@ static bool is_repeated(const Exchange *exchange, const char *name)
     return counted.count > 1;
 }
 
-// A media type without its parameters.
-static bool is_of_type(const char *given, const char *type)
+// A media type, without its parameters, that a list has.
+static bool is_of_type(const char *given, const char *types)
 {
-    const size_t length = strlen(type);
-    return given && strncasecmp(given, type, length) == 0 && strchr("; \t", given[length]);
+    while (given && *types) {
+        const size_t length = strcspn(types, ",");
+        if (strncasecmp(given, types, length) == 0 && strchr("; \t", given[length])) {
+            return true;
+        }
+        types += length;
+        types += strspn(types, ", ");
+    }
+    return false;
 }
 
 static uint32_t address_of(const Exchange *exchange)

@@ -31,3 +31,39 @@ const char *version_etag(int64_t number, Arena *keep)
 {
     return arena_text(keep, "\"%lld\"", (long long)number);
 }
+
+void put_record(Json *json, const Record *record)
+{
+    json_begin_object(json, NULL);
+    json_int(json, "id", record->id);
+    json_text(json, "uid", record->uid);
+    json_text(json, "name", record->title);
+    json_int(json, "version", record->present);
+    json_int(json, "versions", record->version_count);
+    json_int(json, "begun_ms", record->begun_ms);
+    json_int(json, "saved_ms", record->saved_ms);
+    json_bool(json, "away", record->away);
+}
+
+bool kept_based_on(Desk *desk, const Request *request, int64_t *version, Answer *answer)
+{
+    bool given = false;
+    if (request_version(request, version, &given)) {
+        return true;
+    }
+    answer_refuse(desk, given ? 400 : 428, "If-Match",
+                  given ? arena_text(desk->keep, "%.40s", request->if_match) : "it is missing",
+                  "the version that was edited, in quotes, as ETag had it: \"7\"", answer);
+    return false;
+}
+
+void answer_not_changed(Desk *desk, int64_t present, Answer *answer)
+{
+    const Problems *problems = desk->problems;
+    if (present > 0 && problems->count > 0 && problems->items[0].kind == PROBLEM_CONFLICT) {
+        answer_conflict(desk, present, answer);
+        answer->etag = version_etag(present, desk->keep);
+    } else {
+        answer_problems(desk, answer);
+    }
+}

@@ -87,6 +87,11 @@ MUST_CHECK bool request_yes(const Request *request, const char *key, bool *value
 /// Errors   false: there is none, or another form; *given tells which.
 MUST_CHECK bool request_version(const Request *request, int64_t *version, bool *given);
 
+static inline Document body_of(const Request *request)
+{
+    return (Document){request->body, request->body_bytes};
+}
+
 /// Whether If-None-Match names this tag.
 bool request_has(const Request *request, const char *etag);
 

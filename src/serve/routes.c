@@ -15,6 +15,7 @@ static const char workshop_file[] = "application/vnd.sqlite3";
 #define TAKES_JOB .body_max = BODY_DOCUMENT_MAX, .takes = job_document
 #define TAKES_LAYOUT .body_max = BODY_LAYOUT_MAX, .takes = job_document
 #define TAKES_WORKSHOP .body_max = BODY_WORKSHOP_MAX, .takes = workshop_file
+#define TAKES_PICTURE .body_max = BODY_PICTURE_MAX, .takes = "image/jpeg, image/png"
 #define WRITES .writes = true
 #define TAKES_PAIRING .body_max = BODY_PAIRING_MAX, .takes = job_document
 #define MACHINE .who = FOR_THE_MACHINE
@@ -30,6 +31,26 @@ const Route routes[] = {
     {"/api/check", answer_check, POST, TAKES_JOB},
     {"/api/derive", answer_derive, POST, TAKES_JOB},
     {"/api/advise", answer_advise, POST, TAKES_JOB},
+    {"/api/derive/hide", answer_derive_hide, POST, TAKES_JOB},
+    {"/api/stroke", answer_stroke, POST, TAKES_LAYOUT},
+    {"/api/hides", answer_hides, GET},
+    {"/api/hides", answer_hide_begin, POST, TAKES_JOB, WRITES},
+    {"/api/hides/{id}", answer_hide, GET},
+    {"/api/hides/{id}/document", answer_hide_document, GET},
+    {"/api/hides/{id}/document", answer_hide_save, PUT, TAKES_JOB, WRITES},
+    {"/api/hides/{id}/facts", answer_hide_facts, GET},
+    {"/api/hides/{id}/remnants", answer_hide_remnants, GET},
+    {"/api/hides/{id}/put-away", answer_hide_put_away, POST, WRITES},
+    {"/api/hides/{id}/take-out", answer_hide_take_out, POST, WRITES},
+    {"/api/jobs/{id}/hides", answer_job_hides, GET},
+    {"/api/jobs/{id}/hides/keep", answer_job_hides_keep, POST, WRITES},
+    {"/api/jobs/{id}/hides/take", answer_job_hides_take, POST, WRITES},
+    {"/api/jobs/{id}/hides/{number}", answer_job_hide_give, PUT, WRITES},
+    {"/api/jobs/{id}/hides/{number}", answer_job_hide_off, DELETE, WRITES},
+    {"/api/pictures", answer_pictures, GET},
+    {"/api/pictures", answer_picture_keep, POST, TAKES_PICTURE, WRITES},
+    {"/api/pictures/{name}", answer_picture, GET},
+    {"/api/pictures/{name}", answer_picture_away, POST, WRITES},
     {"/api/jobs", answer_jobs, GET},
     {"/api/jobs", answer_job_begin, POST, TAKES_JOB, WRITES},
     {"/api/jobs/{id}", answer_job, GET},

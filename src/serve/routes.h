@@ -7,7 +7,8 @@
 enum {
     BODY_NONE = 0,
     BODY_DOCUMENT_MAX = 8 << 20,                ///< a job
-    BODY_LAYOUT_MAX = 1 << 20,                  ///< placements, ticks
+    BODY_LAYOUT_MAX = 1 << 20,                  ///< placements, ticks, a line drawn by hand
+    BODY_PICTURE_MAX = 16 << 20,                ///< a picture to trace
     BODY_PAIRING_MAX = ASKED_PAIRING_BYTES_MAX, ///< a code and a name
     BODY_WORKSHOP_MAX = 30 << 20,               ///< an export; larger ones go by the command
 };
@@ -23,7 +24,7 @@ typedef struct Route {
     /// `/api/jobs/{id}/document`; {id} and {number} are numbers, {name} is a word
     const char *pattern;
     void (*answer)(Desk *desk, const Request *request, Answer *answer);
-    const char *takes; ///< media type of the body
+    const char *takes; ///< media type of the body, or several with commas between them
     size_t body_max;   ///< BODY_NONE: it takes none
     Method method;
     bool writes; ///< to the workshop file: one at a time

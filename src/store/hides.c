@@ -42,7 +42,7 @@ bool hides_list(Store *store, HidesWanted wanted, Arena *keep, HideStates *hides
 {
     Query query = query_begin(
         store, STATES "WHERE kind = 'hide' AND (?1 OR (own.id IS NULL AND away_ms IS NULL)) "
-                             "ORDER BY saved_ms DESC, record.id DESC");
+                      "ORDER BY saved_ms DESC, record.id DESC");
     query_int(&query, wanted == HIDES_ALL);
     return read_states(&query, keep, hides, problems);
 }

@@ -48,8 +48,8 @@ typedef struct NewKeepsake {
     Document document;
 } NewKeepsake;
 
-/// Keeps it; *id is its number in this file. Its type is found from its bytes: a picture may be JPEG,
-/// PNG, WebP, HEIC or TIFF; layouts and offers are JSON.
+/// Keeps it; *id is its number in this file. Its type is found from its bytes: a picture may be
+/// JPEG, PNG, WebP, HEIC or TIFF; layouts and offers are JSON.
 ///
 /// Errors   no such record or version; too large; no picture of these sorts; a name that is
 ///          empty, too long or more than a line; as saves.

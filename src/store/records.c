@@ -284,17 +284,17 @@ bool records_find(Store *store, const RecordSearch *search, Arena *keep, Records
                   Problems *problems)
 {
     // Patterns that are not given are '%', which is found in every text.
-    Query query =
-        query_begin(store, "SELECT " RECORD_COLUMNS RECORD_TABLES "WHERE kind = ?1 AND (away_ms IS NULL OR ?2) "
-                                          "AND title || char(10) || words LIKE ?3 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?4 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?5 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?6 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?7 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?8 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?9 ESCAPE '\\' "
-                                          "AND title || char(10) || words LIKE ?10 ESCAPE '\\' "
-                                          "ORDER BY saved_ms DESC, record.id DESC");
+    Query query = query_begin(store, "SELECT " RECORD_COLUMNS RECORD_TABLES
+                                     "WHERE kind = ?1 AND (away_ms IS NULL OR ?2) "
+                                     "AND title || char(10) || words LIKE ?3 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?4 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?5 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?6 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?7 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?8 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?9 ESCAPE '\\' "
+                                     "AND title || char(10) || words LIKE ?10 ESCAPE '\\' "
+                                     "ORDER BY saved_ms DESC, record.id DESC");
     const char *patterns[SEARCH_WORDS_MAX];
     const int given = split_words(search->words, patterns, keep);
     query_text(&query, record_kind_names[search->kind]);

@@ -14,6 +14,7 @@ import sys
 import tempfile
 import time
 
+import api_hides
 import api_layout
 import api_papers
 import share
@@ -547,6 +548,7 @@ def main():
         drafts(checks, client, program)
         saves(checks, client, job := jobs(checks, client))
         versions(checks, client, job)
+        api_hides.ask_all(checks, client)
         job = layouts(checks, client, program)
         watchers(checks, client, job)
         buying(checks, client, program)

@@ -140,8 +140,9 @@ static void other_files_are_no_pictures(void **state)
 {
     (void)state;
     PictureHead head;
-    static const char *const others[] = {"", "GIF89a....", "<svg xmlns=", "RIFF....WEBPVP8 ",
-                                         "\xff\xd8", "\xff\xd8\xff\xd9....", "%PDF-1.7"};
+    static const char *const others[] = {
+        "",         "GIF89a....",           "<svg xmlns=", "RIFF....WEBPVP8 ",
+        "\xff\xd8", "\xff\xd8\xff\xd9....", "%PDF-1.7"};
     for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
         assert_non_null(picture_head_read(others[i], strlen(others[i]), &head));
     }

@@ -1,4 +1,5 @@
 #include "plan/workshop.h"
+#include "store/keepsakes.h"
 
 #include "store/keepsakes.h"
 
