@@ -191,7 +191,7 @@ json_t *reading_tree(Reading *reading, SourceText text)
 }
 
 bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
-                          Problems *problems)
+                   Problems *problems)
 {
     Reading reading = {
         .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};

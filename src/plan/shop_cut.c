@@ -3,6 +3,7 @@
 
 #include "cutting/remnants.h"
 #include "layout/remnant.h"
+#include "plan/laid.h"
 #include "store/keepsakes.h"
 
 #include <string.h>
@@ -201,20 +202,27 @@ static bool are_whole(Store *store, const OnTables *places, Arena *keep, Problem
     return true;
 }
 
-bool workshop_cut(Store *store, const Record *job, const Progress *progress, Arena *keep,
-                  Arena *scratch, CutReport *report, Problems *problems)
+// The job as it is to be cut, of hides that nobody has cut yet.
+static bool begin_cut(Store *store, const Record *job, Arena *keep, Arena *scratch,
+                      CutReport *report, Problems *problems)
 {
     Document document;
     OnTables places;
-    int begun = 0;
     *report = (CutReport){0};
-    if (!record_read(store, job->id, job->present, keep, &document, problems) ||
-        !plan_derive_text(document.data, document.bytes, job->title, keep, scratch,
-                          &report->derived, problems) ||
-        !hides_on_tables(store, job->id, 0, keep, &places, problems) ||
-        !are_whole(store, &places, keep, problems) ||
-        !plan_lay(&report->derived, progress, keep, scratch, &report->plan, problems) ||
-        !is_complete(report, store, problems) ||
+    return record_read(store, job->id, job->present, keep, &document, problems) &&
+           plan_derive_text(document.data, document.bytes, job->title, keep, scratch,
+                            &report->derived, problems) &&
+           hides_on_tables(store, job->id, 0, keep, &places, problems) &&
+           are_whole(store, &places, keep, problems);
+}
+
+// Records what a plan cuts, and what that leaves.
+static bool end_cut(Store *store, const Record *job, CutReport *report, Arena *keep,
+                    Problems *problems)
+{
+    OnTables places;
+    int begun = 0;
+    if (!is_complete(report, store, problems) ||
         !shop_register(store, job, &report->derived.job, keep, &begun, problems) ||
         !hides_on_tables(store, job->id, 0, keep, &places, problems)) {
         return false;
@@ -232,4 +240,20 @@ bool workshop_cut(Store *store, const Record *job, const Progress *progress, Are
         }
     }
     return record_cuts(store, job, &cut, report, keep, problems);
+}
+
+bool workshop_cut(Store *store, const Record *job, const Progress *progress, Arena *keep,
+                  Arena *scratch, CutReport *report, Problems *problems)
+{
+    return begin_cut(store, job, keep, scratch, report, problems) &&
+           plan_lay(&report->derived, progress, keep, scratch, &report->plan, problems) &&
+           end_cut(store, job, report, keep, problems);
+}
+
+bool workshop_cut_as_laid(Store *store, const Record *job, Document layout, Arena *keep,
+                          Arena *scratch, CutReport *report, Problems *problems)
+{
+    return begin_cut(store, job, keep, scratch, report, problems) &&
+           plan_laid(&report->derived, layout, keep, scratch, &report->plan, problems) &&
+           end_cut(store, job, report, keep, problems);
 }

@@ -116,6 +116,11 @@ typedef struct CutReport {
 MUST_CHECK bool workshop_cut(Store *store, const Record *job, const Progress *progress, Arena *keep,
                              Arena *scratch, CutReport *report, Problems *problems);
 
+/// The same of covers as somebody has laid them: what plan_laid() reads.
+/// Errors   as workshop_cut(); each fault of the layout.
+MUST_CHECK bool workshop_cut_as_laid(Store *store, const Record *job, Document layout, Arena *keep,
+                                     Arena *scratch, CutReport *report, Problems *problems);
+
 /// Puts the newest good backup in the place of the workshop file; `path` as workshop_open().
 /// Errors   as backup_restore(); there is none; the file is good as it is (a conflict).
 MUST_CHECK bool workshop_restore(const char *path, Arena *keep, Backup *backup, const char **aside,

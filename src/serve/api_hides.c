@@ -3,7 +3,6 @@
 
 #include "plan/served_hides.h"
 #include "plan/workshop.h"
-#include "store/hides.h"
 
 static bool kept_hide(Desk *desk, const Request *request, HideState *state)
 {
@@ -36,7 +35,7 @@ static void put_state(Json *json, const HideState *state, const OnTables *places
     json_end_object(json);
 }
 
-static void answer_states(Desk *desk, const HideStates *states, Answer *answer)
+void answer_hide_states(Desk *desk, const HideStates *states, Answer *answer)
 {
     OnTables places;
     if (!hides_on_tables(desk->store, 0, 0, desk->keep, &places, desk->problems)) {
@@ -61,7 +60,7 @@ void answer_hides(Desk *desk, const Request *request, Answer *answer)
     if (request_yes(request, "all", &all, desk->problems) &&
         hides_list(desk->store, all ? HIDES_ALL : HIDES_AT_HAND, desk->keep, &states,
                    desk->problems)) {
-        answer_states(desk, &states, answer);
+        answer_hide_states(desk, &states, answer);
     } else {
         answer_problems(desk, answer);
     }
@@ -73,7 +72,7 @@ void answer_hide_remnants(Desk *desk, const Request *request, Answer *answer)
     HideStates remnants;
     if (kept_hide(desk, request, &state) &&
         hide_remnants(desk->store, state.record.id, desk->keep, &remnants, desk->problems)) {
-        answer_states(desk, &remnants, answer);
+        answer_hide_states(desk, &remnants, answer);
     } else {
         answer_problems(desk, answer);
     }

@@ -124,3 +124,19 @@ void answer_job_hide_off(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
     }
 }
+
+void answer_job_cut(Desk *desk, const Request *request, Answer *answer)
+{
+    Record job;
+    CutReport *report = ARENA_NEW(desk->keep, CutReport);
+    if (!seen_job(desk, request, &job, answer)) {
+        return;
+    }
+    if (workshop_cut_as_laid(desk->store, &job, body_of(request), desk->keep, desk->scratch, report,
+                             desk->problems)) {
+        const HideStates left = {report->remnants, report->remnant_count};
+        answer_hide_states(desk, &left, answer);
+    } else {
+        answer_problems(desk, answer);
+    }
+}

@@ -3,6 +3,7 @@
 
 #include "plan/buy.h"
 #include "serve/request.h"
+#include "store/hides.h"
 #include "store/history.h"
 
 // kept.c: what is asked for of the workshop file
@@ -71,6 +72,8 @@ void answer_export_job(Desk *desk, const Request *request, Answer *answer);
 void answer_import(Desk *desk, const Request *request, Answer *answer);
 
 // api_hides.c: hides of the workshop
+/// Answers with where hides stand.
+void answer_hide_states(Desk *desk, const HideStates *states, Answer *answer);
 void answer_hides(Desk *desk, const Request *request, Answer *answer);
 void answer_hide_begin(Desk *desk, const Request *request, Answer *answer);
 void answer_hide(Desk *desk, const Request *request, Answer *answer);
@@ -86,6 +89,7 @@ void answer_job_hides(Desk *desk, const Request *request, Answer *answer);
 void answer_job_hides_keep(Desk *desk, const Request *request, Answer *answer);
 void answer_job_hides_take(Desk *desk, const Request *request, Answer *answer);
 void answer_job_hide_give(Desk *desk, const Request *request, Answer *answer);
+void answer_job_cut(Desk *desk, const Request *request, Answer *answer);
 void answer_job_hide_off(Desk *desk, const Request *request, Answer *answer);
 
 // api_pictures.c: pictures to trace

@@ -47,6 +47,7 @@ const Route routes[] = {
     {"/api/jobs/{id}/hides/take", answer_job_hides_take, POST, WRITES},
     {"/api/jobs/{id}/hides/{number}", answer_job_hide_give, PUT, WRITES},
     {"/api/jobs/{id}/hides/{number}", answer_job_hide_off, DELETE, WRITES},
+    {"/api/jobs/{id}/cut", answer_job_cut, POST, TAKES_LAYOUT, WRITES},
     {"/api/pictures", answer_pictures, GET},
     {"/api/pictures", answer_picture_keep, POST, TAKES_PICTURE, WRITES},
     {"/api/pictures/{name}", answer_picture, GET},

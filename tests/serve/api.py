@@ -548,7 +548,7 @@ def main():
         drafts(checks, client, program)
         saves(checks, client, job := jobs(checks, client))
         versions(checks, client, job)
-        api_hides.ask_all(checks, client)
+        api_hides.ask_all(checks, client, from_command(program, "lay", EXAMPLE))
         job = layouts(checks, client, program)
         watchers(checks, client, job)
         buying(checks, client, program)

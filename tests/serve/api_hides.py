@@ -319,9 +319,55 @@ def tables(checks, client, hide):
     return kept["hide"]
 
 
-def ask_all(checks, client):
+def cuts(checks, client, layout):
+    """A job is cut as it was laid; shapely finds what is left of the hide, and nothing under a cover."""
+    placements = {"placements": [
+        {key: one[key] for key in ("cover", "hide", "x_mm", "y_mm", "turn_deg")}
+        for one in layout["placements"]]}
+    for one in placements["placements"]:
+        one["cover"] = one["cover"].rstrip("0123456789")
+    id = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+    client.ask("cut", placements, id=id, status=428)
+    client.ask("cut", placements, id=id, If_Match="1", status=400)
+    client.ask("cut", placements, id=id, If_Match='"9"', status=412)
+    client.ask("cut", placements, id=99999, If_Match='"1"', status=404)
+    client.ask("cut", b"x" * ((1 << 20) + 1), id=id, If_Match='"1"', status=413)
+    client.ask("cut", placements, id=id, If_Match='"1"', status=415,
+               headers={"Content-Type": "text/plain"})
+    some = {"placements": placements["placements"][1:]}
+    client.ask("cut", some, id=id, If_Match='"1"', status=422)
+    heap = {"placements": [{**one, "x_mm": 900, "y_mm": 0} for one in placements["placements"]]}
+    client.ask("cut", heap, id=id, If_Match='"1"', status=422)
+    checks.that(client.ask("jobHides", id=id).json["hides"][0]["hide"] == 0,
+                "what is refused records nothing")
+    left = client.ask("cut", placements, id=id, If_Match='"1"').json["hides"]
+    hide = client.ask("jobHides", id=id).json["hides"][0]
+    checks.that(len(left) > 0 and hide["cut_by"] == id, "the hide has ended")
+    checks.that(client.ask("hideRemnants", id=hide["hide"]).json["hides"] == left and
+                all(one["left_of"] == hide["hide"] for one in left), "what is left knows its hide")
+    client.ask("cut", placements, id=id, If_Match='"1"', status=409)
+    document = client.ask("hideDocument", id=hide["hide"]).json
+    client.ask("saveHide", document, id=hide["hide"], If_Match='"1"', status=409)
+    other = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+    client.ask("layOnTable", id=other, number=hide["hide"], called="it", status=409)
+    whole = polygon(client.ask("deriveHide", EXAMPLE).json["hide"]["outline_mm"])
+    covers = unary_union([polygon(one["outline_mm"]) for one in layout["placements"]])
+    free = whole.difference(covers)
+    parts = [client.ask("hideFacts", id=one["id"]).json["hide"] for one in left]
+    for part in parts:
+        outline = polygon(part["outline_mm"])
+        checks.that(outline.difference(whole.buffer(0.01)).area < 1, "a remnant lies on the hide")
+        gone = [polygons(flaw["polygons"]) for flaw in part["flaws"] if flaw["name"] == "cut out"]
+        checks.that(outline.difference(unary_union(gone)).intersection(covers).area < 1,
+                    "and under no cover")
+    area = sum(polygon(part["outline_mm"]).area for part in parts)
+    checks.that(0.3 * free.area < area, "what is of use is kept")
+
+
+def ask_all(checks, client, layout):
     job = facts(checks, client)
     strokes(checks, client)
     hide = records(checks, client, job)
     pictures(checks, client, hide)
     tables(checks, client, hide)
+    cuts(checks, client, layout)

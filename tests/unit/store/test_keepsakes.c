@@ -77,6 +77,44 @@ static void pictures_are_told_by_their_first_bytes(void **state)
     }
 }
 
+static void a_picture_is_found_by_its_uid_and_goes_with_its_hide(void **state)
+{
+    Workshop *workshop = *state;
+    Store *store = open_workshop(workshop);
+    Problems *problems = workshop->problems;
+    const int64_t job = begin_job(workshop, store);
+    int64_t hide = 0;
+    MUST(workshop, record_begin(store, RECORD_HIDE, document_of("{}"), &hide, problems));
+    static const char png[] = "\x89PNG\r\n\x1a\n....";
+    int64_t ids[2] = {0};
+    for (int i = 0; i < 2; i++) {
+        const NewKeepsake picture = {
+            KEEPSAKE_PICTURE, job, 0, i == 0 ? "first" : "second", {png, sizeof png - 1}};
+        MUST(workshop, keepsake_put(store, &picture, &ids[i], problems));
+    }
+    Keepsakes all;
+    const KeepsakeSearch of_job = {.kind = KEEPSAKE_PICTURE, .record = job};
+    MUST(workshop, keepsakes_find(store, &of_job, workshop->keep, &all, problems));
+    assert_int_equal(all.count, 2);
+    assert_string_not_equal(all.items[0].uid, all.items[1].uid);
+    const KeepsakeSearch by_uid = {.kind = KEEPSAKE_PICTURE, .uid = all.items[1].uid};
+    Keepsakes found;
+    MUST(workshop, keepsakes_find(store, &by_uid, workshop->keep, &found, problems));
+    assert_int_equal(found.count, 1);
+    assert_string_equal(found.items[0].name, "first");
+    const KeepsakeSearch as_layout = {.kind = KEEPSAKE_LAYOUT, .uid = all.items[1].uid};
+    MUST(workshop, keepsakes_find(store, &as_layout, workshop->keep, &found, problems));
+    assert_int_equal(found.count, 0);
+    MUST(workshop, keepsake_give(store, ids[0], hide, problems));
+    MUST(workshop, keepsakes_find(store, &by_uid, workshop->keep, &found, problems));
+    assert_int_equal(found.items[0].record, hide);
+    assert_false(keepsake_give(store, ids[0], 4711, problems));
+    assert_int_equal(last_problem(workshop).kind, PROBLEM_NOT_FOUND);
+    assert_false(keepsake_give(store, ids[1] + 7, hide, problems));
+    assert_int_equal(last_problem(workshop).kind, PROBLEM_NOT_FOUND);
+    store_close(store);
+}
+
 static void what_may_not_be_kept_is_refused(void **state)
 {
     Workshop *workshop = *state;
@@ -116,6 +154,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_WORKSHOP(layouts_are_kept_by_the_version_that_was_laid),
+        TEST_IN_WORKSHOP(a_picture_is_found_by_its_uid_and_goes_with_its_hide),
         cmocka_unit_test(pictures_are_told_by_their_first_bytes),
         TEST_IN_WORKSHOP(what_may_not_be_kept_is_refused),
     };
