@@ -256,7 +256,7 @@ static void add_each(Schema *schema, const Field *field)
 // What a number is a measure of, for forms. Plain numbers, and lengths, have none.
 static const char *const quantity_names[] = {
     [FIELD_AREA] = "area",   [FIELD_LEATHER] = "leather", [FIELD_MONEY] = "money",
-    [FIELD_SHARE] = "share", [FIELD_DEGREES] = "angle",   [FIELD_PLACES] = NULL};
+    [FIELD_SHARE] = "share", [FIELD_DEGREES] = "angle",   [FIELD_GRADE] = NULL};
 
 static void add_field(Schema *schema, const ObjectType *type, const Field *field,
                       const UsualObjects *usual)
