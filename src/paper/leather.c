@@ -158,14 +158,10 @@ static void add_thickness(Flow *flow, const AdvisedLeather *leather)
                          (int)CORNER_LEATHERS_MAX, DROP_IN_MM));
     table_draw(&table, flow);
     if (guessed) {
-        flow_paragraph(flow,
-                       "* not measured: the least that is usually left. Measure it and put it into "
-                       "the job as \"clearance\".");
+        flow_paragraph(flow, arena_text(keep, "* %s", clearance_remedy));
     }
     if (tight) {
-        flow_paragraph(flow,
-                       "Where it is too tight: thin the leather at the fold, plane the board, or "
-                       "take a thinner leather. Cut away from the hand that holds the leather.");
+        flow_paragraph(flow, thickness_remedy);
     }
 }
 

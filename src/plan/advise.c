@@ -138,6 +138,9 @@ static void put_answer(Json *json, const Derived *derived, const PlanAdvice *adv
     json_rounded(json, "thickness_mm", advice->question.leather_mm, 3);
     json_bool(json, "thicker", advised->heavy);
     json_bool(json, "thinner", advised->light);
+    json_text(
+        json, "thickness",
+        leather_text(advice->question.leather_mm, derived->job.units.leather, json->text.keep));
     json_end_object(json);
     put_points(json, "grain_points", advised->grain_score, leather_grain_names,
                LEATHER_GRAIN_COUNT);

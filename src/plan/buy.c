@@ -285,7 +285,8 @@ void plan_buy_json(const Derived *derived, const BuyAnswer *answer, const BuyBes
     json_text(&json, "form", hide_form_names[answer->order.form]);
     json_int(&json, "pieces", answer->order.pieces);
     job_grade_json(&derived->job, plan_buy_grade(derived, &answer->order), &json);
-    json_text(&json, "lets_through", plan_buy_grade(derived, &answer->order)->lets_through);
+    json_text(&json, "lets_through",
+              job_grade_words(&derived->job, plan_buy_grade(derived, &answer->order), text->keep));
     json_number(&json, "comfort", answer->order.comfort);
     json_int(&json, "trials", study->tally.trials);
     json_bool(&json, "precise", study->precise);

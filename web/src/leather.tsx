@@ -16,7 +16,7 @@ import { unitChoice } from "./settings";
 interface Advice {
   readonly household: unknown;
   readonly advised: { readonly kind: string; readonly grain: string; readonly room_at_corners: boolean; readonly text: string };
-  readonly wanted: { readonly kind: string | null; readonly grain: string | null; readonly thickness_mm: number; readonly thicker: boolean; readonly thinner: boolean };
+  readonly wanted: { readonly kind: string | null; readonly grain: string | null; readonly thickness: string; readonly thicker: boolean; readonly thinner: boolean };
   readonly kinds: readonly { readonly kind: string; readonly points: number; readonly meaning: string }[];
   readonly grain_points: Readonly<Record<string, number>>;
   readonly reasons: readonly {
@@ -67,7 +67,6 @@ function atMost(mm: number): string {
   return leatherSeen() === "oz" ? `${down((mm / 25.4) * 64)} oz (${down(mm)} mm)` : `${down(mm)} mm`;
 }
 const across = (mm: number): string => (unit.value === "in" ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(1)} mm`);
-const thick = (mm: number): string => (leatherSeen() === "oz" ? `${((mm / 25.4) * 64).toFixed(1)} oz (${mm.toFixed(1)} mm)` : `${mm.toFixed(1)} mm`);
 
 // What the wish of the job has for and against it.
 function Wanted({ advice }: { readonly advice: Advice }) {
@@ -81,7 +80,7 @@ function Wanted({ advice }: { readonly advice: Advice }) {
       )}
       {wanted.grain !== null && wanted.grain !== advised.grain && <p>You want {wanted.grain} grain; {advised.grain} is advised.</p>}
       {!advised.room_at_corners && <p class="bad">At the corners there is not even room for that: see below.</p>}
-      {(wanted.thicker || wanted.thinner) && <p>The leather of the job, {thick(wanted.thickness_mm)}, is {wanted.thicker ? "thicker" : "thinner"} than that.</p>}
+      {(wanted.thicker || wanted.thinner) && <p>The leather of the job, {wanted.thickness}, is {wanted.thicker ? "thicker" : "thinner"} than that.</p>}
       {advice.household === null && <p>Nothing is said of the household, so a little of everything is assumed.</p>}
     </>
   );
@@ -123,7 +122,7 @@ function Thickness({ advice }: { readonly advice: Advice }) {
       <h2 id="thickness">How thick it may be</h2>
       <p class="help">
         A seat must still drop into its chair: on each side there is one leather on the straight, up to three at a folded corner, and the layers
-        that come down over the sides. The leather of the job is {thick(advice.wanted.thickness_mm)}.
+        that come down over the sides. The leather of the job is {advice.wanted.thickness}.
       </p>
       <div class="wide" role="region" aria-label="Room for the leather" tabindex={0}>
         <table>
