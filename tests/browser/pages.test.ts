@@ -332,7 +332,8 @@ for (const size of ["desk", "phone"] as const) {
       const { page, context } = await visit(size);
       await page.locator(".card").first().waitFor();
       const tabTo = async (what: string): Promise<void> => {
-        for (let i = 0; i < 120; i++) {
+        const stops = 120 + 3 * (await page.locator(".card").count()); // of a card: open, put away, download
+        for (let i = 0; i < stops; i++) {
           await page.keyboard.press("Tab");
           const here = await page.evaluate(() => {
             const one = document.activeElement;

@@ -184,11 +184,11 @@ export function Bench() {
         </p>
         <ul class="cards">{(jobs ?? []).map((job) => <JobCard key={job.id} job={job} say={say} again={look} />)}</ul>
       </section>
-      <Exchange say={say} again={look} />
       <section aria-labelledby="examples">
         <h2 id="examples">Start from an example</h2>
         <ul class="cards">{examples.map((one) => <ExampleCard key={one.example} example={one} say={say} />)}</ul>
       </section>
+      <Exchange say={say} again={look} />
     </main>
   );
 }
