@@ -192,7 +192,11 @@ for (const size of Object.keys(SIZES) as Size[]) {
       assert.ok(letters >= 40, `readings are ${letters} px`);
       assert.equal(await page.locator(".place .here").count(), 1);
       await page.getByText("All parts of the work").click();
-      await page.evaluate(() => scrollTo(0, 0));
+      await page.getByRole("button", { name: "Next" }).click(); // and the page is where a step is read
+      await page.getByRole("button", { name: "Back" }).click();
+      const seen = await page.locator(".place").boundingBox();
+      const hands = await page.locator(".hands").boundingBox();
+      assert.ok(seen && hands && seen.y >= 0 && seen.y + seen.height <= hands.y + 1, "the whole drawing is seen above the hands");
       await picture(page, `${size}-bench-mark`);
       await accessible(page, "a mark");
       await roomy(page, "a mark");
@@ -205,7 +209,8 @@ for (const size of Object.keys(SIZES) as Size[]) {
       await page.getByRole("button", { name: /^Cutting, butt first/ }).click();
       await page.getByText("All parts of the work").click();
       await page.getByText(/^Cut 1 of 8: /).waitFor();
-      await page.evaluate(() => scrollTo(0, 0));
+      await page.getByRole("button", { name: "Next" }).click();
+      await page.getByRole("button", { name: "Back" }).click();
       await picture(page, `${size}-bench-cut`);
       await accessible(page, "a cut");
       await page.getByText("All parts of the work").click();

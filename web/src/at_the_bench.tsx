@@ -185,6 +185,12 @@ function useKeeper(job: number): { readonly held: Held; readonly keeper: BenchKe
   return { held, keeper: keeper.current };
 }
 
+// On a phone the step has the whole screen; the ways to other pages are above it.
+function toTheStep(): void {
+  const top = matchMedia("(max-width: 40rem)").matches ? (document.getElementById("main")?.offsetTop ?? 0) : 0;
+  scrollTo(0, top);
+}
+
 interface StepProps {
   readonly bench: Bench;
   readonly step: Step;
@@ -257,8 +263,9 @@ function AtWork({ kept, keeper, reach }: AtWorkProps) {
     const target = bench.steps[Math.min(Math.max(to, 0), bench.steps.length - 1)];
     if (!target) return;
     keeper.go(target.step);
-    scrollTo(0, 0);
+    toTheStep();
   };
+  useEffect(toTheStep, []);
   useEffect(() => {
     const key = (event: KeyboardEvent): void => {
       if (event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement || event.altKey || event.ctrlKey || event.metaKey) return;
