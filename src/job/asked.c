@@ -2,6 +2,7 @@
 
 #include "job/reading.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 // Lengths and angles are the program's own: mm, whatever the job is in.
@@ -174,4 +175,32 @@ bool asked_ticks_read(const char *text, size_t bytes, Arena *keep, AskedTicks *t
         *ticks = read;
     }
     return good;
+}
+
+// One step of a path, which it moves past: a key, or a number in brackets.
+static json_t *step_into(json_t *tree, const char **path, Arena *scratch)
+{
+    const char *from = *path;
+    if (*from == '[') {
+        char *end = NULL;
+        const unsigned long index = strtoul(from + 1, &end, 10);
+        *path = end + (*end == ']');
+        return json_array_get(tree, index);
+    }
+    from += *from == '.';
+    const size_t length = strcspn(from, ".[");
+    *path = from + length;
+    return json_object_get(tree, arena_text(scratch, "%.*s", (int)length, from));
+}
+
+bool asked_is_there(const char *text, size_t bytes, const char *path, Arena *scratch)
+{
+    Reading reading = {.keep = scratch, .problems = problems_in(scratch)};
+    json_t *tree = reading_tree(&reading, (SourceText){text, bytes, "job", JOB_BYTES_MAX, "{ }"});
+    json_t *at = tree;
+    while (at && *path) {
+        at = step_into(at, &path, scratch);
+    }
+    json_decref(tree);
+    return at != NULL;
 }

@@ -322,6 +322,7 @@ static void put_fit(Json *json, const Derived *derived, const Fit *fit)
         const FitAnswer *answer = &fit->answers[i];
         json_begin_object(json, NULL);
         put_change(json, derived, &answer->change);
+        put_fit_changes(json, derived, answer);
         put_table(json, answer->laying.rules);
         if (answer->change.kind == FIT_LARGER) { // else the same hides
             put_hides(json, &answer->laying, &answer->plan);

@@ -23,3 +23,6 @@ void put_derived_hide(Json *json, const char *key, const Hide *hide);
 void put_touches(Json *json, const PlacedCover *placed, const Hide *hide);
 /// `left`: what is left of a hide.
 void put_left(Json *json, const Remnant *left, double useful_mm);
+/// `changes`: what of the job's document makes a change that does, as `where` and `value`; null
+/// takes it away. In the order in which they must be made.
+void put_fit_changes(Json *json, const Derived *derived, const FitAnswer *answer);

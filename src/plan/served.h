@@ -3,6 +3,7 @@
 
 #include "plan/buying.h"
 #include "plan/plan.h"
+#include "store/store.h"
 
 /// Whether a text may be kept as a job: it is JSON, an object, and within the limits of a job,
 /// whatever mistakes it has otherwise.
@@ -37,10 +38,14 @@ typedef struct LayWatch {
     /// several hides it is not called; NULL: not wanted.
     void (*improved)(void *context, const char *json);
     void *context;
-    double times; ///< how many times the work that the job says; 0 counts as 1
+    double times;  ///< how many times the work that the job says; 0 counts as 1
+    Document from; ///< placements to begin with (job/asked.h), those that are locked to stay;
+                   ///< data NULL: none. With several hides only the locked ones count.
+    uint64_t seed; ///< another one than the job says; 0: that
 } LayWatch;
 
-/// plan_lay(), watched.
+/// plan_lay(), watched. Errors   also mistakes of `from`, and covers that are locked where they may
+/// not lie.
 MUST_CHECK bool plan_lay_watched(const Derived *derived, const LayWatch *watch,
                                  const Progress *progress, Arena *keep, Arena *scratch,
                                  CutPlan *plan, Problems *problems);

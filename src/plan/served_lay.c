@@ -1,4 +1,5 @@
 // Layouts that are watched while they are looked for.
+#include "plan/laid.h"
 #include "plan/served.h"
 
 // What a layout in the making is told with.
@@ -17,6 +18,7 @@ static void put_placed(Json *json, const Derived *derived, const Placement *plac
     json_number(json, "x_mm", placement->motion.x_mm);
     json_number(json, "y_mm", placement->motion.y_mm);
     json_number(json, "turn_deg", placement->motion.turn_rad / RAD_PER_DEG);
+    json_bool(json, "locked", placement->locked);
     json_end_object(json);
 }
 
@@ -40,6 +42,23 @@ static void tell_improved(void *context, const Layout *layout)
     arena_destroy(keep);
 }
 
+// Where the search begins, as far as somebody said.
+static bool begin_from(const Derived *derived, const LayWatch *watch, LayoutOptions *search,
+                       Arena *keep, Arena *scratch, Problems *problems)
+{
+    PlanLaid laid;
+    if (!watch->from.data) {
+        return true;
+    }
+    if (!plan_laid_read(derived, watch->from, false, keep, scratch, &laid, problems) ||
+        !plan_locked_may_stay(&laid, scratch, problems)) {
+        return false;
+    }
+    search->start = laid.placements;
+    search->start_count = laid.count;
+    return true;
+}
+
 bool plan_lay_watched(const Derived *derived, const LayWatch *watch, const Progress *progress,
                       Arena *keep, Arena *scratch, CutPlan *plan, Problems *problems)
 {
@@ -47,11 +66,13 @@ bool plan_lay_watched(const Derived *derived, const LayWatch *watch, const Progr
     Derived watched = *derived;
     LayoutOptions *search = &watched.job.search;
     search->work = (search->work > 0 ? search->work : 1) * (watch->times > 0 ? watch->times : 1);
+    search->seed = watch->seed > 0 ? watch->seed : search->seed;
     if (watch->improved) {
         search->improved = tell_improved;
         search->improved_context = &telling;
     }
-    return plan_lay(&watched, progress, keep, scratch, plan, problems);
+    return begin_from(&watched, watch, search, keep, scratch, problems) &&
+           plan_lay(&watched, progress, keep, scratch, plan, problems);
 }
 
 static void put_work(Json *json, const ServedWork *work)

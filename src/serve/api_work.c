@@ -2,6 +2,8 @@
 #include "serve/handlers.h"
 #include "serve/work_kinds.h"
 
+#include "job/fields.h"
+
 #include <string.h>
 
 static void answer_news(Desk *desk, const WorkNews *news, int status, Answer *answer)
@@ -38,27 +40,67 @@ void answer_begun(Desk *desk, const WorkOrder *order, Answer *answer)
     answer->location = arena_text(desk->keep, "/api/work/%lld", (long long)id);
 }
 
+// The options of a search, from the query, and placements to begin with, from the body.
+static bool read_lay(Desk *desk, const Request *request, int64_t *times, LayWork *options)
+{
+    enum { TIMES_MAX = 100, SECONDS_MAX = 3600 };
+    int64_t seed = 0;
+    if (!request_whole(request, "times", (Whole){1, TIMES_MAX, *times}, times, desk->problems) ||
+        !request_whole(request, "seconds", (Whole){1, SECONDS_MAX, 0}, &options->seconds,
+                       desk->problems) ||
+        !request_whole(request, "seed", (Whole){1, (int64_t)JOB_SEED_MAX, 0}, &seed,
+                       desk->problems)) {
+        return false;
+    }
+    options->seed = (uint64_t)seed;
+    return true;
+}
+
+static void begin_laying(Desk *desk, const Request *request, const WorkKind *kind,
+                         const LayWork *options, Answer *answer)
+{
+    Kept kept;
+    WorkOrder order;
+    if (!kept_read(desk, request, &kept) ||
+        !work_order(kind, kept.record.id, kept.number, kept.document, &order, desk->problems)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    LayWork *own = ARENA_NEW(order.keep, LayWork);
+    *own = *options;
+    if (request->body_bytes > 0) {
+        char *copy = arena_alloc(order.keep, request->body_bytes + 1, 1);
+        memcpy(copy, request->body, request->body_bytes);
+        own->from = (Document){copy, request->body_bytes};
+    }
+    order.options = own;
+    order.plain = options->times == 1 && options->seconds == 0 && options->seed == 0 &&
+                  request->body_bytes == 0;
+    answer_begun(desk, &order, answer);
+}
+
 void answer_lay(Desk *desk, const Request *request, Answer *answer)
 {
-    enum { TIMES_MAX = 100 };
-    Kept kept;
+    LayWork options = {0};
     int64_t times = 1;
-    if (!request_whole(request, "times", (Whole){1, TIMES_MAX, 1}, &times, desk->problems) ||
-        !kept_read(desk, request, &kept)) {
+    if (!read_lay(desk, request, &times, &options)) {
         answer_problems(desk, answer);
         return;
     }
-    WorkOrder order;
-    if (!work_order(&work_layout, kept.record.id, kept.number, kept.document, &order,
-                    desk->problems)) {
+    options.times = (double)times;
+    begin_laying(desk, request, &work_layout, &options, answer);
+}
+
+void answer_fit(Desk *desk, const Request *request, Answer *answer)
+{
+    LayWork options = {.times = 1};
+    int64_t times = 8; // as `lay --fit`
+    if (!read_lay(desk, request, &times, &options)) {
         answer_problems(desk, answer);
         return;
     }
-    LayWork *options = ARENA_NEW(order.keep, LayWork);
-    options->times = (double)times;
-    order.options = options;
-    order.plain = times == 1;
-    answer_begun(desk, &order, answer);
+    options.fit_times = (double)times;
+    begin_laying(desk, request, &work_fit, &options, answer);
 }
 
 void answer_works(Desk *desk, const Request *request, Answer *answer)

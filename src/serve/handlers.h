@@ -149,6 +149,7 @@ struct WorkOrder;
 /// Begins a work and tells where it can be watched; 503 when too much is under way.
 void answer_begun(Desk *desk, const struct WorkOrder *order, Answer *answer);
 void answer_lay(Desk *desk, const Request *request, Answer *answer);
+void answer_fit(Desk *desk, const Request *request, Answer *answer);
 void answer_works(Desk *desk, const Request *request, Answer *answer);
 void answer_work(Desk *desk, const Request *request, Answer *answer);
 void answer_work_stop(Desk *desk, const Request *request, Answer *answer);

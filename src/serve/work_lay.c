@@ -1,22 +1,55 @@
 // A layout is looked for.
 #include "serve/work_kinds.h"
 
+#include <time.h>
+
 static void on_improved(void *context, const char *json)
 {
     work_better(context, json);
 }
 
-static bool run(WorkRun *run)
+// Work is counted, not timed; only who waits may say how long.
+typedef struct Patient {
+    const Progress *whole;
+    int64_t until_ms; // 0: no end
+} Patient;
+
+static int64_t now_ms(void)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+static bool wait_on(void *context, const char *what, double share)
+{
+    const Patient *patient = context;
+    return progress_report(patient->whole, what, share) &&
+           (patient->until_ms == 0 || now_ms() < patient->until_ms);
+}
+
+bool work_lay(WorkRun *run, const Progress *progress, Derived *derived, CutPlan *plan)
 {
     const WorkOrder *order = run->order;
     const LayWork *options = order->options;
-    const LayWatch watch = {on_improved, run, options->times};
+    Patient patient = {progress, options->seconds > 0 ? now_ms() + 1000 * options->seconds : 0};
+    const Progress patiently = {wait_on, &patient};
+    const LayWatch watch = {.improved = on_improved,
+                            .context = run,
+                            .times = options->times,
+                            .seed = options->seed,
+                            .from = options->from};
+    return plan_derive_text(order->document.data, order->document.bytes, "job", run->keep,
+                            run->scratch, derived, run->problems) &&
+           plan_lay_watched(derived, &watch, &patiently, run->keep, run->scratch, plan,
+                            run->problems);
+}
+
+static bool run(WorkRun *run)
+{
     Derived derived;
     CutPlan plan;
-    if (!plan_derive_text(order->document.data, order->document.bytes, "job", run->keep,
-                          run->scratch, &derived, run->problems) ||
-        !plan_lay_watched(&derived, &watch, run->progress, run->keep, run->scratch, &plan,
-                          run->problems)) {
+    if (!work_lay(run, run->progress, &derived, &plan)) {
         return false;
     }
     plan_lay_json(&derived, &plan, NULL, &run->result);

@@ -4,6 +4,8 @@ Outside source: shapely (GEOS), a general-purpose geometry library. Each answer 
 rules, hides and placements that prove it; they are verified like any plan. The areas of the
 bound are computed anew from outlines, flaws, regions and rim as the document gives them.
 """
+import copy
+import re
 import sys
 
 from shapely.geometry import Polygon
@@ -35,6 +37,48 @@ def check_answers(checks, name, plan):
         checks.that(len(answer["placements"]) == wanted - fewer, f"{label}: all others are laid")
         checks.that(answer["harm"] >= harm, f"{label}: in the order of harm")
         harm = answer["harm"]
+
+
+def steps_of(path):
+    """`seats[0].count` as ["seats", 0, "count"]."""
+    return [int(step[1:-1]) if step.startswith("[") else step
+            for step in re.findall(r"[^.[\]]+|\[\d+\]", path)]
+
+
+def with_changes(job, changes):
+    """The job with an answer's changes made."""
+    job = copy.deepcopy(job)
+    for change in changes:
+        *above, last = steps_of(change["where"])
+        at = job
+        for step in above:
+            at = at[step] if isinstance(step, int) else at.setdefault(step, {})
+        if change["value"] is None:
+            del at[last]
+        else:
+            at[last] = change["value"]
+    return job
+
+
+def check_changes(checks, name, job, plan):
+    """The changed job has the rules and the covers of the layout that proves the answer."""
+    for answer in plan["fit"]["answers"]:
+        label = f"{name}, {answer['kind']}"
+        if answer["kind"] == "larger hide":
+            checks.that(answer["changes"] == [], f"{label}: nothing of the job")
+            continue
+        checks.that(answer["changes"], f"{label}: something is changed")
+        changed = with_changes(job, answer["changes"])
+        changed["search"] = {"work": 0.01}
+        again = ask(sys.argv[1], "lay", "--fit=0", job=changed, status=(0, 5))
+        checks.that(again["rules"] == answer["rules"], f"{label}: the job has these rules")
+        covers = ask(sys.argv[1], "covers", job=changed)["covers"]
+        checks.that(sum(c["count"] for c in covers) == len(answer["placements"]),
+                    f"{label}: so many covers")
+        areas = {(c["seat"], c["chair"]): Polygon(c["outline_mm"]).area for c in covers}
+        for placed in answer["placements"]:
+            checks.near(Polygon(placed["outline_mm"]).area, areas[placed["seat"], placed["chair"]],
+                        60, f"{label}: the same cover {placed['cover']}")
 
 
 def rank(word):
@@ -127,6 +171,7 @@ def check_job(checks, name, job, kinds):
     covers = ask(sys.argv[1], "covers", job=job)["covers"]
     check_answers(checks, name, plan)
     check_bound(checks, name, plan, covers)
+    check_changes(checks, name, job, plan)
     kinds |= {answer["kind"] for answer in plan["fit"]["answers"]}
 
 

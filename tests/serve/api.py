@@ -413,6 +413,7 @@ def stops(checks, client, job):
     client.ask("buy", id=job, status=503)
     client.ask("papers", id=job, status=503)
     checks.that(full.headers["retry-after"] == "5", "four are enough at once")
+    client.ask("fit", id=job, status=503)
     client.ask("result", id=works[0], status=409)
     for work in works:
         client.ask("stop", id=work, status=202)

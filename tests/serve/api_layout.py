@@ -3,6 +3,7 @@
 Outside source: python3-shapely, a general geometry library, finds again from the covers' outlines
 whether a snapped cover lies on the hide, off the others, and touches something.
 """
+import json
 import math
 
 from shapely.affinity import affine_transform
@@ -150,8 +151,66 @@ def keeps(checks, client, job, plan, laid, onto):
     client.ask("layout", id=99999, status=404)
 
 
+def result_of(client, work):
+    client.ask("events", id=work)  # until it ends
+    return client.ask("result", id=work).json
+
+
+def goes_on(checks, client, job, laid):
+    """A search that begins with what was laid, part of it locked."""
+    locked = [{**p, "locked": i < 2} for i, p in enumerate(laid)]
+    body = {"placements": locked}
+    work = client.ask("lay", body, id=job, seed=7, status=202).json["work"]
+    first = result_of(client, work)
+    again = result_of(client, client.ask("lay", body, id=job, seed=7, status=202).json["work"])
+    checks.that(first == again, "the same start, seed and version: the same layout")
+    stay = [p for p in placements_of(first) if p["locked"]]
+    checks.that(sorted(map(str, stay)) == sorted(map(str, locked[:2])),
+                "what is locked stays to the last digit")
+    checks.that(len(first["placements"]) >= len(laid), "no fewer are laid")
+    part = client.ask("lay", {"placements": locked[:2]}, id=job, seconds=600, status=202)
+    checks.that(len(result_of(client, part.json["work"])["placements"]) >= 2, "a part is added to")
+    onto = [locked[0], {**locked[1], **{k: locked[0][k] for k in ("x_mm", "y_mm")}}]
+    work = client.ask("lay", {"placements": onto}, id=job, status=202).json["work"]
+    client.ask("events", id=work)
+    refused = client.ask("result", id=work, status=422).json
+    checks.that(any("overlaps" in p["found"] for p in refused["problems"]),
+                "locked covers that overlap are refused in words")
+    slow = client.ask("lay", id=job, times=100, seconds=1, status=202).json["work"]
+    client.ask("events", id=slow)
+    checks.that(client.ask("work", id=slow).json["state"] == "stopped", "it stops in time")
+    for name in ("lay", "fit"):
+        client.ask(name, id=job, seconds="x", status=422)
+        client.ask(name, id=job, seed="0", status=422)
+        client.ask(name, b" " * ((1 << 20) + 1), id=job, status=413)
+        client.ask(name, {"placements": []}, id=job, status=415,
+                   headers={"Content-Type": "text/plain"})
+
+
+def makes_fit(checks, client, program_says, example):
+    """What would make nine covers fit where eight do, as `lay` says it."""
+    tight = json.loads(example)
+    tight["seats"][0]["count"] += 3
+    tight["search"] = {"work": 0.1}
+    text = json.dumps(tight).encode()
+    job = client.ask("beginJob", text, status=201).json["id"]
+    work = client.ask("fit", id=job, times=4, status=202).json["work"]
+    result = result_of(client, work)
+    checks.that(result == program_says("lay", text, "--fit=4"), "the answers of `lay --fit`")
+    checks.that(len(result["fit"]["answers"]) > 0, "there are some")
+    for answer in result["fit"]["answers"]:
+        checks.that(bool(answer["changes"]) == (answer["kind"] != "larger hide"),
+                    f"{answer['kind']}: what of the job changes")
+    part = placements_of(result)
+    again = result_of(client, client.ask("fit", {"placements": part}, id=job, times=1,
+                                         status=202).json["work"])
+    checks.that(len(again["placements"]) >= len(part), "it begins with what was laid")
+    client.ask("fit", id=99999, status=404)
+
+
 def by_hand(checks, client, program_says, example):
     job, plan, laid, table = snaps(checks, client, program_says, example)
     onto = stands(checks, client, job, plan, laid, table)
     keeps(checks, client, job, plan, laid, onto)
-    return job, plan, laid
+    goes_on(checks, client, job, laid)
+    makes_fit(checks, client, program_says, example)
