@@ -4,6 +4,7 @@
 import type { JSX } from "preact";
 import { AtTheBench } from "./at_the_bench";
 import { History } from "./history";
+import { Layout } from "./layout";
 import { LeatherPage } from "./leather";
 import { PapersPage } from "./papers";
 import { placeAddress } from "./route";
@@ -27,7 +28,8 @@ export interface Place {
 export const PLACES: readonly Place[] = [
   { word: "seats", name: "Seats", page: Seats },
   { word: "leather", name: "Leather", page: LeatherPage },
-  // hide, layout: as they come
+  { word: "layout", name: "Layout", page: Layout },
+  // hide: as it comes
   { word: "papers", name: "Papers", page: PapersPage },
   { word: "at-the-bench", name: "At the bench", page: AtTheBench, alone: true },
 ];

@@ -1,0 +1,435 @@
+// The layout under the hands: what lies where, what the server says of it, the search that goes on,
+// and the way back. Nothing is judged here: every move is asked of the server.
+
+import { batch, computed, signal } from "@preact/signals";
+import { Refused } from "./api";
+import { change, flush, notice, state } from "./job";
+import {
+  asLaid, begin, follow, layTable, letterOf, reportOf, resultOf, runningOf, shapeOf, snapPlace, stop, tryPlace, wordsOf,
+  type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried, type Work,
+} from "./layout_api";
+import type { Path } from "./document";
+
+const FIRST_TIMES = 3; // of the job's own work
+const ON_TIMES = 12; // when somebody says: go on
+const FIT_TIMES = 8;
+export const REACH_MM = 25;
+const SETTLE_AFTER_MS = 500; // after the last key
+const BACK_MAX = 200;
+
+export const shape = signal<Shape | null>(null);
+export const laid = signal<readonly Laid[]>([]);
+export const report = signal<Report | null>(null); // null while something is on the move
+export const reasons = signal<Result["unplaced"]>([]);
+export const chosen = signal<number | null>(null);
+export const hideAt = signal(0);
+export const search = signal<Work | null>(null); // that goes on
+export const fitting = signal<Work | null>(null);
+export const fit = signal<Result["fit"] | null>(null);
+export const trouble = signal<string | null>(null);
+export const said = signal(""); // told to who cannot see it
+export const swapping = signal(false);
+export const snapping = signal(true);
+export const moving = signal<{ readonly index: number; readonly tried: Tried | null } | null>(null);
+
+let past: (readonly Laid[])[] = [];
+let future: (readonly Laid[])[] = [];
+const steps = signal(0); // counts changes of both
+export const canBack = computed(() => steps.value >= 0 && past.length > 0);
+export const canForth = computed(() => steps.value >= 0 && future.length > 0);
+
+let job = 0;
+let version = 0;
+let table: number | null = null;
+let tableOf: readonly Laid[] | null = null; // what the table has
+let unfollow: (() => void) | null = null;
+let unfollowFit: (() => void) | null = null;
+let turn = 0; // what is asked for an older layout is dropped when its answer comes
+let seed = 0;
+let settleTimer = 0;
+let burst: readonly Laid[] | null = null; // where it lay before several small steps in a row
+let carried = false;
+
+/** A cover is carried by hand, or no longer. */
+export function carry(now: boolean): void {
+  carried = now;
+}
+
+const keyOf = (): string => `seatwright.layout.${state.value?.uid ?? ""}`;
+const known = new Map<string, readonly Laid[]>(); // `uid version`: what lay there
+
+function remember(): void {
+  known.set(`${state.value?.uid} ${version}`, laid.value);
+  try {
+    localStorage.setItem(keyOf(), JSON.stringify({ version, laid: laid.value }));
+  } catch {
+    // Without room in the browser the page itself still holds it.
+  }
+}
+
+function remembered(): readonly Laid[] | null {
+  const here = known.get(`${state.value?.uid} ${version}`);
+  if (here) return here;
+  try {
+    const found = JSON.parse(localStorage.getItem(keyOf()) ?? "null") as { version?: unknown; laid?: unknown } | null;
+    return found?.version === version && Array.isArray(found.laid) ? (found.laid as Laid[]) : null;
+  } catch {
+    return null;
+  }
+}
+
+/** The page comes to stand at a version of the job: what lay there before, or a search of its own. */
+export async function standAt(id: number, at: number): Promise<void> {
+  if (id === job && at === version && shape.value) return;
+  leave();
+  const before = id === job ? laid.value : [];
+  job = id;
+  version = at;
+  const mine = ++turn;
+  batch(() => {
+    if (before.length === 0) laid.value = [];
+    report.value = null;
+    chosen.value = null;
+    fit.value = null;
+    trouble.value = null;
+    reasons.value = [];
+    past = [];
+    future = [];
+    steps.value++;
+  });
+  try {
+    const found = await shapeOf(id, at);
+    if (mine !== turn) return;
+    const old = remembered();
+    batch(() => {
+      shape.value = found;
+      hideAt.value = Math.min(hideAt.value, Math.max(found.hides.length - 1, 0));
+      laid.value = stillThere(old ?? before, found);
+    });
+    if (!found.good || found.hides.length === 0) return;
+    const running = await runningOf(id, at);
+    if (mine !== turn) return;
+    if (running) watch(running);
+    else if (old && old.length > 0) await settle();
+    else await goOn(FIRST_TIMES);
+  } catch (error) {
+    if (mine === turn) trouble.value = wordsOf(error);
+  }
+}
+
+// What of an older layout there still is.
+function stillThere(list: readonly Laid[], now: Shape): readonly Laid[] {
+  const count = new Map<string, number>();
+  return list.filter((one) => {
+    const cover = now.covers.find((other) => other.name === one.cover);
+    const used = count.get(one.cover) ?? 0;
+    count.set(one.cover, used + 1);
+    return cover !== undefined && used < cover.count && now.hides.some((hide) => hide.name === one.hide);
+  });
+}
+
+/** The page is left; the search goes on by itself and is found again. */
+export function leave(): void {
+  clearTimeout(settleTimer);
+  unfollow?.();
+  unfollowFit?.();
+  unfollow = unfollowFit = null;
+  search.value = fitting.value = null;
+  table = null;
+  tableOf = null;
+  shape.value = null;
+}
+
+// ---- The search
+
+function watch(work: Work): void {
+  const mine = ++turn;
+  search.value = work;
+  unfollow?.();
+  unfollow = follow(work.work, {
+    layout: (list) => {
+      batch(() => {
+        laid.value = list;
+        report.value = null;
+      });
+    },
+    progress: (now) => { search.value = now; },
+    end: () => void ended(work.work, mine),
+    lost: () => {
+      search.value = null;
+      trouble.value = "the search was lost sight of";
+    },
+  });
+}
+
+async function ended(work: number, mine: number): Promise<void> {
+  unfollow = null;
+  try {
+    const found = await resultOf(work);
+    if (mine !== turn) return;
+    batch(() => {
+      search.value = null;
+      laid.value = asLaid(found.placements);
+      reasons.value = found.unplaced;
+      said.value = "The search has ended.";
+    });
+    await settle();
+  } catch (error) {
+    if (mine !== turn) return;
+    search.value = null;
+    if (!(error instanceof Refused && error.status === 409)) trouble.value = wordsOf(error);
+    await settle();
+  }
+}
+
+/** Begins a search with what lies there; what is locked stays. */
+export async function goOn(times = ON_TIMES): Promise<void> {
+  await flush();
+  if (state.value?.version !== version) return; // the page comes to stand at the new one
+  trouble.value = null;
+  push();
+  try {
+    const work = await begin("lay", job, version, laid.value, `&times=${times}${seed > 0 ? `&seed=${seed}` : ""}`);
+    seed++;
+    fit.value = null;
+    watch(work);
+  } catch (error) {
+    trouble.value = wordsOf(error);
+  }
+}
+
+/** Stops it; the best so far stays. */
+export async function halt(): Promise<void> {
+  if (search.value) await stop(search.value.work);
+}
+
+// A hand takes hold while the search goes on: it is stopped, and what is seen stays.
+export function takeOver(): void {
+  if (!search.value) return;
+  void stop(search.value.work);
+  unfollow?.();
+  unfollow = null;
+  turn++;
+  search.value = null;
+  void settle();
+}
+
+// ---- Moves
+
+function push(): void {
+  if (laid.value.length === 0 && past.length === 0) return;
+  past = [...past.slice(-BACK_MAX), laid.value];
+  future = [];
+  steps.value++;
+}
+
+/** Lays the table with what lies there, and asks how it stands. */
+async function settle(): Promise<void> {
+  clearTimeout(settleTimer);
+  burst = null;
+  const mine = ++turn;
+  const list = laid.value;
+  remember();
+  try {
+    const next = await layTable(job, version, list, table);
+    table = next;
+    tableOf = list;
+    const found = await reportOf(next);
+    if (mine !== turn || laid.value !== list) return;
+    batch(() => {
+      report.value = found;
+      if (!carried) moving.value = null;
+    });
+  } catch (error) {
+    if (mine === turn) trouble.value = wordsOf(error);
+  }
+}
+
+/** A change of the whole layout, which can be taken back. */
+export function put(list: readonly Laid[]): void {
+  push();
+  batch(() => {
+    trouble.value = null;
+    laid.value = list;
+    report.value = null;
+    reasons.value = [];
+  });
+  void settle();
+}
+
+export const replaced = (index: number, by: Partial<Laid>): Laid[] => laid.value.map((one, i) => (i === index ? { ...one, ...by } : one));
+
+export function back(): void {
+  const to = past.pop();
+  if (!to) return;
+  future.push(laid.value);
+  go(to);
+}
+export function forth(): void {
+  const to = future.pop();
+  if (!to) return;
+  past.push(laid.value);
+  go(to);
+}
+function go(to: readonly Laid[]): void {
+  takeOverQuietly();
+  batch(() => {
+    trouble.value = null;
+    steps.value++;
+    laid.value = to;
+    report.value = null;
+    if (chosen.value !== null && chosen.value >= to.length) chosen.value = null;
+  });
+  void settle();
+}
+function takeOverQuietly(): void {
+  if (!search.value) return;
+  void stop(search.value.work);
+  unfollow?.();
+  unfollow = null;
+  search.value = null;
+}
+
+// One question at a time; of the places that come meanwhile the newest is asked next.
+let asking = false;
+let next: { index: number; hide: number; at: Place } | null = null;
+
+export function check(index: number, hide: number, at: Place): void {
+  next = { index, hide, at };
+  if (!asking) void askNext();
+}
+async function askNext(): Promise<void> {
+  asking = true;
+  while (next) {
+    const { index, hide, at } = next;
+    next = null;
+    if (table === null) break;
+    try {
+      const tried = await tryPlace(table, index, hide, at);
+      if (moving.value?.index === index) moving.value = { index, tried };
+    } catch (error) {
+      if (error instanceof Refused && error.status === 404) await again();
+    }
+  }
+  asking = false;
+}
+
+// The server keeps the last tables only: it is laid again.
+async function again(): Promise<void> {
+  if (tableOf) table = await layTable(job, version, tableOf, null).catch(() => null);
+}
+
+/** Puts a cover down: snapped to where it touches, when `reach` mm are more than 0. */
+export async function putDown(index: number, at: Place, reach: number): Promise<void> {
+  const one = laid.value[index];
+  const hide = shape.value?.hides.findIndex((other) => other.name === one?.hide) ?? -1;
+  let to = at;
+  const list = laid.value;
+  if (reach > 0 && table !== null && hide >= 0) {
+    try {
+      const there = await snapPlace(table, index, hide, at, reach);
+      if (there.found) to = { x_mm: there.x_mm, y_mm: there.y_mm, turn_deg: there.turn_deg };
+      said.value = there.found ? "It touches now." : "Nothing to touch is within reach.";
+    } catch {
+      // It stays where it was put.
+    }
+  }
+  if (laid.value === list) put(replaced(index, to));
+}
+
+/** A small step by keys or buttons; several in a row are taken back together. */
+export function nudge(index: number, to: Place): void {
+  const one = laid.value[index];
+  if (!one || !shape.value) return;
+  takeOverQuietly();
+  if (!burst) {
+    burst = laid.value;
+    push();
+  }
+  turn++;
+  batch(() => {
+    laid.value = replaced(index, to);
+    report.value = null;
+    if (moving.value?.index !== index) moving.value = { index, tried: null };
+  });
+  check(index, shape.value.hides.findIndex((hide) => hide.name === one.hide), to);
+  clearTimeout(settleTimer);
+  settleTimer = window.setTimeout(() => void settle(), SETTLE_AFTER_MS);
+}
+
+export function swap(a: number, b: number): void {
+  const [one, other] = [laid.value[a], laid.value[b]];
+  swapping.value = false;
+  if (!one || !other || a === b) return;
+  const placeOf = ({ hide, x_mm, y_mm, turn_deg }: Laid) => ({ hide, x_mm, y_mm, turn_deg });
+  put(laid.value.map((each, i) => (i === a ? { ...each, ...placeOf(other) } : i === b ? { ...each, ...placeOf(one) } : each)));
+  said.value = "They are swapped.";
+}
+
+export function lock(index: number, locked: boolean): void {
+  put(replaced(index, { locked }));
+  said.value = locked ? "It is locked: a search leaves it there." : "It is free again.";
+}
+
+// ---- What would make it fit
+
+export async function lookForFit(): Promise<void> {
+  await flush();
+  trouble.value = null;
+  const mine = turn;
+  try {
+    const work = await begin("fit", job, version, laid.value, `&times=${FIT_TIMES}`);
+    fitting.value = work;
+    unfollowFit?.();
+    unfollowFit = follow(work.work, {
+      layout: () => undefined,
+      progress: (now) => { fitting.value = now; },
+      end: () => void resultOf(work.work).then((found) => {
+        fitting.value = null;
+        fit.value = found.fit ?? { bound: { wanted: 0, most: 0 }, answers: [], failed: [] };
+        if (!found.fit && mine === turn) put(asLaid(found.placements)); // it fits after all
+      }).catch((error) => {
+        fitting.value = null;
+        trouble.value = wordsOf(error);
+      }),
+      lost: () => { fitting.value = null; },
+    });
+  } catch (error) {
+    trouble.value = wordsOf(error);
+  }
+}
+export async function haltFit(): Promise<void> {
+  if (fitting.value) await stop(fitting.value.work);
+}
+
+const pathOf = (where: string): Path => (where.match(/[^.[\]]+/g) ?? []).map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+
+/** Makes an answer's changes in the job, and lays its layout there. */
+export async function tryAnswer(answer: Answer): Promise<void> {
+  remember();
+  for (const { where, value } of answer.changes) change(pathOf(where), value ?? undefined, true);
+  await flush();
+  const now = state.value;
+  if (!now) return;
+  if (now.version === version) {
+    trouble.value = "the job could not be changed so";
+    return;
+  }
+  try {
+    const found = await shapeOf(now.id, now.version);
+    known.set(`${now.uid} ${now.version}`, renamed(answer.placements, found));
+    notice.value = `Tried: ${answer.change}. Undo at the top takes it back.`;
+    await standAt(now.id, now.version);
+  } catch (error) {
+    trouble.value = wordsOf(error);
+  }
+}
+
+// Letters follow the order of the job, so that they may be others now.
+function renamed(list: readonly Found[], now: Shape): Laid[] {
+  return asLaid(list).map((one, i) => {
+    const cover = now.covers.find((other) => other.seat === list[i]?.seat && other.chair === list[i]?.chair);
+    return { ...one, cover: cover?.name ?? letterOf(one.cover) };
+  });
+}
+export const standing = (): { readonly job: number; readonly version: number } => ({ job, version });
