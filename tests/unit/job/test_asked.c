@@ -62,12 +62,59 @@ static void any_object_is_a_document(void **state)
     }
 }
 
+// `lay --json` says more of each placement; what is kept may come from there.
+static void a_kept_layout_may_say_more(void **state)
+{
+    static const char text[] =
+        "{\"job\": \"club\", \"placements\": [{\"cover\": \"A3\", \"seat\": \"stool\", \"hide\": "
+        "\"h\", \"x_mm\": 1.5, \"y_mm\": -2, \"turn_deg\": 90, \"touches\": [], \"locked\": "
+        "true}], "
+        "\"unplaced\": []}";
+    AskedLayout layout = {.count = 7};
+    assert_false(asked_layout_read(text, strlen(text), *state, &layout, problems_in(*state)));
+    assert_int_equal(layout.count, 7);
+    assert_true(asked_layout_read_kept(text, strlen(text), *state, &layout, problems_in(*state)));
+    assert_int_equal(layout.count, 1);
+    assert_string_equal(layout.placements[0].cover, "A3");
+    assert_true(layout.placements[0].locked);
+    CHECK_NEAR(layout.placements[0].turn_rad, 1.5707963267948966, 1e-12);
+    static const char *const wrong[] = {"[]", "{\"placements\": [7]}", "{\"placements\": 7}", "{}",
+                                        "{\"placements\": [{\"cover\": \"A\"}]}"};
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        assert_false(asked_layout_read_kept(wrong[i], strlen(wrong[i]), *state, &layout,
+                                            problems_in(*state)));
+    }
+}
+
+static void what_stands_in_a_document_is_found_by_its_path(void **state)
+{
+    static const char text[] =
+        "{\"seats\": [{\"name\": \"a\"}, {\"chairs\": [{\"fixing\": {\"grip\": "
+        "30}}]}], \"notes\": null}";
+    static const struct {
+        const char *path;
+        bool there;
+    } cases[] = {{"seats[1].chairs[0].fixing.grip", true},
+                 {"seats[0].chairs[0].fixing.grip", false},
+                 {"seats[1].chairs[1]", false},
+                 {"seats[0].name", true},
+                 {"seats[0].name.first", false},
+                 {"notes", true},
+                 {"laying", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        assert_int_equal(asked_is_there(text, strlen(text), cases[i].path, *state), cases[i].there);
+    }
+    assert_false(asked_is_there("{", 1, "seats", *state));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(placements_are_read_in_mm_and_degrees),
         TEST_IN_ARENA(mistakes_say_where),
         TEST_IN_ARENA(any_object_is_a_document),
+        TEST_IN_ARENA(a_kept_layout_may_say_more),
+        TEST_IN_ARENA(what_stands_in_a_document_is_found_by_its_path),
     };
     return cmocka_run_group_tests_name("job/asked", tests, NULL, NULL);
 }
