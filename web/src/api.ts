@@ -81,7 +81,7 @@ export class Unreached extends Error {}
 export interface Ask {
   readonly method?: "GET" | "POST" | "PUT" | "DELETE";
   readonly body?: string;
-  readonly file?: Blob; // instead: what an export is
+  readonly file?: Blob; // instead: an export, or a picture
   readonly ifMatch?: number;
   readonly signal?: AbortSignal;
   readonly keepalive?: boolean;
@@ -90,7 +90,7 @@ export interface Ask {
 export async function ask(address: string, how: Ask = {}): Promise<Response> {
   const headers: Record<string, string> = {};
   if (how.body !== undefined) headers["Content-Type"] = "application/json";
-  if (how.file) headers["Content-Type"] = "application/vnd.sqlite3";
+  if (how.file) headers["Content-Type"] = how.file.type.startsWith("image/") ? how.file.type : "application/vnd.sqlite3";
   if (how.ifMatch !== undefined) headers["If-Match"] = `"${how.ifMatch}"`;
   let answer: Response;
   try {

@@ -3,6 +3,7 @@
 
 import type { JSX } from "preact";
 import { AtTheBench } from "./at_the_bench";
+import { HidePage } from "./hide";
 import { History } from "./history";
 import { Layout } from "./layout";
 import { LeatherPage } from "./leather";
@@ -28,8 +29,8 @@ export interface Place {
 export const PLACES: readonly Place[] = [
   { word: "seats", name: "Seats", page: Seats },
   { word: "leather", name: "Leather", page: LeatherPage },
+  { word: "hide", name: "Hides", page: HidePage },
   { word: "layout", name: "Layout", page: Layout },
-  // hide: as it comes
   { word: "papers", name: "Papers", page: PapersPage },
   { word: "at-the-bench", name: "At the bench", page: AtTheBench, alone: true },
 ];
