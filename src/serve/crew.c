@@ -57,7 +57,7 @@ static void *work(void *context)
 
 static bool set_up(Hand *hand, const CrewOptions *options, bool trusted, Problems *problems)
 {
-    const StoreOptions opening = {.trusted = trusted};
+    const StoreOptions opening = {.trusted = trusted, .keep_log = true};
     hand->desk = (Desk){.keep = arena_create("answers", KEEP_BYTES),
                         .scratch = arena_create("answers' scratch", SCRATCH_BYTES),
                         .works = options->works,

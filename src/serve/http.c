@@ -21,6 +21,8 @@ enum {
     HEAD_BYTES_MAX = 32 << 10, // of a request, its address and headers
     SILENCE_S = 30,            // without a byte either way
     FIRST_BODY_BYTES = 16 << 10,
+    LOG_PAGES = 1000,     // of the workshop file's log, before they are brought into the file
+    LOG_PAGES_MAX = 4096, // that may be left when that was done
 };
 
 // When a device was seen last is worth noting, but no reason to refuse what it asks.
@@ -36,6 +38,18 @@ static void note_seen(const Exchange *exchange, Desk *desk)
     (void)pthread_mutex_unlock(&exchange->server->writing);
 }
 
+// Bringing the log into the file takes as long as some saves together: the library would have one
+// save in a hundred wait for it, and those behind it. So it is done once an answer is on its way,
+// and nobody else is held up, unless there is no end to it otherwise.
+static void tidy(Server *server, Desk *desk)
+{
+    if (store_tidy(desk->store) > LOG_PAGES_MAX) {
+        (void)pthread_mutex_lock(&server->writing);
+        (void)store_tidy(desk->store);
+        (void)pthread_mutex_unlock(&server->writing);
+    }
+}
+
 static void answer_on_hand(Task *task, Desk *desk)
 {
     Exchange *exchange = (Exchange *)task;
@@ -44,15 +58,20 @@ static void answer_on_hand(Task *task, Desk *desk)
     if (exchange->note_seen) {
         note_seen(exchange, desk);
     }
+    bool tidies = false;
     if (exchange->route->writes) {
         (void)pthread_mutex_lock(&server->writing);
         route_answer(exchange->route, desk, &exchange->request, &answer);
         (void)pthread_mutex_unlock(&server->writing);
+        tidies = store_log_pages(desk->store) >= LOG_PAGES;
     } else {
         route_answer(exchange->route, desk, &exchange->request, &answer);
     }
     response_set(exchange, &answer);
-    MHD_resume_connection(exchange->connection);
+    MHD_resume_connection(exchange->connection); // the exchange may be gone from here on
+    if (tidies) {
+        tidy(server, desk);
+    }
 }
 
 static bool add_to_body(Exchange *exchange, const char *bytes, size_t count)

@@ -121,6 +121,14 @@ int64_t store_now_ms(const Store *store)
 
 // Set-up that holds for every connection. Nothing in a file is trusted: no triggers, no
 // views, no functions from its schema, and pages are looked at before they are used.
+static int on_logged(void *context, sqlite3 *db, const char *name, int pages)
+{
+    (void)db;
+    (void)name;
+    ((Store *)context)->log_pages = pages;
+    return SQLITE_OK;
+}
+
 static bool set_up(Store *store)
 {
     sqlite3 *db = store->db;
@@ -140,6 +148,9 @@ static bool set_up(Store *store)
         if (code != SQLITE_OK) {
             return store_fails(store, code);
         }
+    }
+    if (store->options.keep_log) {
+        (void)sqlite3_wal_hook(db, on_logged, store); // in the place of the library's own
     }
     (void)sqlite3_limit(db, SQLITE_LIMIT_LENGTH, ITEM_BYTES_MAX);
     return sql_run(store, "PRAGMA cell_size_check = ON") &&

@@ -19,6 +19,7 @@ struct Store {
     sqlite3 *db;
     char *path;
     StoreOptions options;
+    int log_pages;  // after the last change, with keep_log
     Arena *scratch; // free between calls
     Prepared prepared[STATEMENTS_MAX];
     int prepared_count;

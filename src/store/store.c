@@ -18,6 +18,22 @@ const char *store_path(const Store *store)
     return store->path;
 }
 
+int store_log_pages(const Store *store)
+{
+    return store->log_pages;
+}
+
+int store_tidy(Store *store)
+{
+    int pages = 0;
+    int brought = 0;
+    store->log_pages = 0;
+    // A disk that refuses is told by the next save: nothing is lost by then.
+    const int code =
+        sqlite3_wal_checkpoint_v2(store->db, NULL, SQLITE_CHECKPOINT_PASSIVE, &pages, &brought);
+    return code == SQLITE_OK && pages > brought ? pages - brought : 0;
+}
+
 void store_close(Store *store)
 {
     if (!store) {

@@ -24,6 +24,7 @@ enum { STORE_VERSION = 4 };
 typedef struct StoreOptions {
     bool trusted;    ///< opened and checked by this program already: do not check it again
     bool no_backups; ///< make none by itself; one before a migration is made all the same
+    bool keep_log;   ///< what is saved goes into the log only, until store_tidy() or the last close
     int wait_ms;     ///< for another program that is writing; 0: 10 s
     int64_t (*clock_ms)(void *context); ///< since 1970; NULL: the system's clock
     void *context;
@@ -49,6 +50,13 @@ void store_close(Store *store);
 ///
 /// Errors   one problem, of the first damage found.
 MUST_CHECK bool store_check(Store *store, Problems *problems);
+
+/// Pages of 4 KiB that the log held after the last change through this store, with `keep_log`.
+int store_log_pages(const Store *store);
+
+/// Brings what was saved from the log into the file, while others read and write: all that nobody
+/// is reading at this moment. The pages that are left in the log; 0 when it could not be done.
+int store_tidy(Store *store);
 
 /// Where it lies; lives as long as the store.
 const char *store_path(const Store *store);

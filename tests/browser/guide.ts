@@ -7,7 +7,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { withPalette } from "./palette";
-import { openHouse } from "./visiting";
+import { knowTheWay, openHouse } from "./visiting";
 
 const folder = process.argv[2] ?? "docs/pictures/guide";
 const only = process.argv[3]; // the name of one picture
@@ -23,6 +23,7 @@ async function open(size: keyof typeof SIZES): Promise<Page> {
   const context = await house.browser.newContext({
     viewport: SIZES[size], hasTouch: size === "phone", locale: "en-US", timezoneId: "UTC", colorScheme: "light", reducedMotion: "reduce",
   });
+  await knowTheWay(context);
   const page = await context.newPage();
   page.setDefaultTimeout(60_000);
   // Cards say when a job was saved.

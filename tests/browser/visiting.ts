@@ -44,11 +44,15 @@ export interface Visit {
   readonly complaints: string[]; // errors of the page, and whatever it asked of others
 }
 
+/** Whoever is here for the first time is shown the way through the demo; these visitors know it. */
+export async function knowTheWay(context: BrowserContext): Promise<void> {
+  await context.addInitScript(() => localStorage.getItem("seatwright.guide") ?? localStorage.setItem("seatwright.guide", "left"));
+}
+
 /** A fresh browser profile at the first page, or at another address of the server. */
 export async function visit(house: House, size: Size, colorScheme: "light" | "dark" = "light", address = house.server.address): Promise<Visit> {
   const context = await house.browser.newContext({ ...SIZES[size], colorScheme, locale: "en-US" });
-  // Whoever is here for the first time is shown the way; these visitors know it.
-  await context.addInitScript(() => localStorage.getItem("seatwright.guide") ?? localStorage.setItem("seatwright.guide", "left"));
+  await knowTheWay(context);
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on("pageerror", (error) => complaints.push(error.message));

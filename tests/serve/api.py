@@ -501,6 +501,22 @@ def kept_through_a_kill(checks, program):
         checks.that("workshop.db-wal" not in os.listdir(folder), "and leaves the file whole")
 
 
+def the_log_stays_small(checks, program):
+    """However much is saved, what has not gone into the file yet stays within some megabytes."""
+    with Serving(program) as serving:
+        client = Client(serving.port, checks)
+        job = client.ask("beginJob", b"{}", status=201).json["id"]
+        most = 0
+        for i in range(1, 301):
+            body = b'{"notes": "%d %s"}' % (i, b"x" * 60000)
+            saved = fetch(serving.port, "PUT", f"/api/jobs/{job}/document", body,
+                          {"Content-Type": "application/json", "If-Match": f'"{i}"'})
+            checks.that(saved.status == 200, f"save {i}")
+            most = max(most, os.path.getsize(serving.workshop + "-wal"))
+        checks.that(most < 20 << 20, f"the log is never larger than 20 MiB: {most}")
+        checks.that(os.path.getsize(serving.workshop) > 10 << 20, "and most of it is in the file")
+
+
 def refused_starts(checks, program):
     with Serving(program) as serving:
         taken = subprocess.run([program, "serve", "--workshop", serving.workshop, "--port",
@@ -567,6 +583,7 @@ def main():
         checks.that(serving.stop() == 0, "SIGTERM ends it in order")
     stopped_amid_work(checks, program)
     kept_through_a_kill(checks, program)
+    the_log_stays_small(checks, program)
     refused_starts(checks, program)
     checks.end()
 
