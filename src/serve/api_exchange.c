@@ -11,7 +11,7 @@ static const char *file_name(const char *title, Arena *keep)
         const bool plain =
             (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') || (*c >= '0' && *c <= '9');
         if (plain || (length > 0 && word[length - 1] != '-')) {
-            word[length++] = plain ? *c : '-';
+            word[length++] = (char)(plain ? *c : '-');
         }
     }
     length -= length > 0 && word[length - 1] == '-';
