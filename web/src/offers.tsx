@@ -18,13 +18,16 @@ export function money(amount: number, currency: string): string {
   }
 }
 
+/** The same without the currency, where that stands at the head. */
+const digits = (amount: number, currency: string): string => money(amount, currency).replace(currency, "").trim();
+
 const per = (one: RankedOffer): string => ({ ft2: "1 ft²", m2: "1 m²" })[one.per] ?? "a piece";
 
 /** At which price an offer would be first: what would change the order. */
 function firstAt(one: RankedOffer, currency: string): string {
   if (one.price_to_win === null) return "at any price";
   if (one.price_to_win <= 0) return "at no price";
-  return `up to ${money(one.price_to_win, currency)} for ${per(one)}`;
+  return `up to ${digits(one.price_to_win, currency)}`;
 }
 
 function Ranking({ offers }: { readonly offers: NonNullable<Buying["offers"]> }) {
@@ -35,8 +38,10 @@ function Ranking({ offers }: { readonly offers: NonNullable<Buying["offers"]> })
         <caption class="unseen">Offers, the best first</caption>
         <thead>
           <tr>
-            <th scope="col">offer</th><th scope="col">buy</th><th scope="col">enough, in 100</th><th scope="col">landed</th>
-            <th scope="col">with the risk</th><th scope="col">days</th><th scope="col">asked</th><th scope="col">would be first</th>
+            <th scope="col">offer</th><th scope="col">buy</th><th scope="col">enough, in 100</th>
+            <th scope="col" class="amount">landed, {currency}</th>
+            <th scope="col" class="amount">with the risk</th><th scope="col" class="amount">days</th>
+            <th scope="col" class="amount">asked, {currency}</th><th scope="col">would be first</th>
           </tr>
         </thead>
         <tbody>
@@ -46,10 +51,10 @@ function Ranking({ offers }: { readonly offers: NonNullable<Buying["offers"]> })
               <td>{one.buy}</td>
               <td>{times(one.chance)}{one.sure.chance_high > one.sure.chance_low && <span class="soft"> ({times(one.sure.chance_low)} to {times(one.sure.chance_high)})</span>}
                 {!one.reaches_comfort && <span class="short"> too seldom</span>}</td>
-              <td class="amount">{money(one.bill.expected.total, currency)}</td>
-              <td class="amount">{money(one.expected_cost, currency)}</td>
+              <td class="amount">{digits(one.bill.expected.total, currency)}</td>
+              <td class="amount">{digits(one.expected_cost, currency)}</td>
               <td class="amount">{one.days ?? "–"}</td>
-              <td class="amount">{money(one.price, currency)} for {per(one)}</td>
+              <td class="amount">{digits(one.price, currency)} for {per(one)}</td>
               <td>{firstAt(one, currency)}</td>
             </tr>
           ))}
@@ -73,10 +78,10 @@ function Bills({ offers }: { readonly offers: NonNullable<Buying["offers"]> }) {
             {lines.map((line) => (
               <tr key={line}><th scope="row">{line}</th>{offers.ranking.map((one) => {
                 const amount = one.bill.expected.lines[line];
-                return <td key={one.offer}>{amount === undefined ? "–" : money(amount, offers.currency)}</td>;
+                return <td key={one.offer}>{amount === undefined ? "–" : digits(amount, offers.currency)}</td>;
               })}</tr>
             ))}
-            <tr class="sum"><th scope="row">landed</th>{offers.ranking.map((one) => <td key={one.offer}>{money(one.bill.expected.total, offers.currency)}</td>)}</tr>
+            <tr class="sum"><th scope="row">landed</th>{offers.ranking.map((one) => <td key={one.offer}>{digits(one.bill.expected.total, offers.currency)}</td>)}</tr>
           </tbody>
         </table>
       </div>
