@@ -160,6 +160,12 @@ static void print_placements(Session *session, const Derived *derived, const Cut
     printf("\n%s, in the order of cutting (up the backbone from the butt, out from it; %s):\n",
            derived->hides[hide].name, length_unit_name(derived->job.units.length));
     listing_print(&listing, stdout);
+    const char *shared =
+        plan->cuts ? shared_cuts_text(plan->cuts[hide], derived->job.units.length, session->keep)
+                   : "";
+    if (*shared) {
+        printf("Straight cuts: %s.\n", shared);
+    }
 }
 
 static void print_left_over(const Derived *derived, const CutPlan *plan, Arena *keep)

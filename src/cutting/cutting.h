@@ -92,10 +92,12 @@ typedef struct CutPlan {
     int cover_count;
     Unplaced *unplaced;
     int unplaced_count;
-    double *used_mm2;    ///< for each hide: area of the covers cut from it
-    const Remnant *left; ///< for each hide; NULL: not measured
-    double useful_mm;    ///< what is left counts where it is so wide
-    bool stopped;        ///< asked to stop before the search ended; the best so far
+    double *used_mm2;       ///< for each hide: area of the covers cut from it
+    const Remnant *left;    ///< for each hide; NULL: not measured
+    double useful_mm;       ///< what is left counts where it is so wide
+    const SharedCuts *cuts; ///< for each hide; NULL: not measured
+    double least_cut_mm;    ///< shorter straight edges do not count there
+    bool stopped;           ///< asked to stop before the search ended; the best so far
 } CutPlan;
 
 /// The copy's number behind its demand's name: `3`, or `-3` behind a digit; "" for the only one.
@@ -117,6 +119,10 @@ const char *remnant_rectangle_text(const Remnant *left, double useful_mm, Length
 
 /// The largest remnant: `8.25 ft²`, or `none`.
 const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep);
+
+/// Straight cuts that two covers share, rounded down likewise: `1180 mm side by side with a
+/// neighbour's, 560 mm on a line with one`; "" when there are none.
+const char *shared_cuts_text(SharedCuts cuts, LengthUnit unit, Arena *keep);
 
 /// Lays covers on hides. Placements of `options.start` that are locked stay where they are; the
 /// others are what the search begins with, on one hide.

@@ -171,6 +171,8 @@ bool plan_of_layout(const Laying *laying, const LayoutTask *task, const Layout *
                     .used_mm2 = ARENA_ARRAY(keep, double, laying->hide_count + 1),
                     .left = layout->measures.remnants,
                     .useful_mm = layout->measures.useful_mm,
+                    .cuts = layout->measures.cuts,
+                    .least_cut_mm = layout->measures.least_cut_mm,
                     .stopped = layout->stopped};
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];

@@ -33,3 +33,21 @@ const char *remnant_area_text(const Remnant *left, AreaUnit unit, Arena *keep)
 {
     return left->area_mm2 > 0 ? area_text(left->area_mm2, unit, keep) : "none";
 }
+
+const char *shared_cuts_text(SharedCuts cuts, LengthUnit unit, Arena *keep)
+{
+    const double shared_mm = rounded_down_mm(cuts.shared_mm, unit);
+    const double in_line_mm = rounded_down_mm(cuts.in_line_mm, unit);
+    if (shared_mm <= 0 && in_line_mm <= 0) {
+        return "";
+    }
+    if (shared_mm <= 0) {
+        return arena_text(keep, "%s on a line with a neighbour's",
+                          length_text(in_line_mm, unit, keep));
+    }
+    const char *shared =
+        arena_text(keep, "%s side by side with a neighbour's", length_text(shared_mm, unit, keep));
+    return in_line_mm > 0 ? arena_text(keep, "%s, %s on a line with one", shared,
+                                       length_text(in_line_mm, unit, keep))
+                          : shared;
+}

@@ -18,6 +18,29 @@ typedef struct Finishing {
     Arena *scratch;
 } Finishing;
 
+// Cuts come last and on top of the finish's work, so that they take nothing from the wishes before.
+static const double cuts_share = 0.25;
+
+static bool ends_with_cuts(const Finish *finish)
+{
+    return finish->order[finish->order_count - 1] == LAYOUT_WISH_CUTS;
+}
+
+static void run_stage(Finish *finish, int stage)
+{
+    finish->stage = stage;
+    const bool on_top = ends_with_cuts(finish) && stage + 1 == finish->order_count;
+    const int stages = finish->order_count - stage - (ends_with_cuts(finish) && !on_top ? 1 : 0);
+    const double done = finish_words(finish);
+    finish->limit = done + (finish->limit_of_all - done) / stages;
+    if (on_top) {
+        finish->limit = fmax(finish->limit, done + cuts_share * finish->limit_of_all);
+    }
+    finish_moves(finish);
+    const LayoutWish wish = finish->order[stage];
+    finish->bound[wish] = finish->value[wish] + finish->tolerance[wish];
+}
+
 // One wish after the other from the stage `first` on; those before it are held as they are.
 static void run_stages(Finish *finish, int first)
 {
@@ -25,16 +48,15 @@ static void run_stages(Finish *finish, int first)
         const LayoutWish wish = finish->order[i];
         finish->bound[wish] = finish->value[wish] + finish->tolerance[wish];
     }
-    for (int stage = first; stage < finish->order_count && !finish->stopped; stage++) {
-        finish->stage = stage;
-        const double done = finish_words(finish);
-        finish->limit = done + (finish->limit_of_all - done) / (finish->order_count - stage);
-        finish_moves(finish);
-        const LayoutWish wish = finish->order[stage];
-        finish->bound[wish] = finish->value[wish] + finish->tolerance[wish];
+    const int last = finish->order_count - (ends_with_cuts(finish) ? 1 : 0);
+    for (int stage = first; stage < last && !finish->stopped; stage++) {
+        run_stage(finish, stage);
     }
-    finish->stage = finish->order_count;
+    finish->stage = last;
     finish_close_up(finish);
+    if (last < finish->order_count && !finish->stopped) {
+        run_stage(finish, last);
+    }
 }
 
 // The first wish that differs by more than its tolerance decides.

@@ -249,6 +249,11 @@ void finish_moves(Finish *finish)
     if (wish == LAYOUT_WISH_COST && finish->value[wish] < 1e-9) {
         return;
     }
+    if (wish == LAYOUT_WISH_CUTS) {
+        while (finish_goes_on(finish) && (finish_snap(finish) || finish_press(finish))) {
+        }
+        return;
+    }
     // The cheap moves first, again after whatever helped. Fewer parts are worth no more.
     const bool press = wish == LAYOUT_WISH_RECTANGLE || wish == LAYOUT_WISH_REMNANT;
     bool again = true;

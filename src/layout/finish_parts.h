@@ -1,6 +1,8 @@
 // The parts of the finish that its files share.
 #pragma once
 
+#include "layout/cuts.h"
+#include "layout/drag.h"
 #include "layout/finish.h"
 #include "layout/measure.h"
 #include "layout/room.h"
@@ -29,6 +31,9 @@ typedef struct Finish {
     double *costs;                       ///< of each placement
     double *offs;                        ///< of each placement: turn off the middle
     CellsLeft *left;                     ///< of each sheet
+    StraightEdges *edges;                ///< of each piece, unmoved
+    int edge_count;                      ///< of all placements
+    double *cuts_mm;                     ///< of each sheet: what is shared, cuts_worth_mm()
     double value[LAYOUT_WISH_COUNT];     ///< of the placements, by wish; less is better
     double bound[LAYOUT_WISH_COUNT];     ///< by wish; held for those before the stage
     double tolerance[LAYOUT_WISH_COUNT]; ///< by wish
@@ -73,6 +78,9 @@ double finish_most_off_rad(const Finish *finish);
 /// Whether the trial keeps all bounds, and its stage's value is below `below`; then *value.
 bool finish_weigh(Finish *finish, double below, double *value);
 
+/// What the trial is worth to the stage's own wish.
+double finish_own_value(Finish *finish);
+
 /// The value that is better enough than the present one.
 double finish_aspired(const Finish *finish);
 
@@ -113,6 +121,27 @@ Point finish_centre(const Finish *finish, int piece, Motion motion);
 
 /// A piece's change in the trial.
 void finish_change(Finish *finish, int index, Placement placement);
+
+/// The turns worth trying: the present one, the middles of the intervals, half way out and the
+/// ends, as far as finish_most_off_rad() and the others' turns leave room for them.
+enum { FINISH_TURNS = 5 * LAYOUT_TURNS_MAX + 1 };
+int finish_turns(const Finish *finish, int index, double most_off_rad, double *turns_rad);
+
+/// Exact questions about the trial; they hold until it changes.
+typedef struct Hand {
+    Finish *finish;
+    Drag *drag;
+    ArenaMark mark;
+} Hand;
+
+Hand hand_on(Finish *finish);
+void hand_off(Hand hand);
+/// Whether the judge would let a placement lie so.
+bool hand_lies(Hand hand, int index, Motion motion);
+
+/// Lays pieces so that straight edges face each other at the gap, or follow each other on one
+/// line. True when that helped.
+bool finish_snap(Finish *finish);
 
 /// Tries all moves of the stage until none helps.
 void finish_moves(Finish *finish);

@@ -2,7 +2,6 @@
 #include "layout/finish_parts.h"
 
 static const double whole_turn_rad = 6.283185307179586;
-enum { TURNS = 5 * LAYOUT_TURNS_MAX + 1 };
 
 static void offer(Candidates *candidates, Candidate candidate)
 {
@@ -26,16 +25,12 @@ typedef struct Scan {
     double off_rad;       // of the pose at hand
     Point centre;         // of the pose at hand, from its own origin
     double most_cost;
-    double most_off_rad;
     Candidates *found;
 } Scan;
 
-// The turns worth trying: the middles of the intervals, half way out, the ends, and the
-// present one.
-static int turns_to_try(const Scan *scan, double *turns_rad)
+int finish_turns(const Finish *finish, int index, double most_off_rad, double *turns_rad)
 {
-    const Finish *finish = scan->finish;
-    const Placement *placement = &finish->placements[scan->index];
+    const Placement *placement = &finish->placements[index];
     const Piece *piece = &finish->task->pieces[placement->piece];
     static const double shares[] = {0, -0.5, 0.5, -1, 1};
     int count = 0;
@@ -52,7 +47,7 @@ static int turns_to_try(const Scan *scan, double *turns_rad)
     }
     int kept = 0;
     for (int i = 0; i < count; i++) {
-        bool again = measure_off_middle_rad(piece, turns_rad[i]) > scan->most_off_rad + 1e-9;
+        bool again = measure_off_middle_rad(piece, turns_rad[i]) > most_off_rad + 1e-9;
         for (int k = 0; k < kept; k++) {
             again |= fabs(remainder(turns_rad[i] - turns_rad[k],
                                     whole_turn_rad / piece->turn_symmetry)) < 1e-9;
@@ -110,6 +105,7 @@ static double score_of(const Scan *scan, Placement placement, double cost)
     case LAYOUT_WISH_RECTANGLE:
     case LAYOUT_WISH_REMNANT:
     case LAYOUT_WISH_FEW_PARTS:
+    case LAYOUT_WISH_CUTS:
     case LAYOUT_WISH_COUNT:
         break;
     }
@@ -230,12 +226,8 @@ static void take_sheet(const Scan *scan, int sheet)
 Candidates finish_places(Finish *finish, int index, const Corner *corner)
 {
     Candidates found = {.count = 0};
-    Scan scan = {.finish = finish,
-                 .index = index,
-                 .corner = corner,
-                 .most_cost = HUGE_VAL,
-                 .most_off_rad = HUGE_VAL,
-                 .found = &found};
+    Scan scan = {
+        .finish = finish, .index = index, .corner = corner, .most_cost = HUGE_VAL, .found = &found};
     // What the others leave of the bounds; the box's mean is not quite the face's.
     double cost = 0.02 * finish->highest_cost + finish->bound[LAYOUT_WISH_COST] * finish->count;
     double off_rad = finish_most_off_rad(finish) * finish->count;
@@ -246,9 +238,8 @@ Candidates finish_places(Finish *finish, int index, const Corner *corner)
     if (finish_is_held(finish, LAYOUT_WISH_COST)) {
         scan.most_cost = cost;
     }
-    scan.most_off_rad = off_rad;
-    double turns_rad[TURNS];
-    const int turn_count = turns_to_try(&scan, turns_rad);
+    double turns_rad[FINISH_TURNS];
+    const int turn_count = finish_turns(finish, index, off_rad, turns_rad);
     for (int sheet = 0; sheet < finish->task->sheet_count && finish_goes_on(finish); sheet++) {
         if (!finish->used[sheet]) {
             continue; // a fresh sheet is worth more whole

@@ -1,5 +1,4 @@
 // Sliding and pushing, in exact lattice steps.
-#include "layout/drag.h"
 #include "layout/finish_parts.h"
 
 #include "plane/lattice.h"
@@ -14,14 +13,7 @@ static const double check_words = 16e3;
 static const double prepare_words = 40e3;
 static const Point ways[] = {{-1, 0}, {1, 0}, {0, -1}, {0, 1}};
 
-// Exact questions about the trial; they hold until it changes.
-typedef struct Hand {
-    Finish *finish;
-    Drag *drag;
-    ArenaMark mark;
-} Hand;
-
-static Hand hand_on(Finish *finish)
+Hand hand_on(Finish *finish)
 {
     Hand hand = {.finish = finish, .mark = arena_mark(finish->scratch)};
     hand.drag =
@@ -30,7 +22,7 @@ static Hand hand_on(Finish *finish)
     return hand;
 }
 
-static void hand_off(Hand hand)
+void hand_off(Hand hand)
 {
     arena_rewind(hand.finish->scratch, hand.mark);
 }
@@ -42,7 +34,7 @@ static Motion shifted(Motion motion, Point way, int64_t units)
     return motion;
 }
 
-static bool lies(Hand hand, int index, Motion motion)
+bool hand_lies(Hand hand, int index, Motion motion)
 {
     Finish *finish = hand.finish;
     finish->own_words += check_words;
@@ -76,7 +68,7 @@ static int64_t slide_units(Finish *finish, int index, Point way)
     int64_t blocked = units_to_end(finish, index, way) + 1;
     while (blocked - free > 1 && finish_goes_on(finish)) {
         const int64_t middle = free + (blocked - free) / 2;
-        if (lies(hand, index, shifted(from, way, middle))) {
+        if (hand_lies(hand, index, shifted(from, way, middle))) {
             free = middle;
         } else {
             blocked = middle;

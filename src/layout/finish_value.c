@@ -1,6 +1,7 @@
 // What a change would be worth.
 #include "layout/finish_parts.h"
 
+#include "layout/cuts.h"
 #include "layout/left.h"
 
 #include <string.h>
@@ -39,6 +40,8 @@ double finish_tolerance(const LayoutTask *task, LayoutWish wish)
         return 0.02 * size_mm * size_mm;
     case LAYOUT_WISH_REMNANT:
         return 0.05 * size_mm * size_mm;
+    case LAYOUT_WISH_CUTS:
+        return 0.05 * size_mm;
     case LAYOUT_WISH_FEW_PARTS:
     case LAYOUT_WISH_COUNT:
         break;
@@ -140,6 +143,35 @@ static double left_value(Finish *finish, LayoutWish wish)
     return sum;
 }
 
+// What the trial's cuts on a sheet are worth.
+static double cuts_on(Finish *finish, int sheet)
+{
+    // About eight neighbours with six edges each are near every edge.
+    finish->own_words += 2.0 * finish->count * finish->count + 200.0 * finish->edge_count;
+    const ArenaMark mark = arena_mark(finish->scratch);
+    StraightEdges *lying = ARENA_ARRAY(finish->scratch, StraightEdges, finish->count + 1);
+    for (int i = 0; i < finish->count; i++) {
+        const Placement *placement = &finish->trial[i];
+        if (placement->sheet == sheet) {
+            lying[i] =
+                cuts_moved(finish->edges[placement->piece], placement->motion, finish->scratch);
+        }
+    }
+    const SharedCuts cuts =
+        cuts_measure(finish->task, lying, finish->trial, finish->count, sheet, finish->scratch);
+    arena_rewind(finish->scratch, mark);
+    return cuts_worth_mm(cuts);
+}
+
+static double cuts_value(Finish *finish)
+{
+    double sum_mm = 0;
+    for (int sheet = 0; sheet < finish->task->sheet_count; sheet++) {
+        sum_mm -= touched(finish, sheet) ? cuts_on(finish, sheet) : finish->cuts_mm[sheet];
+    }
+    return sum_mm;
+}
+
 Point finish_centre(const Finish *finish, int piece, Motion motion)
 {
     return motion_apply(motion_matrix(motion), finish->centres[piece]);
@@ -183,6 +215,8 @@ static double value_of(Finish *finish, LayoutWish wish)
     case LAYOUT_WISH_REMNANT:
     case LAYOUT_WISH_FEW_PARTS:
         return left_value(finish, wish);
+    case LAYOUT_WISH_CUTS:
+        return cuts_value(finish);
     case LAYOUT_WISH_COUNT:
         break;
     }
@@ -219,8 +253,29 @@ double finish_aspired(const Finish *finish)
            (wish == LAYOUT_WISH_FEW_PARTS ? 0.5 : worth_moving * finish->tolerance[wish] + 1e-9);
 }
 
+double finish_own_value(Finish *finish)
+{
+    return value_of(finish, finish->order[finish->stage]);
+}
+
+// Whether the trial's value of the stage's own wish is below `below`.
+static bool is_below(Finish *finish, double below, double *value)
+{
+    if (finish->stage == finish->order_count) {
+        return true;
+    }
+    *value = finish_own_value(finish);
+    return *value < below;
+}
+
 bool finish_weigh(Finish *finish, double below, double *value)
 {
+    // Cuts are told in a hundredth of the time that what is left takes.
+    const bool cheap =
+        finish->stage < finish->order_count && finish->order[finish->stage] == LAYOUT_WISH_CUTS;
+    if (cheap && !is_below(finish, below, value)) {
+        return false;
+    }
     for (int i = 0; i < finish->stage; i++) {
         const LayoutWish wish = finish->order[i];
         if (value_of(finish, wish) > finish->bound[wish] + 1e-9) {
@@ -230,11 +285,7 @@ bool finish_weigh(Finish *finish, double below, double *value)
     if (value_of(finish, LAYOUT_WISH_STRAIGHT) > finish_most_off_rad(finish) + 1e-9) {
         return false;
     }
-    if (finish->stage == finish->order_count) {
-        return true;
-    }
-    *value = value_of(finish, finish->order[finish->stage]);
-    return *value < below;
+    return cheap || is_below(finish, below, value);
 }
 
 void finish_change(Finish *finish, int index, Placement placement)
@@ -277,6 +328,7 @@ void finish_take(Finish *finish)
         if (stale[sheet]) {
             find_rectangle(finish, sheet, &finish->left[sheet]);
             find_parts(finish, sheet, &finish->left[sheet]);
+            finish->cuts_mm[sheet] = cuts_on(finish, sheet);
         }
     }
     arena_rewind(finish->scratch, mark);
@@ -325,6 +377,15 @@ Finish *finish_begin(const LayoutTask *task, Placement *placements, int count, A
                        .arena = arena,
                        .scratch = scratch};
     make_order(finish);
+    finish->edges = ARENA_ARRAY(arena, StraightEdges, task->piece_count + 1);
+    for (int i = 0; i < task->piece_count; i++) {
+        finish->edges[i] =
+            cuts_edges(task->pieces[i].outline[0], cuts_least_mm(task), arena, scratch);
+    }
+    finish->cuts_mm = ARENA_ARRAY(arena, double, task->sheet_count + 1);
+    for (int i = 0; i < count; i++) {
+        finish->edge_count += finish->edges[placements[i].piece].count;
+    }
     finish->room = room_make(task, cell_mm_for(task), arena);
     finish->centres = measure_centres(task, arena);
     finish->used = ARENA_ARRAY(arena, bool, task->sheet_count + 1);

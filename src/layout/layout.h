@@ -85,6 +85,7 @@ typedef enum LayoutWish {
     LAYOUT_WISH_RECTANGLE, ///< large whole rectangles are left of the sheets
     LAYOUT_WISH_REMNANT,   ///< large whole parts are left of the sheets
     LAYOUT_WISH_FEW_PARTS, ///< what is left is in few parts
+    LAYOUT_WISH_CUTS,      ///< few and straight cuts: neighbours share them
     LAYOUT_WISH_COUNT
 } LayoutWish;
 
@@ -111,13 +112,21 @@ typedef struct Remnant {
     int parts;       ///< how many such parts there are
 } Remnant;
 
+/// Straight cuts on one sheet that serve two pieces (layout/cuts.h).
+typedef struct SharedCuts {
+    double shared_mm;  ///< where straight edges of two pieces face each other, the gap apart
+    double in_line_mm; ///< where a straight edge goes on on the line of another piece's
+} SharedCuts;
+
 typedef struct LayoutMeasures {
     double cost;                ///< mean cost under the deepest outlines
     double off_middle_rad;      ///< mean turn off the middle of the interval
     double partner_distance_mm; ///< mean from one partner to the next, between centres
     double partner_turn_rad;    ///< mean difference in turn between the same two
     Remnant *remnants;          ///< one for each sheet; NULL: not measured
+    SharedCuts *cuts;           ///< one for each sheet; NULL: not measured
     double useful_mm;           ///< how wide they are throughout
+    double least_cut_mm;        ///< shorter straight edges do not count among `cuts`
 } LayoutMeasures;
 
 typedef struct Layout {

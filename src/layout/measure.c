@@ -1,5 +1,6 @@
 #include "layout/measure.h"
 
+#include "layout/cuts.h"
 #include "layout/field.h"
 #include "layout/remnant.h"
 #include "plane/lattice.h"
@@ -219,10 +220,31 @@ static Remnant *measure_remnants(const LayoutTask *task, const Layout *layout,
     return remnants;
 }
 
+static SharedCuts *measure_shared_cuts(const LayoutTask *task, const Layout *layout, Arena *keep,
+                                       Arena *scratch)
+{
+    const ArenaMark mark = arena_mark(scratch);
+    SharedCuts *cuts = ARENA_ARRAY(keep, SharedCuts, task->sheet_count + 1);
+    StraightEdges *lying = ARENA_ARRAY(scratch, StraightEdges, layout->count + 1);
+    for (int i = 0; i < layout->count; i++) {
+        const Placement *placement = &layout->placements[i];
+        const Ring cut =
+            judged_ring(task->pieces[placement->piece].outline[0], placement->motion, scratch);
+        lying[i] = cuts_edges(cut, cuts_least_mm(task), scratch, keep);
+    }
+    for (int sheet = 0; sheet < task->sheet_count; sheet++) {
+        cuts[sheet] = cuts_measure(task, lying, layout->placements, layout->count, sheet, scratch);
+    }
+    arena_rewind(scratch, mark);
+    return cuts;
+}
+
 LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout,
                               const Progress *progress, Arena *keep, Arena *scratch)
 {
-    LayoutMeasures measures = {.useful_mm = measure_useful_mm(task)};
+    LayoutMeasures measures = {.useful_mm = measure_useful_mm(task),
+                               .least_cut_mm = cuts_least_mm(task)};
+    measures.cuts = measure_shared_cuts(task, layout, keep, scratch);
     measures.remnants = measure_remnants(task, layout, progress, keep, scratch);
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
@@ -279,6 +301,11 @@ double measure_wish(const LayoutTask *task, const LayoutMeasures *measures, Layo
     case LAYOUT_WISH_FEW_PARTS:
         for (int i = 0; i < task->sheet_count; i++) {
             sum += measures->remnants[i].parts;
+        }
+        return sum;
+    case LAYOUT_WISH_CUTS:
+        for (int i = 0; i < task->sheet_count; i++) {
+            sum -= cuts_worth_mm(measures->cuts[i]);
         }
         return sum;
     case LAYOUT_WISH_COUNT:

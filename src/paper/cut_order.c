@@ -33,6 +33,24 @@ static Table order_table(bool several_hides, Arena *keep)
     return table;
 }
 
+/// What neighbours share on all hides together.
+static void add_straight_cuts(Flow *flow)
+{
+    const PackMatter *matter = flow->matter;
+    SharedCuts all = {0};
+    for (int i = 0; matter->plan->cuts && i < matter->hide_count; i++) {
+        all.shared_mm += matter->plan->cuts[i].shared_mm;
+        all.in_line_mm += matter->plan->cuts[i].in_line_mm;
+    }
+    const char *words = shared_cuts_text(all, matter->job->units.length, flow->pages->keep);
+    if (*words) {
+        flow_paragraph(flow,
+                       arena_text(flow->pages->keep,
+                                  "Straight cuts: %s. There, lay the straightedge once for both.",
+                                  words));
+    }
+}
+
 static void add_covers(Flow *flow)
 {
     const PackMatter *matter = flow->matter;
@@ -62,6 +80,7 @@ static void add_covers(Flow *flow)
         flow, "In this order, each cover along the outer edge of its chalk line. Write its name "
               "on the flesh side, with an arrow to the back of the seat, before it leaves the "
               "hide.");
+    add_straight_cuts(flow);
     table_draw(&table, flow);
 }
 

@@ -181,6 +181,13 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
     if (plan->left) {
         put_left(json, &plan->left[index], plan->useful_mm);
     }
+    if (plan->cuts) {
+        json_begin_flat_object(json, "straight_cuts");
+        json_rounded(json, "least_mm", plan->least_cut_mm, 4);
+        json_rounded(json, "side_by_side_mm", plan->cuts[index].shared_mm, 2);
+        json_rounded(json, "in_line_mm", plan->cuts[index].in_line_mm, 2);
+        json_end_object(json);
+    }
     put_hide_shape(json, hide);
     json_end_object(json);
 }

@@ -5,9 +5,11 @@ what is true, none of our code is used. Tolerances are distances: results are ro
 a lattice of 0.01 mm, so anything within 0.02 mm of touching counts as touching.
 """
 import json
+import math
 import sys
 
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry.polygon import orient
 from shapely.ops import unary_union
 
 from program import Checks, ask, examples
@@ -132,6 +134,74 @@ def largest_of_cells(clear):
     return best
 
 
+def straight_edges(outline, least_mm):
+    """The straight edges of a cover as (from, to), the cover to the left: from a corner on, each
+    goes on while no point between its ends lies farther than 0.02 mm from it."""
+    ring = list(orient(Polygon(outline)).exterior.coords)[:-1]
+    start = max(range(len(ring)), key=lambda i: math.dist(ring[i], ring[0]))
+    ring = ring[start:] + ring[:start + 1]
+    corners = [0]
+    for end in range(2, len(ring)):
+        edge = LineString([ring[corners[-1]], ring[end]])
+        if any(edge.distance(Point(p)) > 0.02 for p in ring[corners[-1] + 1:end]):
+            corners.append(end - 1)
+    corners.append(len(ring) - 1)
+    edges = [(ring[a], ring[b]) for a, b in zip(corners, corners[1:])]
+    return [edge for edge in edges if math.dist(*edge) >= least_mm]
+
+
+def facing_mm(first, second, gap_mm, least_mm):
+    """The length of the first edge that has the second beside it, the gap apart."""
+    line, other = LineString(first), LineString(second)
+    beside = line.intersection(other.buffer(gap_mm + 1, cap_style=2))
+    if beside.is_empty or beside.length < least_mm:
+        return 0
+    ends = [Point(end) for end in beside.coords]
+    # Of the whole line, since the buffer's ends are cut square.
+    (x, y), (u, v) = second
+    long = LineString([(x - 1e4 * (u - x), y - 1e4 * (v - y)), (x + 1e4 * (u - x), y + 1e4 * (v - y))])
+    return beside.length if all(abs(end.distance(long) - gap_mm) <= 0.5 for end in ends) else 0
+
+
+def follows_mm(first, second):
+    """The length of the shorter of two edges when the second follows the first on its line."""
+    along = [(b - a) / math.dist(*first) for a, b in zip(*first)]
+    ahead = [sum(d * (p - q) for d, p, q in zip(along, point, first[1])) for point in second]
+    shorter = min(math.dist(*first), math.dist(*second))
+    apart = max([line_distance(first, point) for point in second]
+                + [line_distance(second, point) for point in first])
+    return shorter if -0.5 <= ahead[0] <= shorter + 0.5 and apart <= 0.5 else 0
+
+
+def line_distance(edge, point):
+    (x, y), (u, v) = edge
+    return abs((u - x) * (point[1] - y) - (v - y) * (point[0] - x)) / math.dist(*edge)
+
+
+def slant(first, second):
+    """Sine and cosine of the angle between two edges."""
+    (a, b), (c, d) = ([(q - p) / math.dist(*edge) for p, q in zip(*edge)] for edge in (first, second))
+    return a * d - b * c, a * c + b * d
+
+
+def check_straight_cuts(checks, plan, hide, label):
+    """What neighbours share, edge by edge, as docs/layout.md says it is counted."""
+    told, gap_mm = hide["straight_cuts"], plan["rules"]["gap_mm"]
+    covers = [straight_edges(p["outline_mm"], told["least_mm"]) for p in plan["placements"]
+              if p["hide"] == hide["name"]]
+    shared, in_line = 0, 0
+    for i, cover in enumerate(covers):
+        others = [edge for k, other in enumerate(covers) if k != i for edge in other]
+        for edge in cover:
+            turned = [(other, *slant(edge, other)) for other in others]
+            shared += sum(facing_mm(edge, other, gap_mm, told["least_mm"])
+                          for other, sine, cosine in turned if abs(sine) < 0.02 and cosine < 0) / 2
+            in_line += max([follows_mm(edge, other) for other, sine, cosine in turned
+                            if abs(sine) < 0.02 and cosine > 0], default=0)
+    checks.near(told["side_by_side_mm"], shared, 1 + 0.002 * shared, f"{label}: side by side")
+    checks.near(told["in_line_mm"], in_line, 0.1, f"{label}: in line")
+
+
 def check_plan(checks, path, plan):
     hides = {hide["name"]: hide for hide in plan["hides"]}
     outlines = {name: Polygon(hide["outline_mm"]) for name, hide in hides.items()}
@@ -141,6 +211,7 @@ def check_plan(checks, path, plan):
         checks.near(used, hide["used_mm2"], 1, f"{path}: used area of {name}")
         regions = [polygons(r["polygons"]) for r in hide["regions"]]
         checks.near(sum(r.area for r in regions), hide["area_mm2"], 10, f"{path}: regions of {name}")
+        check_straight_cuts(checks, plan, hide, f"{path}: {name}")
     for placement in plan["placements"]:
         check_placement(checks, plan, hides[placement["hide"]], outlines[placement["hide"]],
                         placement, f"{path}: {placement['cover']}")
