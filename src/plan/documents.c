@@ -168,6 +168,15 @@ void put_left(Json *json, const Remnant *left, double useful_mm)
     json_end_object(json);
 }
 
+void put_straight_cuts(Json *json, SharedCuts cuts, double least_mm)
+{
+    json_begin_flat_object(json, "straight_cuts");
+    json_rounded(json, "least_mm", least_mm, 4);
+    json_rounded(json, "side_by_side_mm", cuts.shared_mm, 2);
+    json_rounded(json, "in_line_mm", cuts.in_line_mm, 2);
+    json_end_object(json);
+}
+
 static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int index)
 {
     json_begin_object(json, NULL);
@@ -182,11 +191,7 @@ static void put_hide(Json *json, const Hide *hide, const CutPlan *plan, int inde
         put_left(json, &plan->left[index], plan->useful_mm);
     }
     if (plan->cuts) {
-        json_begin_flat_object(json, "straight_cuts");
-        json_rounded(json, "least_mm", plan->least_cut_mm, 4);
-        json_rounded(json, "side_by_side_mm", plan->cuts[index].shared_mm, 2);
-        json_rounded(json, "in_line_mm", plan->cuts[index].in_line_mm, 2);
-        json_end_object(json);
+        put_straight_cuts(json, plan->cuts[index], plan->least_cut_mm);
     }
     put_hide_shape(json, hide);
     json_end_object(json);

@@ -26,3 +26,5 @@ void put_left(Json *json, const Remnant *left, double useful_mm);
 /// `changes`: what of the job's document makes a change that does, as `where` and `value`; null
 /// takes it away. In the order in which they must be made.
 void put_fit_changes(Json *json, const Derived *derived, const FitAnswer *answer);
+/// What neighbours on one hide share, by the name of `straight_cuts`.
+void put_straight_cuts(Json *json, SharedCuts cuts, double least_mm);

@@ -202,6 +202,9 @@ static void put_measures(Json *json, const PlanLaid *laid, Arena *scratch)
         if (measures.remnants) {
             put_left(json, &measures.remnants[h], measures.useful_mm);
         }
+        if (measures.cuts) {
+            put_straight_cuts(json, measures.cuts[h], measures.least_cut_mm);
+        }
         json_end_object(json);
     }
     json_end_array(json);
