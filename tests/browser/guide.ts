@@ -49,25 +49,77 @@ const place = async (page: Page, name: string): Promise<void> => {
   await page.getByRole("navigation", { name: "This job" }).getByRole("link", { name, exact: true }).click();
 };
 
+const LONG_MS = 240_000;
+
 async function seats(page: Page): Promise<void> {
   await page.getByRole("button", { name: /^Start from Dining room of a rowing club/ }).click();
   await page.locator(".board .cover .band.whole").waitFor();
   await picture(page, "seats");
-  await page.locator("#at-seats-0--frame-front").fill("175");
+  const front = page.locator("#at-seats-0--frame-front");
+  await front.fill("175");
   await page.locator(".problems .mistake").first().waitFor();
+  await front.evaluate((one) => one.scrollIntoView({ block: "center" }));
   await picture(page, "mistake");
-  await page.locator("#at-seats-0--frame-front").fill("17 1/2");
+  await front.fill("17 1/2");
   await page.getByText("Padding", { exact: true }).click();
   await page.locator("#at-seats-0--padding-crown").scrollIntoViewIfNeeded();
   await picture(page, "cut-through");
   await page.getByRole("button", { name: "Flat rules" }).click();
   await picture(page, "flat-rules");
+  await front.blur();
+  await page.locator(".saved.saved").waitFor();
+}
+
+const upTo = (page: Page, selector: string): Promise<void> =>
+  page.locator(selector).first().evaluate((one) => scrollBy(0, one.getBoundingClientRect().top - 16));
+
+async function leather(page: Page): Promise<void> {
+  await place(page, "Leather");
+  await page.locator(".answer").first().waitFor();
+  await picture(page, "leather");
+  await page.getByRole("button", { name: "Try how much" }).click();
+  await page.locator(".chart").waitFor({ timeout: LONG_MS });
+  await page.locator(".howfar").waitFor({ state: "detached", timeout: LONG_MS });
+  await upTo(page, "#how-much");
+  await picture(page, "how-much");
+}
+
+async function hide(page: Page): Promise<void> {
+  await place(page, "Hides");
+  await page.locator("svg.hide .leather").waitFor();
+  await picture(page, "hide");
+}
+
+async function layout(page: Page): Promise<void> {
+  await place(page, "Layout");
+  await page.locator(".standing", { hasText: "lie where they may" }).waitFor({ timeout: LONG_MS });
+  await picture(page, "layout");
+}
+
+async function papers(page: Page): Promise<void> {
+  await place(page, "Papers");
+  await page.locator(".leaf img").first().waitFor({ timeout: LONG_MS });
+  await page.evaluate(() => Promise.all([...document.querySelectorAll<HTMLImageElement>(".leaf img")].slice(0, 6).map((one) => one.decode().catch(() => undefined))));
+  await picture(page, "papers");
+}
+
+async function atTheBench(job: string): Promise<void> {
+  const phone = await open("phone");
+  await phone.goto(`${house.server.address}/${job.replace(/[a-z-]+$/, "at-the-bench")}`);
+  await phone.locator(".standing .count").waitFor({ timeout: LONG_MS });
+  await phone.getByText("All ticks are in the workshop file.").waitFor({ timeout: LONG_MS });
+  for (let i = 0; i < 6; i++) await phone.locator("main .strong").first().click(); // past the checks, to the first marks
+  await picture(phone, "at-the-bench");
 }
 
 const desk = await open("desk");
 await desk.locator(".picture svg").nth(2).waitFor();
 await picture(desk, "bench");
 await seats(desk);
-void place;
+await leather(desk);
+await hide(desk);
+await layout(desk);
+await papers(desk);
+await atTheBench(new URL(desk.url()).hash);
 await house.close();
 console.log(`${made.length} pictures: ${made.join(", ")}`);
