@@ -276,6 +276,27 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("what a cut left is on the first page with its picture", async () => {
+      const { page, context, complaints } = await visit(size);
+      const panel = { seatwright: 1, name: "Two stools", units: "in", seats: [{ name: "stool", count: 2, frame: { shape: "round", diameter: 14 }, board: { thickness: "3/4" }, padding: { edge: 1 } }],
+        hides: [{ name: `oak panel ${size}`, form: "panel", length: 60, width: 40 }] };
+      const job = await ask<{ id: number }>("/api/jobs", { method: "POST", ...asJson(JSON.stringify(panel)) });
+      const version = { "If-Match": '"1"' };
+      await ask(`/api/jobs/${job.id}/hides/keep`, { method: "POST", headers: version });
+      const placements = [0, 1].map((copy) => ({ cover: "A", hide: `oak panel ${size}`, x_mm: copy === 0 ? 400 : 1100, y_mm: -178, turn_deg: 0 }));
+      const cut = await ask<{ hides?: unknown[]; problems?: unknown }>(`/api/jobs/${job.id}/cut`, { method: "POST", ...asJson(JSON.stringify({ placements }), version) });
+      assert.ok(cut.hides && cut.hides.length > 0, JSON.stringify(cut));
+      await page.reload();
+      const card = page.locator("section[aria-labelledby=remnants] .card", { hasText: `left of oak panel ${size} by Two stools` }).first();
+      await card.scrollIntoViewIfNeeded();
+      await card.locator(".picture svg").waitFor();
+      await card.locator(".picture .note", { hasText: /ft²|m²/ }).waitFor();
+      await picture(page, `${size}-remnants`);
+      await accessible(page, "remnants");
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("two who save at once: neither is lost", async () => {
       const { page, context } = await visit(size);
       await start(page);

@@ -1,35 +1,17 @@
 // The bench: the jobs of the workshop with small pictures, search, and ways to begin one.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { ask, askJson, derive, type Cover, type Derived, type Example, type JobState } from "./api";
+import { ask, askJson, derive, type Derived, type Example, type JobState } from "./api";
+import { CardPicture } from "./card_picture";
 import { SmallCover } from "./drawing";
 import { GuideInvitation } from "./guide";
+import { Remnants } from "./remnants";
 import { seatsAddress } from "./route";
 import { unitChoice } from "./settings";
 
 const SEARCH_AFTER_MS = 150;
 
-// Pictures are asked for when their card comes into sight.
-function Picture({ find }: { readonly find: () => Promise<Derived> }) {
-  const holder = useRef<HTMLDivElement>(null);
-  const [cover, setCover] = useState<Cover | null | undefined>(undefined);
-  useEffect(() => {
-    const place = holder.current;
-    if (!place) return undefined;
-    const watch = new IntersectionObserver((entries) => {
-      if (!entries.some((entry) => entry.isIntersecting)) return;
-      watch.disconnect();
-      find().then((found) => setCover(found.covers[0] ?? null), () => setCover(null));
-    });
-    watch.observe(place);
-    return () => watch.disconnect();
-  }, []);
-  return (
-    <div ref={holder} class="picture">
-      {cover ? <SmallCover cover={cover} /> : cover === null ? <span class="none">no drawing yet</span> : null}
-    </div>
-  );
-}
+const coverOf = (found: Derived) => (found.covers[0] ? <SmallCover cover={found.covers[0]} /> : null);
 
 const exampleText = async (name: string): Promise<string> => (await ask(`/api/examples/${name}`)).text();
 
@@ -61,7 +43,7 @@ function JobCard({ job, say, again }: Said & { readonly job: JobState; readonly 
   return (
     <li class="card">
       <a href={seatsAddress(job.id)} class="whole">
-        <Picture key={job.version} find={() => askJson<Derived>(`/api/jobs/${job.id}/derived`)} />
+        <CardPicture key={job.version} find={async () => coverOf(await askJson<Derived>(`/api/jobs/${job.id}/derived`))} />
         <span class="name">{name}</span>
         <span class="note">version {job.version}, saved {saved}{job.away && ", put away"}</span>
       </a>
@@ -80,7 +62,7 @@ function ExampleCard({ example, say }: Said & { readonly example: Example }) {
     <li class="card">
       <button type="button" class="whole" onClick={() => void exampleText(example.example).then(begin)
         .catch((error: Error) => say(error.message))}>
-        <Picture find={async () => derive(await exampleText(example.example))} />
+        <CardPicture find={async () => coverOf(await derive(await exampleText(example.example)))} />
         <span class="name"><span class="unseen">Start from </span>{example.name}</span>
         {example.notes && <span class="note">{example.notes}</span>}
       </button>
@@ -184,6 +166,7 @@ export function Bench() {
         </p>
         <ul class="cards">{(jobs ?? []).map((job) => <JobCard key={job.id} job={job} say={say} again={look} />)}</ul>
       </section>
+      <Remnants jobs={jobs ?? []} say={say} />
       <section aria-labelledby="examples">
         <h2 id="examples">Start from an example</h2>
         <ul class="cards">{examples.map((one) => <ExampleCard key={one.example} example={one} say={say} />)}</ul>
