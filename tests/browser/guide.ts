@@ -86,7 +86,7 @@ async function leather(page: Page): Promise<void> {
 
 async function hide(page: Page): Promise<void> {
   await place(page, "Hides");
-  await page.locator("svg.hide .leather").waitFor();
+  await page.locator("svg.hide .hideleather").waitFor();
   await picture(page, "hide");
 }
 

@@ -70,7 +70,7 @@ async function tapeTheHide(page: Page): Promise<void> {
       await page.keyboard.press("Enter");
     }
   }
-  await page.locator("svg.hide .leather").waitFor();
+  await page.locator("svg.hide .hideleather").waitFor();
   await page.locator(".saved.saved").waitFor();
 }
 

@@ -18,7 +18,8 @@ export function boxOf(ring: Ring): Box {
   return { left: Math.min(...xs), right: Math.max(...xs), front: Math.min(...ys), back: Math.max(...ys) };
 }
 
-const path = (ring: Ring): string => `M${ring.map(([x, y]) => `${x.toFixed(2)},${(-y).toFixed(2)}`).join("L")}Z`;
+/** A ring as the path of a drawing. */
+export const path = (ring: Ring): string => `M${ring.map(([x, y]) => `${x.toFixed(2)},${(-y).toFixed(2)}`).join("L")}Z`;
 
 const BANDS = [
   ["grip", "whole"], ["turn", "turn"], ["edge", "edge"], ["face", "face"],

@@ -3,7 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { askJson, type JobState, type Ring } from "./api";
 import { CardPicture } from "./card_picture";
-import { boxOf } from "./drawing";
+import { boxOf, path } from "./drawing";
 import { showArea } from "./units";
 import { unitChoice } from "./settings";
 
@@ -18,7 +18,11 @@ interface Hide {
   readonly on_tables: readonly { readonly job: number }[];
 }
 interface Facts {
-  readonly hide: { readonly outline_mm: Ring; readonly area_mm2: number } | null;
+  readonly hide: {
+    readonly outline_mm: Ring;
+    readonly area_mm2: number;
+    readonly flaws: readonly { readonly polygons: readonly { readonly outer_mm: Ring }[] }[]; // where covers were cut: holes
+  } | null;
 }
 
 async function drawing(hide: number) {
@@ -31,9 +35,10 @@ async function drawing(hide: number) {
     <>
       <svg class="cover small" aria-hidden="true"
         viewBox={`${box.left - wide * 0.03} ${-box.back - high * 0.03} ${wide * 1.06} ${high * 1.06}`}>
-        <path class="band whole" d={`M${found.outline_mm.map(([x, y]) => `${x},${-y}`).join("L")}Z`} />
+        <path class="band whole" d={path(found.outline_mm)} />
+        {found.flaws.flatMap((flaw) => flaw.polygons).map((one, i) => <path key={i} class="band gap" d={path(one.outer_mm)} />)}
       </svg>
-      <span class="note">{showArea(found.area_mm2, unit)}</span>
+      <span class="note">{showArea(found.area_mm2, unit)} within its outline</span>
     </>
   );
 }
