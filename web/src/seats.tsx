@@ -191,25 +191,37 @@ const PARTS = [
   ["frame", "Frame"], ["board", "Board"], ["padding", "Padding"], ["fixing", "Fixing"],
 ] as const;
 
-// The four groups of measures, of a kind of seat or of a chair that differs from it.
-function Parts({ schema, path, kind }: { readonly schema: Schema; readonly path: Path; readonly kind?: JsonObject }) {
+interface PartProps {
+  readonly schema: Schema;
+  readonly path: Path;
+  readonly kind?: JsonObject;
+  readonly part: (typeof PARTS)[number][0];
+  readonly title: string;
+}
+
+// One group of measures. It opens when a mistake is found in it, and does not close on the hand
+// that mends it.
+function Part({ schema, path, kind, part, title }: PartProps) {
+  const inPart = problems.value.filter((one) => one.kind !== "doubt" && one.where.startsWith(`${pathText(path)}.${part}`)).length;
+  const [open, setOpen] = useState(part === "frame");
+  useEffect(() => {
+    if (inPart > 0) setOpen(true);
+  }, [inPart > 0]);
   return (
-    <>
-      {PARTS.map(([part, title], i) => {
-        const inPart = problems.value.filter((one) => one.kind !== "doubt" && one.where.startsWith(`${pathText(path)}.${part}`)).length;
-        return (
-          <details key={part} class="group" open={i === 0 || inPart > 0} onFocusIn={(event) => follow(part, event)}>
-            <summary>{title}{inPart > 0 && <span class="mark"> {inPart === 1 ? "1 mistake" : `${inPart} mistakes`}</span>}</summary>
-            <div class="grid">
-              <Group schema={schema} definition={part} path={[...path, part]}
-                {...(kind ? { kind: isObject(kind[part]) ? kind[part] : {} } : {})} />
-              {part === "padding" && <Layers schema={schema} path={[...path, part, "layers"]} kind={at(kind, [part, "layers"])} />}
-            </div>
-          </details>
-        );
-      })}
-    </>
+    <details class="group" open={open} onToggle={(event) => setOpen(event.currentTarget.open)} onFocusIn={(event) => follow(part, event)}>
+      <summary>{title}{inPart > 0 && <span class="mark"> {inPart === 1 ? "1 mistake" : `${inPart} mistakes`}</span>}</summary>
+      <div class="grid">
+        <Group schema={schema} definition={part} path={[...path, part]}
+          {...(kind ? { kind: isObject(kind[part]) ? kind[part] : {} } : {})} />
+        {part === "padding" && <Layers schema={schema} path={[...path, part, "layers"]} kind={at(kind, [part, "layers"])} />}
+      </div>
+    </details>
   );
+}
+
+// The four groups of measures, of a kind of seat or of a chair that differs from it.
+function Parts({ schema, path, kind }: Pick<PartProps, "schema" | "path" | "kind">) {
+  return <>{PARTS.map(([part, title]) => <Part key={part} schema={schema} path={path} part={part} title={title} {...(kind ? { kind } : {})} />)}</>;
 }
 
 function freshName(base: string, taken: readonly Json[]): string {
