@@ -33,6 +33,30 @@ bool problems_say(Problems *problems, ProblemKind kind, const char *where, const
         (Problem){.kind = kind, .where = arena_copy_text(problems->keep, where), .found = found});
 }
 
+static const char *copy_or_null(Arena *keep, const char *text)
+{
+    return text ? arena_copy_text(keep, text) : NULL;
+}
+
+bool problems_pass_on(const Problems *own, const char *of, Problems *problems)
+{
+    Arena *keep = problems->keep;
+    for (int i = 0; i < own->count; i++) {
+        const Problem *problem = &own->items[i];
+        if (problem->kind == PROBLEM_DOUBT || problem->kind == PROBLEM_CANCELLED) {
+            continue;
+        }
+        return problems_add(problems,
+                            (Problem){.kind = problem->kind,
+                                      .where = arena_copy_text(keep, problem->where),
+                                      .found = of ? arena_text(keep, "%s (%s)", problem->found, of)
+                                                  : arena_copy_text(keep, problem->found),
+                                      .allowed = copy_or_null(keep, problem->allowed),
+                                      .remedy = copy_or_null(keep, problem->remedy)});
+    }
+    return true;
+}
+
 bool problems_none(const Problems *problems)
 {
     return problems->mistakes == 0;

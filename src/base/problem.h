@@ -49,6 +49,10 @@ bool problems_add(Problems *problems, Problem problem);
 bool problems_say(Problems *problems, ProblemKind kind, const char *where, const char *format, ...)
     PRINTF_LIKE(4, 5);
 
+/// Passes work's own problems on to the user: the first mistake that is no stop, its words
+/// followed by ` (of)` unless `of` is NULL. Returns false when there was one.
+bool problems_pass_on(const Problems *own, const char *of, Problems *problems);
+
 /// True when no mistake (doubts aside) has been added.
 bool problems_none(const Problems *problems);
 

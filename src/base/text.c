@@ -49,6 +49,19 @@ const char *text_string(const Text *text)
     return text->bytes ? text->bytes : "";
 }
 
+size_t text_bytes_of(const char *utf8, int count)
+{
+    size_t bytes = 0;
+    while (utf8[bytes] && count > 0) {
+        bytes++;
+        while (((unsigned char)utf8[bytes] & 0xC0) == 0x80) {
+            bytes++;
+        }
+        count--;
+    }
+    return bytes;
+}
+
 int text_columns(const char *utf8)
 {
     int columns = 0;

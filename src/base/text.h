@@ -25,6 +25,9 @@ bool text_is_utf8(const char *text);
 /// Columns that a UTF-8 text takes on a terminal (one for each code point).
 int text_columns(const char *utf8);
 
+/// Bytes of the first `count` characters (code points) of a UTF-8 text, of all when it has fewer.
+size_t text_bytes_of(const char *utf8, int count);
+
 /// The word nearest to `word`, or NULL when none is near enough to be meant: about
 /// a third of its letters wrong, at most four (optimal string alignment distance
 /// with swaps of neighbours), case ignored.

@@ -13,6 +13,7 @@ ThicknessCheck thickness_check(const AdviceSeat *seat, double leather_mm)
 {
     ThicknessCheck check = {.measured = seat->clearance_mm >= 0};
     const double clearance_mm = check.measured ? seat->clearance_mm : CLEARANCE_USUAL_MM;
+    check.clearance_mm = clearance_mm;
     const double room_mm = clearance_mm - seat->layers_mm - DROP_IN_MM;
     check.straight_max_mm = room_mm;
     check.corner_max_mm = room_mm / CORNER_LEATHERS_MAX;

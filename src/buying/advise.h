@@ -69,9 +69,10 @@ typedef struct ThicknessCheck {
     double corner_max_mm;   ///< at a folded corner, three layers
     double needed_mm;       ///< clearance for the leather that is wanted, at a corner
     double needed_straight_mm;
-    bool measured;      ///< else against the usual clearance
-    bool fits;          ///< the wanted leather, at the corners too
-    bool fits_straight; ///< between the corners
+    double clearance_mm; ///< that there is, or the usual one
+    bool measured;       ///< else against the usual clearance
+    bool fits;           ///< the wanted leather, at the corners too
+    bool fits_straight;  ///< between the corners
 } ThicknessCheck;
 
 /// Result   clearance - layers - DROP_IN_MM, for one or three leathers; and back.

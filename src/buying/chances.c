@@ -88,8 +88,9 @@ static Chance chance_of_study(const ChanceStudy *study, double stamped_mm2)
     const int step = (int)floor(place + 1e-9);
     const int above = step + 1 < AREA_STEPS ? step + 1 : step;
     const double part = fmax(0, place - step);
-    const double share = (1 - part) * tally_chance(study->tally, step, CHANCE_Z).share +
-                         part * tally_chance(study->tally, above, CHANCE_Z).share;
+    const TallyCurve curve = tally_curve(study->tally);
+    const double share = (1 - part) * curve_chance(&curve, step, CHANCE_Z).share +
+                         part * curve_chance(&curve, above, CHANCE_Z).share;
     return chance_of(share * study->tally->trials, study->tally->trials, CHANCE_Z);
 }
 
@@ -151,11 +152,11 @@ static void lay_panels(Chances *chances, PanelSize *size)
     Problems *problems = problems_in(chances->keep);
     const Progress progress =
         chances_progress(chances, arena_text(chances->keep, "%s: panels", chances->what));
-    size->known = scratch && panels_needed(&panels, &progress, scratch, &size->needed, problems);
+    size->known = (scratch || problems_say(problems, PROBLEM_SYSTEM, "buying", "no memory left")) &&
+                  panels_needed(&panels, &progress, scratch, &size->needed, problems);
     arena_destroy(scratch);
-    if (chances_pass_on(chances, problems, "panels")) {
-        chances->stopped = chances->stopped || !size->known;
-    }
+    chances->failed = !problems_pass_on(problems, "panels", chances->problems);
+    chances->stopped = chances->stopped || (!chances->failed && !size->known);
 }
 
 static ChanceTold told_of_panels(const PanelSize *size, int count)

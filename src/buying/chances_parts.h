@@ -54,6 +54,3 @@ void question_try(Chances *chances, Question *question);
 /// For work of which nobody knows how much will follow: a part of what is left of the progress.
 /// Valid until the next.
 Progress chances_progress(Chances *chances, const char *doing);
-
-/// Passes refusals other than stops on to the user. False when there was one.
-bool chances_pass_on(Chances *chances, const Problems *problems, const char *of);

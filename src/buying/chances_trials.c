@@ -1,6 +1,6 @@
 // Trials of what is asked of drawn hides.
-#include "base/workers.h"
 #include "buying/chances_parts.h"
+#include "buying/trial_crew.h"
 
 #include <math.h>
 
@@ -24,8 +24,6 @@ typedef struct Attempt {
     int trial;
     bool done;
     bool room;
-    const Progress *progress;
-    Problems *problems;
 } Attempt;
 
 typedef struct Batch {
@@ -33,10 +31,10 @@ typedef struct Batch {
     const Question *question;
     Attempt attempts[CHANCE_BATCH];
     int count;
-    RoomCovers covers[WORKERS_MAX]; // of each thread
+    TrialCrew crew;
 } Batch;
 
-static bool has_room(const Batch *batch, const RoomCovers *covers, Attempt *attempt, Arena *scratch,
+static bool has_room(const Batch *batch, const TrialHand *hand, Attempt *attempt, Arena *scratch,
                      Arena *work)
 {
     const ChanceTask *task = batch->task;
@@ -47,43 +45,31 @@ static bool has_room(const Batch *batch, const RoomCovers *covers, Attempt *atte
         const HideAsked asked = {
             question->form, question->stamped_mm2[i], task->seed, (uint64_t)attempt->trial, i,
             question->grade};
-        good = task->draw(task->context, &asked, scratch, work, &hides[i], attempt->problems);
+        good = task->draw(task->context, &asked, scratch, work, &hides[i], hand->problems);
     }
     RoomCare care = task->care;
     care.seed += (uint64_t)attempt->trial;
-    care.progress = attempt->progress;
+    care.progress = hand->progress;
     Room found = {0};
     good = good &&
-           cutting_room(covers, hides, question->count, &care, work, &found, attempt->problems);
+           cutting_room(hand->covers, hides, question->count, &care, work, &found, hand->problems);
     attempt->room = found.missing == 0;
     return good;
 }
 
-// The covers of a thread, or NULL.
-static const RoomCovers *covers_of(Batch *batch, int worker, Problems *problems)
-{
-    const ChanceTask *task = batch->task;
-    RoomCovers *covers = &batch->covers[worker];
-    const RoomStock stock = {batch->question->stamped_mm2[0], batch->question->count};
-    const bool ready = covers->probe || room_covers_make(task->demands, task->demand_count,
-                                                         task->rules, stock, covers, problems);
-    return ready ? covers : NULL;
-}
-
-static void run_attempt(void *context, int worker, int index)
+static void run_attempt(void *context, int index, const TrialHand *hand)
 {
     Batch *batch = context;
     Attempt *attempt = &batch->attempts[index];
-    if (!progress_report(attempt->progress, "trying hides", 0)) {
-        return;
-    }
     Arena *scratch = arena_create("trials", trial_bytes);
     Arena *work = arena_create("trial", trial_bytes);
-    const RoomCovers *covers = covers_of(batch, worker, attempt->problems);
-    attempt->done = scratch && work && covers && has_room(batch, covers, attempt, scratch, work);
+    if (scratch && work) {
+        attempt->done = has_room(batch, hand, attempt, scratch, work);
+    } else {
+        (void)problems_say(hand->problems, PROBLEM_SYSTEM, "buying", "no memory left");
+    }
     arena_destroy(work);
     arena_destroy(scratch);
-    (void)progress_report(attempt->progress, "trying hides", 1);
 }
 
 // What other questions say of a trial of this one: 1 room, 0 none, -1 nothing.
@@ -99,19 +85,6 @@ static int inferred(const Chances *chances, const Question *question, int trial)
         }
     }
     return -1;
-}
-
-bool chances_pass_on(Chances *chances, const Problems *problems, const char *of)
-{
-    for (int k = 0; k < problems->count; k++) {
-        const Problem *problem = &problems->items[k];
-        if (problem->kind != PROBLEM_DOUBT && problem->kind != PROBLEM_CANCELLED) {
-            chances->failed = true;
-            return problems_say(chances->problems, problem->kind, problem->where, "%s (%s)",
-                                problem->found, of);
-        }
-    }
-    return true;
 }
 
 // What is tried, whatever the engine calls its part of it.
@@ -133,31 +106,28 @@ Progress chances_progress(Chances *chances, const char *doing)
 
 static const char *what_is_tried(const Chances *chances, const Question *question, Arena *keep)
 {
-    const bool side = question->form == HIDE_SIDE;
-    return arena_text(keep, "%s: %d %s%s", chances->what, question->count,
-                      side ? "side" : "whole hide", question->count == 1 ? "" : "s");
+    return arena_text(keep, "%s: %d %s", chances->what, question->count,
+                      hide_forms_word(question->form, question->count));
 }
 
 static void run_attempts(Chances *chances, Batch *batch, Arena *scratch)
 {
-    const Progress progress =
-        chances_progress(chances, what_is_tried(chances, batch->question, scratch));
-    SharedProgress *shared = shared_progress_begin(&progress, batch->count, scratch);
+    const ChanceTask *task = chances->task;
+    const Question *question = batch->question;
+    const Progress progress = chances_progress(chances, what_is_tried(chances, question, scratch));
+    batch->crew = (TrialCrew){.demands = task->demands,
+                              .demand_count = task->demand_count,
+                              .rules = task->rules,
+                              .stock = {question->stamped_mm2[0], question->count},
+                              .threads = task->threads};
+    uint64_t numbers[CHANCE_BATCH];
     for (int i = 0; i < batch->count; i++) {
-        batch->attempts[i].progress = shared_progress_of(shared, i);
-        batch->attempts[i].problems = problems_in(scratch);
+        numbers[i] = (uint64_t)batch->attempts[i].trial;
     }
-    workers_run_each(batch->count, chances->task->threads, run_attempt, batch);
-    shared_progress_end(shared);
-    for (int i = 0; i < WORKERS_MAX; i++) {
-        room_covers_drop(&batch->covers[i]);
-    }
-    for (int i = 0; i < batch->count && !chances->failed; i++) {
-        const Attempt *attempt = &batch->attempts[i];
-        (void)chances_pass_on(chances, attempt->problems,
-                              arena_text(scratch, "trial %d", attempt->trial));
-        chances->drawn += batch->question->count;
-    }
+    const TrialLot lot = {run_attempt, batch, numbers, batch->count};
+    chances->failed = !trial_crew_run(&batch->crew, lot, &progress, scratch, chances->problems);
+    trial_crew_end(&batch->crew);
+    chances->drawn += batch->count * question->count;
 }
 
 // So many more trials; fewer when stopped.

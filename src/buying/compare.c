@@ -46,12 +46,6 @@ static double when_short(const Entry *entry, const Candidate *way, Money anew, M
     return way->further_count > 0 ? after : (double)(anew - refund);
 }
 
-double candidate_when_short(const Candidate *candidate, Money anew, Money refund)
-{
-    const Entry entry = {.offer = candidate->purchase.offer, .priced = *candidate->purchase.offer};
-    return when_short(&entry, candidate, anew, refund);
-}
-
 static OfferCost cost_of_way(const Entry *entry, const Candidate *way, Money anew)
 {
     OfferCost cost = {.offer = entry->offer,
@@ -161,6 +155,11 @@ static Money price_to_win(const Comparison *comparison, int which)
         }
     }
     return wins;
+}
+
+bool offer_always_wins(const OfferCost *cost)
+{
+    return cost->price_to_win >= PRICE_BEYOND;
 }
 
 static void insert(OfferRanking *ranking, OfferCost cost)

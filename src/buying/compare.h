@@ -52,7 +52,7 @@ typedef struct OfferCost {
     bool other_kind;  ///< its leather is not of the kind that is wanted
     /// The greatest price of one `per` at which this offer is first, with all else as it is:
     /// for the first one how far its price may rise, for another how far it has to fall. 0:
-    /// at no price; MONEY_PRICE_MAX * 1000 or more minor units: at any.
+    /// at no price; see offer_always_wins().
     Money price_to_win;
 } OfferCost;
 
@@ -69,11 +69,8 @@ typedef struct OfferRanking {
 int offer_candidates(const Offer *offer, const BuyingWish *wish, Arena *keep,
                      Candidate candidates[CANDIDATES_MAX]);
 
-/// What a way costs beyond its bill when it falls short, as an expected value.
-///
-/// Method   s(n) = match (second + r(n) s(n + 1)) + (1 - match) (anew - refund), where r is
-///          the chance to be short still; behind the last further order s = anew.
-double candidate_when_short(const Candidate *candidate, Money anew, Money refund);
+/// Whether an offer would be first at whatever price.
+bool offer_always_wins(const OfferCost *cost);
 
 /// Compares offers.
 ///
@@ -82,6 +79,9 @@ double candidate_when_short(const Candidate *candidate, Money anew, Money refund
 /// Left out offers of which no number of pieces has the least area.
 /// Anew     the cheapest bill, as expected, of all ways that reach the comfort; where none
 ///          does, that of the way itself again.
+/// Short    what falling short costs on average is s(n) = match (second + r(n) s(n + 1)) +
+///          (1 - match) (anew - refund), where r is the chance to be short still; behind the last
+///          further order s = anew.
 /// Prices   by bisection over whole minor units, with all else as it is.
 OfferRanking offers_compare(const Offer *const *offers, int count, const BuyingWish *wish,
                             Arena *keep);

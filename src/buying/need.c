@@ -1,6 +1,5 @@
 #include "buying/need.h"
 
-#include "base/workers.h"
 #include "buying/trial.h"
 
 // The needs under way.
@@ -8,9 +7,7 @@ typedef struct Finding {
     const Study *study;
     int width;
     Need *needs;
-    const Progress **progress;
-    Problems **problems;
-    RoomCovers covers[WORKERS_MAX]; // of each thread
+    TrialCrew crew;
 } Finding;
 
 int need_first_guess(const Study *study)
@@ -18,28 +15,17 @@ int need_first_guess(const Study *study)
     return trial_first_guess(study);
 }
 
-static void find_need(void *context, int worker, int index)
+static void find_need(void *context, int index, const TrialHand *hand)
 {
-    Finding *finding = context;
+    const Finding *finding = context;
     const Study *study = finding->study;
     Need *need = &finding->needs[index];
-    need->done = false;
-    if (!progress_report(finding->progress[index], "trying hides", 0)) {
-        return;
-    }
-    Trial trial = {.number = need->trial,
-                   .bracket = {trial_least_step(study) - 1, AREA_STEPS},
-                   .progress = finding->progress[index],
-                   .problems = finding->problems[index]};
+    Trial trial = {.number = need->trial, .bracket = {trial_least_step(study) - 1, AREA_STEPS}};
     const Window window = {
         .guess = need->guess, .narrow = finding->width, .high = AREA_STEPS, .wide = finding->width};
-    RoomCovers *covers = &finding->covers[worker];
-    if (covers->probe || trial_covers_make(study, covers, trial.problems)) {
-        trial_run(study, &window, covers, &trial);
-    }
+    trial_run(study, &window, hand, &trial);
     need->done = trial.done;
     need->bracket = trial.bracket;
-    (void)progress_report(finding->progress[index], "trying hides", 1);
 }
 
 bool needs_find(const Study *study, int width, Need *needs, int count, const Progress *progress,
@@ -47,31 +33,15 @@ bool needs_find(const Study *study, int width, Need *needs, int count, const Pro
 {
     const ArenaMark mark = arena_mark(scratch);
     Finding *finding = ARENA_NEW(scratch, Finding);
-    *finding = (Finding){.study = study,
-                         .width = width,
-                         .needs = needs,
-                         .progress = ARENA_ARRAY(scratch, const Progress *, count + 1),
-                         .problems = ARENA_ARRAY(scratch, Problems *, count + 1)};
-    SharedProgress *shared = shared_progress_begin(progress, count, scratch);
+    *finding = (Finding){study, width, needs, trial_crew(study)};
+    uint64_t *numbers = ARENA_ARRAY(scratch, uint64_t, count + 1);
     for (int i = 0; i < count; i++) {
-        finding->progress[i] = shared_progress_of(shared, i);
-        finding->problems[i] = problems_in(scratch);
+        needs[i].done = false;
+        numbers[i] = needs[i].trial;
     }
-    workers_run_each(count, study->threads, find_need, finding);
-    shared_progress_end(shared);
-    for (int i = 0; i < WORKERS_MAX; i++) {
-        room_covers_drop(&finding->covers[i]);
-    }
-    bool good = true;
-    for (int i = 0; i < count && good; i++) {
-        for (int k = 0; k < finding->problems[i]->count && good; k++) {
-            const Problem *problem = &finding->problems[i]->items[k];
-            if (problem->kind != PROBLEM_DOUBT && problem->kind != PROBLEM_CANCELLED) {
-                good = problems_say(problems, problem->kind, problem->where, "%s (trial %llu)",
-                                    problem->found, (unsigned long long)needs[i].trial);
-            }
-        }
-    }
+    const TrialLot lot = {find_need, finding, numbers, count};
+    const bool good = trial_crew_run(&finding->crew, lot, progress, scratch, problems);
+    trial_crew_end(&finding->crew);
     arena_rewind(scratch, mark);
     return good;
 }

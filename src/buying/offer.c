@@ -154,21 +154,3 @@ Money purchase_refund(const Purchase *purchase, const Bill *bill)
         back + money_share(back, share_millionths(offer->tax)) - offer->returns.shipping;
     return refund > 0 ? refund : 0;
 }
-
-int offer_count_for_area(const Offer *offer, double needed_mm2)
-{
-    assert(offer->piece_count == 0);
-    const Purchase one = {.offer = offer, .count = 1};
-    const double low_mm2 = purchase_piece_mm2(&one, 0, BILL_LOW);
-    for (int count = offer_fewest(offer); count <= OFFER_BUY_MAX; count++) {
-        if (count * low_mm2 >= needed_mm2) {
-            return count;
-        }
-    }
-    return 0;
-}
-
-double price_of_net(double rate, double waste)
-{
-    return rate / (1 - waste);
-}

@@ -162,10 +162,3 @@ int offer_most(const Offer *offer);
 /// seller keeps, with the tax on them, less the way back. 0 when nothing is taken back, or
 /// it would not pay.
 Money purchase_refund(const Purchase *purchase, const Bill *bill);
-
-/// Pieces of a range or panels that have at least this area together, each at its low end;
-/// 0 when OFFER_BUY_MAX do not. Source: ceil(needed / low), docs/buying.md.
-int offer_count_for_area(const Offer *offer, double needed_mm2);
-
-/// The price of usable leather: rate / (1 - waste), waste as a share of the hide.
-double price_of_net(double rate, double waste);

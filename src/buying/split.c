@@ -260,8 +260,9 @@ bool split_areas(const Tally *const *tallies, int hides, double comfort, int mos
         sums->best[0][sum] = sum == 0 ? 1 : -1;
     }
     for (int hide = 0; hide < hides; hide++) {
+        const TallyCurve curve = tally_curve(tallies[hide]);
         for (int step = 0; step < AREA_STEPS; step++) {
-            sums->share[hide][step] = tally_chance(tallies[hide], step, CHANCE_Z).share;
+            sums->share[hide][step] = curve_chance(&curve, step, CHANCE_Z).share;
         }
         add_hide(sums, hide, most);
     }

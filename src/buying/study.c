@@ -1,6 +1,5 @@
 #include "buying/study.h"
 
-#include "base/workers.h"
 #include "buying/trial.h"
 
 #include <math.h>
@@ -16,7 +15,7 @@ typedef struct Run {
     Window window;
     int least;
     Trial trials[STUDY_BATCH];
-    RoomCovers covers[WORKERS_MAX]; // of each thread
+    TrialCrew crew;
 } Run;
 
 static Run *run_of(const Study *study, Arena *scratch)
@@ -24,14 +23,8 @@ static Run *run_of(const Study *study, Arena *scratch)
     Run *run = ARENA_NEW(scratch, Run);
     run->study = study;
     run->least = trial_least_step(study);
+    run->crew = trial_crew(study);
     return run;
-}
-
-static void end_run(Run *run)
-{
-    for (int i = 0; i < WORKERS_MAX; i++) {
-        room_covers_drop(&run->covers[i]);
-    }
 }
 
 static int limited(int step, int least, int most)
@@ -39,48 +32,24 @@ static int limited(int step, int least, int most)
     return step < least ? least : step > most ? most : step;
 }
 
-static void run_trial(void *context, int worker, int index)
+// ---- Many trials
+
+static void run_trial(void *context, int index, const TrialHand *hand)
 {
     Run *run = context;
-    Trial *trial = &run->trials[index];
-    if (trial->done || !progress_report(trial->progress, "trying hides", 0)) {
-        return;
-    }
-    RoomCovers *covers = &run->covers[worker];
-    if (covers->probe || trial_covers_make(run->study, covers, trial->problems)) {
-        trial_run(run->study, &run->window, covers, trial);
-    }
-    (void)progress_report(trial->progress, "trying hides", 1);
+    trial_run(run->study, &run->window, hand, &run->trials[index]);
 }
-
-// ---- Many trials
 
 // Runs the first `count` trials of the batch. False when one failed.
 static bool run_batch(Run *run, int count, const Progress *progress, Arena *scratch,
                       Problems *problems)
 {
-    const ArenaMark mark = arena_mark(scratch);
-    SharedProgress *shared = shared_progress_begin(progress, count, scratch);
+    uint64_t numbers[STUDY_BATCH];
     for (int i = 0; i < count; i++) {
-        run->trials[i].progress = shared_progress_of(shared, i);
-        run->trials[i].problems = problems_in(scratch);
+        numbers[i] = run->trials[i].number;
     }
-    workers_run_each(count, run->study->threads, run_trial, run);
-    shared_progress_end(shared);
-    bool good = true;
-    for (int i = 0; i < count && good; i++) {
-        const Problems *own = run->trials[i].problems;
-        for (int k = 0; k < own->count && good; k++) {
-            const Problem *problem = &own->items[k];
-            if (problem->kind == PROBLEM_DOUBT || problem->kind == PROBLEM_CANCELLED) {
-                continue;
-            }
-            good = problems_say(problems, problem->kind, problem->where, "%s (trial %llu)",
-                                problem->found, (unsigned long long)run->trials[i].number);
-        }
-    }
-    arena_rewind(scratch, mark);
-    return good;
+    const TrialLot lot = {run_trial, run, numbers, count};
+    return trial_crew_run(&run->crew, lot, progress, scratch, problems);
 }
 
 static void begin_trials(Run *run, uint64_t first, int step, int count)
@@ -210,7 +179,7 @@ bool study_run(const Study *study, const Progress *progress, Arena *scratch, Stu
         conclude(study, answer);
         next += count * study->shards;
     }
-    end_run(run);
+    trial_crew_end(&run->crew);
     arena_rewind(scratch, mark);
     if (good && answer->tally.trials == 0 && answer->stopped) {
         return problems_say(problems, PROBLEM_CANCELLED, "buying",
@@ -249,7 +218,7 @@ bool study_glance(const Study *study, int step, const Progress *progress, Arena 
         }
         glance->decided = glance->trials - glance->enough > most_short;
     }
-    end_run(run);
+    trial_crew_end(&run->crew);
     arena_rewind(scratch, mark);
     return good;
 }

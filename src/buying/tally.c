@@ -9,17 +9,6 @@ void tally_add(Tally *tally, Bracket bracket, bool careful)
     tally->count[bracket.failed + 1][bracket.fits]++;
 }
 
-void tally_join(Tally *tally, const Tally *other)
-{
-    tally->trials += other->trials;
-    tally->careful += other->careful;
-    for (int failed = 0; failed <= AREA_STEPS; failed++) {
-        for (int fits = 0; fits <= AREA_STEPS; fits++) {
-            tally->count[failed][fits] += other->count[failed][fits];
-        }
-    }
-}
-
 double tally_mean_step(const Tally *tally)
 {
     double sum = 0;
@@ -43,14 +32,12 @@ Chance chance_of(double happened, double trials, double z)
     return (Chance){share, fmax(0, middle - reach), fmin(1, middle + reach)};
 }
 
-// Of all trials, how many find room on each area.
-static void find_fitting(const Tally *tally, double *fitting)
+TallyCurve tally_curve(const Tally *tally)
 {
+    TallyCurve curve = {.trials = tally->trials};
+    double *fitting = curve.fitting;
     double whole = 0; // of the brackets that have ended
     double ended[AREA_STEPS] = {0};
-    for (int step = 0; step < AREA_STEPS; step++) {
-        fitting[step] = 0;
-    }
     for (int failed = -1; failed < AREA_STEPS; failed++) {
         // A bracket that no area ends counts as not enough.
         for (int fits = failed + 1; fits < AREA_STEPS; fits++) {
@@ -65,22 +52,26 @@ static void find_fitting(const Tally *tally, double *fitting)
         whole += ended[step];
         fitting[step] += whole;
     }
+    return curve;
+}
+
+Chance curve_chance(const TallyCurve *curve, int step, double z)
+{
+    return chance_of(curve->fitting[step], curve->trials, z);
 }
 
 Chance tally_chance(const Tally *tally, int step, double z)
 {
-    double fitting[AREA_STEPS];
-    find_fitting(tally, fitting);
-    return chance_of(fitting[step], tally->trials, z);
+    const TallyCurve curve = tally_curve(tally);
+    return curve_chance(&curve, step, z);
 }
 
 AreaFor tally_area_for(const Tally *tally, double comfort, double z)
 {
-    double fitting[AREA_STEPS];
-    find_fitting(tally, fitting);
+    const TallyCurve curve = tally_curve(tally);
     AreaFor area = {AREA_STEPS, AREA_STEPS, AREA_STEPS};
     for (int step = AREA_STEPS - 1; step >= 0; step--) {
-        const Chance chance = chance_of(fitting[step], tally->trials, z);
+        const Chance chance = curve_chance(&curve, step, z);
         area.step = chance.share >= comfort ? step : area.step;
         area.low = chance.high >= comfort ? step : area.low;
         area.high = chance.low >= comfort ? step : area.high;

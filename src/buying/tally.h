@@ -29,9 +29,6 @@ typedef struct Tally {
 
 void tally_add(Tally *tally, Bracket bracket, bool careful);
 
-/// Adds up two tallies of different trials.
-void tally_join(Tally *tally, const Tally *other);
-
 /// The mean of the brackets' middles, in steps; those that end nowhere at the largest hide.
 double tally_mean_step(const Tally *tally);
 
@@ -50,8 +47,19 @@ typedef struct Chance {
 /// Method   the score interval of Wilson (J. Am. Stat. Assoc. 22, 1927).
 Chance chance_of(double happened, double trials, double z);
 
-/// The chance that an area is enough. Within a bracket the trial counts in part, evenly
+/// The chances of all areas. Within a bracket the trial counts in part, evenly
 /// over its steps.
+typedef struct TallyCurve {
+    int trials;
+    double fitting[AREA_STEPS]; ///< how many of them find room on each
+} TallyCurve;
+
+TallyCurve tally_curve(const Tally *tally);
+
+/// The chance that an area is enough.
+Chance curve_chance(const TallyCurve *curve, int step, double z);
+
+/// The same of a single area: for several ask a curve.
 Chance tally_chance(const Tally *tally, int step, double z);
 
 /// The least area whose chance reaches `comfort`, and the interval for it: from the least area

@@ -2,9 +2,8 @@
 
 #include <math.h>
 
-static const double foot2_mm2 = 92903.04;
-static const double yard_mm = 914.4;
-static const double cloth_mm = 1371.6; // 54 in, the usual width of furnishing cloth
+static const double yard_mm = 36 * MM_PER_IN;
+static const double cloth_mm = 54 * MM_PER_IN; // the usual width of furnishing cloth
 
 // Square feet of leather for a yard of cloth 54 in wide. The first is the most quoted by far; all
 // are sellers' or makers' pages, none is a standard.
@@ -73,16 +72,16 @@ int thumb_rules(const CoverDemand *demands, int demand_count, Arena *keep, Thumb
     for (int i = 0; i < 4 && yards > 0; i++) {
         thumbs[count++] = (Thumb){
             yard_rules[i].name, arena_text(keep, "%s of cloth 54 in wide", yards_text(yards, keep)),
-            yards * yard_rules[i].feet2 * foot2_mm2};
+            yards * yard_rules[i].feet2 * MM2_PER_FT2};
     }
     for (int i = 0; i < 4; i++) {
         thumbs[count++] =
-            (Thumb){cut_rules[i].name, arena_text(keep, "%.1f ft² as cut", cut_mm2 / foot2_mm2),
+            (Thumb){cut_rules[i].name, arena_text(keep, "%.1f ft² as cut", cut_mm2 / MM2_PER_FT2),
                     cut_mm2 * cut_rules[i].factor};
     }
     for (int i = 0; i < 2; i++) {
         thumbs[count++] = (Thumb){seat_rules[i].name, arena_text(keep, "%d covers", seats),
-                                  seats * seat_rules[i].feet2 * foot2_mm2};
+                                  seats * seat_rules[i].feet2 * MM2_PER_FT2};
     }
     return count;
 }

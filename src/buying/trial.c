@@ -24,30 +24,38 @@ int trial_first_guess(const Study *study)
     return limited((int)(least / first_guess_use), least, AREA_STEPS - 1);
 }
 
-bool trial_covers_make(const Study *study, RoomCovers *covers, Problems *problems)
+TrialCrew trial_crew(const Study *study)
 {
-    const RoomStock stock = {fmax(1, trial_first_guess(study)) * area_step_mm2, study->hides};
-    return room_covers_make(study->demands, study->demand_count, study->rules, stock, covers,
-                            problems);
+    return (TrialCrew){.demands = study->demands,
+                       .demand_count = study->demand_count,
+                       .rules = study->rules,
+                       .stock = {fmax(1, trial_first_guess(study)) * area_step_mm2, study->hides},
+                       .threads = study->threads};
+}
+
+static bool refuse_memory(Problems *problems)
+{
+    return problems_say(problems, PROBLEM_SYSTEM, "buying", "no memory left");
 }
 
 // Whether there is room on hides of an area.
-static bool look(const Study *study, const RoomCovers *covers, Trial *trial, int step,
+static bool look(const Study *study, const TrialHand *hand, const Trial *trial, int step,
                  Arena *scratch, Room *room)
 {
     const ArenaMark mark = arena_mark(scratch);
     Hide *hides = ARENA_ARRAY(scratch, Hide, study->hides);
     Arena *work = arena_create("trial", trial_bytes);
-    bool good = work != NULL;
+    bool good = work || refuse_memory(hand->problems);
     for (int i = 0; good && i < study->hides; i++) {
         const HideAsked asked = {study->form, step * area_step_mm2, study->seed, trial->number,
                                  i,           study->grade};
-        good = study->draw(study->context, &asked, scratch, work, &hides[i], trial->problems);
+        good = study->draw(study->context, &asked, scratch, work, &hides[i], hand->problems);
     }
     RoomCare care = study->care;
     care.seed += trial->number;
-    care.progress = trial->progress;
-    good = good && cutting_room(covers, hides, study->hides, &care, work, room, trial->problems);
+    care.progress = hand->progress;
+    good =
+        good && cutting_room(hand->covers, hides, study->hides, &care, work, room, hand->problems);
     arena_destroy(work);
     arena_rewind(scratch, mark);
     return good;
@@ -107,20 +115,20 @@ static void take_in(Narrowing *now, int step, const Room *room, int wanted)
     now->likely = likely_step(step, room, wanted);
 }
 
-void trial_run(const Study *study, const Window *window, const RoomCovers *covers, Trial *trial)
+void trial_run(const Study *study, const Window *window, const TrialHand *hand, Trial *trial)
 {
     Arena *scratch = arena_create("trials", trial_bytes);
     Narrowing now = {.bracket = trial->bracket, .least = trial_least_step(study)};
     const bool begun = now.bracket.failed >= now.least && now.bracket.fits < AREA_STEPS;
     now.likely = begun ? (now.bracket.failed + now.bracket.fits) / 2.0 : window->guess;
-    bool good = scratch != NULL;
+    bool good = scratch || refuse_memory(hand->problems);
     while (good && now.bracket.fits - now.bracket.failed > width_allowed(window, now.bracket) &&
            now.bracket.failed < AREA_STEPS - 1) {
         const int step = next_step(&now);
         Room room;
-        good = look(study, covers, trial, step, scratch, &room);
+        good = look(study, hand, trial, step, scratch, &room);
         if (good) {
-            take_in(&now, step, &room, covers->wanted);
+            take_in(&now, step, &room, hand->covers->wanted);
             trial->careful |= room.careful;
         }
     }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "buying/study.h"
+#include "buying/trial_crew.h"
 
 /// Where brackets begin and how narrow they are made.
 typedef struct Window {
@@ -18,21 +19,18 @@ int trial_least_step(const Study *study);
 /// Where the first trials begin.
 int trial_first_guess(const Study *study);
 
-/// Gets the study's covers ready for a thread; room_covers_drop() ends them.
-/// Errors   as room_covers_make().
-MUST_CHECK bool trial_covers_make(const Study *study, RoomCovers *covers, Problems *problems);
+/// Who runs a study's trials.
+TrialCrew trial_crew(const Study *study);
 
 typedef struct Trial {
     uint64_t number;
     Bracket bracket; ///< what is known of it; {least - 1, AREA_STEPS}: nothing
     bool careful;    ///< the second, longer search was needed
     bool done;
-    const Progress *progress;
-    Problems *problems;
 } Trial;
 
 /// Narrows the bracket of a trial and sets `done`, unless it was stopped or a hide could not be
-/// drawn: that is among its problems.
+/// drawn: that is among the hand's problems.
 ///
 /// Result   the same with the covers of any thread.
-void trial_run(const Study *study, const Window *window, const RoomCovers *covers, Trial *trial);
+void trial_run(const Study *study, const Window *window, const TrialHand *hand, Trial *trial);

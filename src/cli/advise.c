@@ -102,19 +102,18 @@ static void print_thickness(const Derived *derived, const PlanAdvice *advice, Ar
     for (int i = 0; i < advice->question.seat_count; i++) {
         const AdviceSeat *seat = &advice->question.seats[i];
         const ThicknessCheck *check = &advice->checks[i];
-        const double clearance_mm = check->measured ? seat->clearance_mm : CLEARANCE_USUAL_MM;
         tight = tight || !check->fits;
         guessed = guessed || !check->measured;
-        listing_add(&listing,
-                    (const char *const[]){
-                        seat->name,
-                        arena_text(keep, "%s%s", layers_text(clearance_mm, units.length, keep),
-                                   check->measured ? "" : " *"),
-                        layers_text(seat->layers_mm, units.length, keep),
-                        leather_at_most_text(check->straight_max_mm, units.leather, keep),
-                        leather_at_most_text(check->corner_max_mm, units.leather, keep),
-                        layers_text(check->needed_mm, units.length, keep),
-                        thickness_room_text(check)});
+        listing_add(
+            &listing,
+            (const char *const[]){
+                seat->name,
+                arena_text(keep, "%s%s", layers_text(check->clearance_mm, units.length, keep),
+                           check->measured ? "" : " *"),
+                layers_text(seat->layers_mm, units.length, keep),
+                leather_at_most_text(check->straight_max_mm, units.leather, keep),
+                leather_at_most_text(check->corner_max_mm, units.leather, keep),
+                layers_text(check->needed_mm, units.length, keep), thickness_room_text(check)});
     }
     printf("\nThe leather of the job is %s. On each side between board and rail: one leather\n"
            "on the straight, at most %d at a folded corner, the layers over the sides, and\n"

@@ -8,11 +8,6 @@
 
 enum { CURVE_ROWS = 12, BAR_CELLS = 30 };
 
-static const char *percent(double share, Arena *keep)
-{
-    return arena_text(keep, "%.0f %%", 100 * share);
-}
-
 static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
 {
     Listing listing = listing_begin("rrll", keep);
@@ -25,11 +20,12 @@ static void print_curve(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
         for (int k = 0; k < BAR_CELLS && k < chance.share * BAR_CELLS - 0.5; k++) {
             bar[k] = '=';
         }
-        listing_add(&listing, (const char *[]){
-                                  area_step_text(steps[i], unit, keep), percent(chance.share, keep),
-                                  arena_text(keep, "%s to %s", percent(chance.low, keep),
-                                             percent(chance.high, keep)),
-                                  bar});
+        listing_add(&listing,
+                    (const char *[]){area_step_text(steps[i], unit, keep),
+                                     percent_text(chance.share, keep),
+                                     arena_text(keep, "%s to %s", percent_text(chance.low, keep),
+                                                percent_text(chance.high, keep)),
+                                     bar});
     }
     printf("\n");
     listing_print(&listing, stdout);
@@ -48,7 +44,7 @@ static void print_thumbs(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
                     (const char *[]){thumb->name, thumb->reckon,
                                      area_text(thumb->area_mm2, unit, keep),
                                      isfinite(off) ? arena_text(keep, "%+.0f %%", 100 * off) : "",
-                                     percent(chance.share, keep)});
+                                     percent_text(chance.share, keep)});
     }
     printf("\n");
     listing_print(&listing, stdout);
@@ -62,8 +58,8 @@ static void print_answer(const Session *session, const Derived *derived, const B
     printf("%d covers, %s as cut. %s\n", answer->covers, area_text(answer->cut_mm2, unit, keep),
            plan_buy_advice(answer, unit, keep));
     printf("\nTried on %d %s drawn at random, of the grade \"%s\": %s.\n",
-           study->tally.trials * answer->order.pieces,
-           answer->order.form == HIDE_SIDE ? "sides" : "hides", answer->order.grade,
+           study->tally.trials * answer->order.pieces, hide_pieces_word(answer->order.form, 2),
+           answer->order.grade,
            job_grade_words(&derived->job, plan_buy_grade(derived, &answer->order), keep));
     if (study->area.high < AREA_STEPS) {
         printf("They put the area between %s and %s.", area_step_text(study->area.low, unit, keep),

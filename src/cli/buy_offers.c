@@ -2,8 +2,6 @@
 #include "cli/command.h"
 #include "cli/listing.h"
 
-#include <string.h>
-
 enum { OFFER_COLUMNS = 40, BUY_COLUMNS = 26 };
 
 static const char *enough_text(double share, Arena *keep)
@@ -11,7 +9,7 @@ static const char *enough_text(double share, Arena *keep)
     // Neither end is claimed for sure when it is not.
     return share > 0 && share < 0.005   ? "< 1 %"
            : share < 1 && share > 0.995 ? "> 99 %"
-                                        : arena_text(keep, "%.0f %%", 100 * share);
+                                        : percent_text(share, keep);
 }
 
 static const char *interval_text(const Chance *chance, Arena *keep)
@@ -27,16 +25,7 @@ static const char *shortened(const char *text, int columns, Arena *keep)
     if (text_columns(text) <= columns) {
         return text;
     }
-    char *part = arena_copy_text(keep, text);
-    size_t length = strlen(part);
-    while (text_columns(part) > columns - 1) {
-        // Bytes within a letter of several go with its first.
-        do {
-            length--;
-        } while (((unsigned char)part[length] & 0xC0U) == 0x80U);
-        part[length] = 0;
-    }
-    return arena_text(keep, "%s…", part);
+    return arena_text(keep, "%.*s…", (int)text_bytes_of(text, columns - 1), text);
 }
 
 static void add_offer(Listing *listing, const Derived *derived, const BuyOffers *offers, int which,

@@ -122,6 +122,9 @@ void print_problems(FILE *to, const Problems *problems);
 /// Wipes the progress line from the terminal: call before printing results.
 void end_progress(const Session *session);
 
+/// A share in hundredths: `95 %`.
+const char *percent_text(double share, Arena *keep);
+
 /// Prints mistakes to stderr and gives the exit status for them.
 int give_up(Session *session);
 

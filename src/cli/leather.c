@@ -41,6 +41,9 @@ static void print_leather(Session *session, const LeatherList *list, const OnTab
                                   tables_of(places, id, keep), origin(leather, keep)});
     }
     listing_print(&listing, stdout);
+    if (list->count > LISTING_ROWS_MAX - 1) {
+        printf("... and %d more; --json lists all\n", list->count - (LISTING_ROWS_MAX - 1));
+    }
 }
 
 static void print_leather_json(Session *session, const LeatherList *list, const OnTables *places)

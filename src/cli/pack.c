@@ -15,13 +15,34 @@ static void print_files(const PackFiles *files, const char *folder)
     printf("Print pack.pdf (%d pages) at 100 %%, without \"fit to page\".\n", files->pages);
 }
 
-static bool find_buying(Session *session, const Derived *derived, const Arguments *arguments,
-                        BuyingKnown *known)
+// Of the progress: up to where the layout goes, and what is bought.
+#define LAID_SHARE 0.7
+#define LAID_OF_BUYING 0.3
+#define BOUGHT_SHARE 0.85
+
+// Lays, buys where that is asked for, and packs, each a part of the progress.
+static bool make_pack(Session *session, const Derived *derived, const Arguments *arguments,
+                      CutPlan *plan, PackFiles *files)
 {
+    ProgressPart part = {.whole = &session->progress,
+                         .to = arguments->buying ? LAID_OF_BUYING : LAID_SHARE};
+    const Progress progress = {progress_report_part, &part};
+    if (!plan_lay(derived, &progress, session->keep, session->scratch, plan, session->problems)) {
+        return false;
+    }
+    BuyingKnown known = {0};
     BuyOrder order = arguments->buy;
     order.threads = buy_threads(&order);
-    return plan_buying_known(derived, &order, &session->progress, session->keep, session->scratch,
-                             known, session->problems);
+    part.from = part.to;
+    part.to = arguments->buying ? BOUGHT_SHARE : part.to;
+    if (arguments->buying && !plan_buying_known(derived, &order, &progress, session->keep,
+                                                session->scratch, &known, session->problems)) {
+        return false;
+    }
+    part.from = part.to;
+    part.to = 1;
+    const PackOrder pack = {arguments->folder, arguments->date, session->problems, &known};
+    return plan_pack(derived, plan, &pack, &progress, session->keep, files, session->problems);
 }
 
 static int run(Session *session, const Arguments *arguments)
@@ -34,21 +55,15 @@ static int run(Session *session, const Arguments *arguments)
     if (arguments->paper) {
         derived.job.paper = (JobPaper)(arguments->paper - 1);
     }
-    BuyingKnown known = {0};
     // What is wrong with the order is told before the layout, which takes its time.
     BuyAnswer *begun = ARENA_NEW(session->keep, BuyAnswer);
     if (arguments->buying &&
         !plan_buy_begin(&derived, &arguments->buy, session->keep, begun, session->problems)) {
         return give_up(session);
     }
-    const PackOrder order = {arguments->folder, arguments->date, session->problems, &known};
     CutPlan plan;
     PackFiles files;
-    if (!plan_lay(&derived, &session->progress, session->keep, session->scratch, &plan,
-                  session->problems) ||
-        (arguments->buying && !find_buying(session, &derived, arguments, &known)) ||
-        !plan_pack(&derived, &plan, &order, &session->progress, session->keep, &files,
-                   session->problems)) {
+    if (!make_pack(session, &derived, arguments, &plan, &files)) {
         return give_up(session);
     }
     end_progress(session);
@@ -91,7 +106,8 @@ const Command pack_command = {
         "\n"
         "  --paper    A4 or Letter, whatever the job says\n"
         "  --buying   also how much leather to ask for, as `buy` finds it, with the options of\n"
-        "             `buy` (--grade, --form, --pieces, --comfort, --trials); takes longer\n"
+        "             `buy` (--grade, --form, --pieces, --comfort, --trials, --threads); takes "
+        "longer\n"
         "\n"
         "  seatwright pack examples/rowing-club.json --out out\n"
         "\n"

@@ -39,6 +39,11 @@ void print_problems(FILE *to, const Problems *problems)
     }
 }
 
+const char *percent_text(double share, Arena *keep)
+{
+    return arena_text(keep, "%.0f %%", 100 * share);
+}
+
 int give_up(Session *session)
 {
     end_progress(session);
@@ -48,6 +53,10 @@ int give_up(Session *session)
         (void)fprintf(stderr, "\n%d mistakes\n", mistakes);
     }
     const int status = problems_exit_status(session->problems);
+    if (!status) {
+        (void)fputs("seatwright: it ended without saying why; that is a mistake of the program\n",
+                    stderr);
+    }
     return status ? status : EXIT_SYSTEM;
 }
 
@@ -78,7 +87,7 @@ static void print_hides(Session *session, const Derived *derived, const CutPlan 
                 hide->stamped_mm2 > 0 ? area_text(hide->stamped_mm2, units.area, keep) : "-",
                 area_text(hide->area_mm2, units.area, keep),
                 whole ? "-" : area_text(plan->used_mm2[h], units.area, keep),
-                whole ? "-" : arena_text(keep, "%.0f %%", 100 * plan->used_mm2[h] / hide->area_mm2),
+                whole ? "-" : percent_text(plan->used_mm2[h] / hide->area_mm2, keep),
                 left    ? remnant_area_text(left, units.area, keep)
                 : whole ? "left whole"
                         : NULL,

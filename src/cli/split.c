@@ -3,11 +3,6 @@
 #include "cli/listing.h"
 #include "plan/buy_split.h"
 
-static const char *percent(double share, Arena *keep)
-{
-    return arena_text(keep, "%.0f %%", 100 * share);
-}
-
 static void print_hides(const Derived *derived, const BuySplit *split, Arena *keep)
 {
     const AreaUnit unit = derived->job.units.area;
@@ -16,19 +11,19 @@ static void print_hides(const Derived *derived, const BuySplit *split, Arena *ke
                 (const char *[]){"of at least", "enough", "as cut", "95 in 100 sure", "chairs"});
     for (int i = 0; i < split->hide_count; i++) {
         const BuySplitHide *hide = &split->hides[i];
-        listing_add(&listing,
-                    (const char *[]){split->enough ? area_step_text(hide->step, unit, keep) : "-",
-                                     percent(hide->chance.share, keep),
-                                     area_text(hide->cut_mm2, unit, keep),
-                                     arena_text(keep, "%s to %s", percent(hide->chance.low, keep),
-                                                percent(hide->chance.high, keep)),
-                                     plan_buy_split_chairs(hide, keep)});
+        listing_add(&listing, (const char *[]){
+                                  split->enough ? area_step_text(hide->step, unit, keep) : "-",
+                                  percent_text(hide->chance.share, keep),
+                                  area_text(hide->cut_mm2, unit, keep),
+                                  arena_text(keep, "%s to %s", percent_text(hide->chance.low, keep),
+                                             percent_text(hide->chance.high, keep)),
+                                  plan_buy_split_chairs(hide, keep)});
     }
     printf("\n");
     listing_print(&listing, stdout);
     printf("\nAll are enough %s of the time (95 in 100 sure: %s to %s).",
-           percent(split->chance.share, keep), percent(split->chance.low, keep),
-           percent(split->chance.high, keep));
+           percent_text(split->chance.share, keep), percent_text(split->chance.low, keep),
+           percent_text(split->chance.high, keep));
     if (split->parted_count == 0) {
         printf(" Chairs that stand side by side come from one hide.\n");
         return;
@@ -47,8 +42,7 @@ static void print_split(const Derived *derived, const BuySplit *split, Arena *ke
     printf("%d covers, %s as cut.\n", one->covers, area_text(one->cut_mm2, unit, keep));
     print_wrapped("", plan_buy_split_advice(derived, split, keep), stdout);
     printf("\nTried on %d %s drawn at random for each, of the grade \"%s\".\n",
-           one->study.tally.trials, one->order.form == HIDE_SIDE ? "sides" : "hides",
-           one->order.grade);
+           one->study.tally.trials, hide_pieces_word(one->order.form, 2), one->order.grade);
     if (split->hide_count > 0) {
         print_hides(derived, split, keep);
     }

@@ -77,13 +77,12 @@ static void print_thrift(const Derived *derived, const BuyThrift *thrift, Arena 
     const BuyOrder *order = &thrift->asked.order;
     const ThriftAnswer *answer = &thrift->answer;
     const AreaUnit unit = derived->job.units.area;
-    const char *hides = order->form == HIDE_SIDE ? "sides" : "hides";
-    const char *of_order = order->pieces > 1 ? hides : order->form == HIDE_SIDE ? "side" : "hide";
     printf("%d covers, %s as cut, on %d %s. Each change by itself, on the same drawn\n"
            "%s with and without it: %d of %d, those about which the chance is %s\n"
            "(they need %s to %s each without a change).\n",
            thrift->asked.covers, area_text(thrift->asked.cut_mm2, unit, keep), order->pieces,
-           of_order, hides, answer->picked, answer->drawn, chance_words(order->comfort),
+           hide_pieces_word(order->form, order->pieces), hide_pieces_word(order->form, 2),
+           answer->picked, answer->drawn, chance_words(order->comfort),
            area_text(answer->from_mm2, unit, keep), area_text(answer->to_mm2, unit, keep));
     print_savings(derived, thrift, keep);
     print_others(derived, thrift, keep);

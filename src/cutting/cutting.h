@@ -87,6 +87,10 @@ typedef struct Unplaced {
     const char *reason; ///< a sentence for the user, without full stop
 } Unplaced;
 
+/// What is left of a hide counts where it is so wide: narrower strips are good for piping at best.
+/// Source   common practice, a figure of our own.
+#define USEFUL_MM 100.0
+
 typedef struct CutPlan {
     PlacedCover *covers; ///< in the order of cutting: butt first, forward
     int cover_count;

@@ -3,8 +3,6 @@
 #include <string.h>
 
 static const double quarter_turn_rad = 1.5707963267948966;
-// Narrower strips are good for piping at best: common practice, a figure of our own.
-static const double useful_mm = 100;
 
 static bool check_range(Problems *problems, const char *where, double value, double least,
                         double most)
@@ -132,7 +130,7 @@ static bool make_pieces(const Laying *laying, Arena *keep, LayoutTask *task, Pro
                              .pieces = pieces,
                              .piece_count = laying->demand_count,
                              .aim = aim,
-                             .useful_mm = useful_mm};
+                             .useful_mm = USEFUL_MM};
     }
     return good;
 }

@@ -22,6 +22,18 @@ const char *const flaw_kind_names[FLAW_KIND_COUNT] = {
 };
 const char *const flaw_form_names[FLAW_FORM_COUNT] = {"spot", "line", "area"};
 
+const char *hide_forms_word(HideForm form, int count)
+{
+    static const char *const words[HIDE_FORM_COUNT][2] = {
+        {"whole hide", "whole hides"}, {"side", "sides"}, {"panel", "panels"}};
+    return words[form][count != 1];
+}
+
+const char *hide_pieces_word(HideForm form, int count)
+{
+    return form == HIDE_WHOLE ? (count == 1 ? "hide" : "hides") : hide_forms_word(form, count);
+}
+
 const char *hide_form_word(const Hide *hide)
 {
     return hide->whole ? "remnant" : hide_form_names[hide->form];

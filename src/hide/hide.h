@@ -27,6 +27,11 @@ typedef struct Station {
 /// No place of a hide lies further up or out than this.
 #define HIDE_REACH_MAX_MM 6000.0
 
+/// So many of them, in words: `whole hide`, `sides`, `panels`.
+const char *hide_forms_word(HideForm form, int count);
+/// The same where nobody takes a hide for half of one: `hide`, `sides`.
+const char *hide_pieces_word(HideForm form, int count);
+
 struct Hide;
 /// What to call a hide: its form, or `remnant`.
 const char *hide_form_word(const struct Hide *hide);

@@ -25,12 +25,6 @@ static double step_area(int step, AreaUnit unit)
     return area_from_mm2(step * area_step_mm2, unit);
 }
 
-static const char *form_word(const AskedFor *asked)
-{
-    const bool side = asked->form == HIDE_SIDE;
-    return asked->pieces == 1 ? (side ? "side" : "hide") : (side ? "sides" : "hides");
-}
-
 /// The answer, large, in a tinted box.
 static void add_answer(Flow *flow, const char *words)
 {
@@ -128,8 +122,9 @@ typedef struct RuleMark {
 static Curve *curve_of(const Tally *tally, AreaUnit unit, Arena *keep)
 {
     Curve *curve = ARENA_NEW(keep, Curve);
+    const TallyCurve found = tally_curve(tally);
     for (int step = 0; step < AREA_STEPS; step++) {
-        const Chance chance = tally_chance(tally, step, CHANCE_Z);
+        const Chance chance = curve_chance(&found, step, CHANCE_Z);
         curve->x[step] = step_area(step, unit);
         curve->share[step] = 100 * chance.share;
         curve->low[step] = 100 * chance.low;
@@ -391,7 +386,7 @@ static void add_assumptions(Flow *flow, const AskedFor *asked)
                          "%d trials: the covers were laid on %d %s drawn at random, each in "
                          "many sizes.%s",
                          study->tally.trials, study->tally.trials * asked->pieces,
-                         asked->form == HIDE_SIDE ? "sides" : "hides",
+                         hide_pieces_word(asked->form, 2),
                          study->stopped ? " They were stopped before the answer was as precise as "
                                           "wanted: mind how wide the grey band is."
                                         : ""));
@@ -411,7 +406,7 @@ static void add_assumptions(Flow *flow, const AskedFor *asked)
                          "The stamp is believed. Bought unseen within a range, plan on its low "
                          "end. One that falls short shows it when the covers are laid out, so "
                          "lay them out on your %s before the first cut.",
-                         form_word(asked)));
+                         hide_pieces_word(asked->form, asked->pieces)));
 }
 
 void pack_ask(const PackMatter *matter, const AskedFor *asked, Pages *pages)

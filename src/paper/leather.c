@@ -85,8 +85,7 @@ static void thickness_cells(const AdvisedLeather *leather, int seat, Units units
 {
     const AdviceSeat *asked = &leather->question->seats[seat];
     const ThicknessCheck *check = &leather->checks[seat];
-    const double clearance_mm = check->measured ? asked->clearance_mm : CLEARANCE_USUAL_MM;
-    cells[1] = arena_text(keep, "%s%s", layers_text(clearance_mm, units.length, keep),
+    cells[1] = arena_text(keep, "%s%s", layers_text(check->clearance_mm, units.length, keep),
                           check->measured ? "" : " *");
     cells[2] = layers_text(asked->layers_mm, units.length, keep);
     cells[3] = leather_at_most_text(check->straight_max_mm, units.leather, keep);

@@ -25,7 +25,7 @@ static const char *price_text(const Flow *flow, Money price, PriceUnit per)
 
 static const char *winning_text(const Flow *flow, const OfferCost *cost)
 {
-    if (cost->price_to_win >= (Money)MONEY_PRICE_MAX * 1000) {
+    if (offer_always_wins(cost)) {
         return "at any price";
     }
     return cost->price_to_win > 0

@@ -73,20 +73,6 @@ Drawing *page_begin(const PackMatter *matter, const char *title, bool lying, Are
     return page;
 }
 
-/// Bytes of the first `count` characters of a UTF-8 text.
-static size_t bytes_of(const char *text, int count)
-{
-    size_t bytes = 0;
-    while (text[bytes] && count > 0) {
-        bytes++;
-        while (((unsigned char)text[bytes] & 0xC0) == 0x80) {
-            bytes++;
-        }
-        count--;
-    }
-    return bytes;
-}
-
 /// How many characters of `text`, followed by `tail`, fit into the width.
 static int characters_that_fit(const char *text, const char *tail, double size_mm, bool bold,
                                double width_mm, Arena *keep)
@@ -95,7 +81,8 @@ static int characters_that_fit(const char *text, const char *tail, double size_m
     int too_many = text_columns(text) + 1;
     while (too_many - fits > 1) {
         const int middle = (fits + too_many) / 2;
-        const char *tried = arena_text(keep, "%.*s%s", (int)bytes_of(text, middle), text, tail);
+        const char *tried =
+            arena_text(keep, "%.*s%s", (int)text_bytes_of(text, middle), text, tail);
         if (draw_text_width_mm(tried, size_mm, bold) <= width_mm) {
             fits = middle;
         } else {
@@ -111,7 +98,7 @@ const char *page_fitted(const char *text, double size_mm, bool bold, double widt
         return text;
     }
     const int count = characters_that_fit(text, "…", size_mm, bold, width_mm, keep);
-    return arena_text(keep, "%.*s…", (int)bytes_of(text, count), text);
+    return arena_text(keep, "%.*s…", (int)text_bytes_of(text, count), text);
 }
 
 /// A list of lines under way.
@@ -153,7 +140,7 @@ static void add_word(Breaker *breaker, const char *word)
         int count = characters_that_fit(word, "", breaker->size_mm, breaker->bold,
                                         breaker->width_mm, breaker->keep);
         count = count > 0 ? count : 1; // a column narrower than a letter still gets on
-        const size_t bytes = bytes_of(word, count);
+        const size_t bytes = text_bytes_of(word, count);
         if (!word[bytes]) {
             break;
         }

@@ -135,11 +135,10 @@ static const char *wanted_text(const BuyingMatter *buying, AreaUnit unit, Arena 
     text_add(&text, "Wanted: %s", buying->leather->words);
     const AskedFor *asked = buying->asked;
     if (asked && asked->study->area.step < AREA_STEPS) {
-        const bool side = asked->form == HIDE_SIDE;
-        text_add(
-            &text, "; %d %s stamped at least %s%s", asked->pieces,
-            asked->pieces == 1 ? (side ? "side" : "whole hide") : (side ? "sides" : "whole hides"),
-            area_step_text(asked->study->area.step, unit, keep), asked->pieces == 1 ? "" : " each");
+        text_add(&text, "; %d %s stamped at least %s%s", asked->pieces,
+                 hide_forms_word(asked->form, asked->pieces),
+                 area_step_text(asked->study->area.step, unit, keep),
+                 asked->pieces == 1 ? "" : " each");
     }
     text_add(&text, ".");
     return text_string(&text);

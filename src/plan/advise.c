@@ -188,8 +188,7 @@ static void put_seats(Json *json, const PlanAdvice *advice)
         json_begin_object(json, NULL);
         json_text(json, "seat", seat->name);
         json_bool(json, "measured", check->measured);
-        json_rounded(json, "clearance_mm",
-                     check->measured ? seat->clearance_mm : CLEARANCE_USUAL_MM, 3);
+        json_rounded(json, "clearance_mm", check->clearance_mm, 3);
         json_rounded(json, "layers_mm", seat->layers_mm, 3);
         json_rounded(json, "straight_max_mm", check->straight_max_mm, 3);
         json_rounded(json, "corner_max_mm", check->corner_max_mm, 3);

@@ -132,13 +132,13 @@ double plan_buy_rule_against(const BuyAnswer *answer, int rule)
 
 int plan_buy_steps(const BuyAnswer *answer, int most, int *steps)
 {
-    const Tally *tally = &answer->study.tally;
+    const TallyCurve curve = tally_curve(&answer->study.tally);
     int first = 0;
-    while (first < AREA_STEPS - 1 && tally_chance(tally, first + 1, CHANCE_Z).share < 0.02) {
+    while (first < AREA_STEPS - 1 && curve_chance(&curve, first + 1, CHANCE_Z).share < 0.02) {
         first++;
     }
     int last = first;
-    while (last < AREA_STEPS - 1 && tally_chance(tally, last, CHANCE_Z).share < 0.99) {
+    while (last < AREA_STEPS - 1 && curve_chance(&curve, last, CHANCE_Z).share < 0.99) {
         last++;
     }
     const int apart = (last - first + most - 1) / most > 1 ? (last - first + most - 1) / most : 1;
@@ -176,9 +176,9 @@ const char *plan_buy_pieces_text(const BuyOrder *order, Arena *keep)
 {
     static const char *const numbers[] = {"no",   "one", "two",   "three", "four",
                                           "five", "six", "seven", "eight", "nine"};
-    const char *many = order->form == HIDE_SIDE ? "sides" : "whole hides";
+    const char *many = hide_forms_word(order->form, order->pieces);
     if (order->pieces == 1) {
-        return order->form == HIDE_SIDE ? "a side" : "a whole hide";
+        return arena_text(keep, "a %s", many);
     }
     return order->pieces < 10 ? arena_text(keep, "%s %s", numbers[order->pieces], many)
                               : arena_text(keep, "%d %s", order->pieces, many);
@@ -233,12 +233,13 @@ const char *plan_buy_advice(const BuyAnswer *answer, AreaUnit unit, Arena *keep)
 static void put_curve(Json *json, const Tally *tally)
 {
     json_begin_array(json, "curve");
+    const TallyCurve curve = tally_curve(tally);
     for (int step = 0; step < AREA_STEPS; step++) {
-        const Chance chance = tally_chance(tally, step, CHANCE_Z);
+        const Chance chance = curve_chance(&curve, step, CHANCE_Z);
         const bool dull =
             (chance.share <= 0 &&
-             (step + 1 == AREA_STEPS || tally_chance(tally, step + 1, CHANCE_Z).share <= 0)) ||
-            (step > 0 && tally_chance(tally, step - 1, CHANCE_Z).share >= 1);
+             (step + 1 == AREA_STEPS || curve_chance(&curve, step + 1, CHANCE_Z).share <= 0)) ||
+            (step > 0 && curve_chance(&curve, step - 1, CHANCE_Z).share >= 1);
         if (dull) {
             continue;
         }

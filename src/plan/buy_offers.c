@@ -62,12 +62,7 @@ bool plan_buy_other_form(const Derived *derived, const BuyAnswer *answer, const 
     if (plan_buy(derived, &order, progress, keep, scratch, other, own)) {
         return true;
     }
-    for (int i = 0; i < own->count; i++) {
-        if (own->items[i].kind != PROBLEM_CANCELLED && own->items[i].kind != PROBLEM_DOUBT) {
-            return problems_say(problems, own->items[i].kind, own->items[i].where, "%s",
-                                own->items[i].found);
-        }
-    }
+    (void)problems_pass_on(own, NULL, problems);
     return false;
 }
 

@@ -178,17 +178,6 @@ static bool study_divided(Dividing *dividing)
     return true;
 }
 
-// A stop ends the work, and is no mistake once one hide is known.
-static bool was_stopped(const Problems *problems, const Problems *before)
-{
-    for (int i = before->count; i < problems->count; i++) {
-        if (problems->items[i].kind != PROBLEM_CANCELLED) {
-            return false;
-        }
-    }
-    return problems->count > before->count;
-}
-
 bool plan_buy_may_split(const BuyAnswer *answer)
 {
     const int pieces = answer->order.pieces;
@@ -229,13 +218,9 @@ bool plan_buy_split(const Derived *derived, const BuyOrder *order, const Progres
     if (split->stopped || split->one.covers == 1) {
         return true;
     }
-    Problems *before = ARENA_NEW(keep, Problems);
-    *before = *problems;
-    const bool good = study_divided(&dividing);
+    // A stop from now on is no mistake: one hide is known.
+    dividing.problems = problems_in(scratch);
+    (void)!study_divided(&dividing);
     split->stopped = dividing.part.stopped;
-    if (!good && was_stopped(problems, before)) {
-        *problems = *before;
-        return true;
-    }
-    return good;
+    return problems_pass_on(dividing.problems, NULL, problems);
 }

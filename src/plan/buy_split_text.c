@@ -18,16 +18,11 @@ const char *plan_buy_split_chairs(const BuySplitHide *hide, Arena *keep)
     return text_string(&text);
 }
 
-static const char *form_word(const BuySplit *split)
-{
-    return split->one.order.form == HIDE_SIDE ? "side" : "hide";
-}
-
 static void add_one(const Derived *derived, const BuySplit *split, Text *text)
 {
     const AreaUnit unit = derived->job.units.area;
     const BuyAnswer *one = &split->one;
-    const char *form = form_word(split);
+    const char *form = hide_pieces_word(split->one.order.form, 1);
     const int step = one->study.area.step;
     const char *easy = area_step_text(split->easy_step, unit, text->keep);
     if (step == AREA_STEPS) {

@@ -30,16 +30,8 @@ void plan_advice_json(const Derived *derived, const PlanAdvice *advice, Text *te
 /// what stays on the seats is asked for.
 BuyingWish plan_buying_wish(const Derived *derived);
 
-/// The job's offers compared with chances of the caller's; with those of trials: plan_buy_offers()
-/// (plan/buy_offers.h).
-OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance, void *context,
-                                 Arena *keep);
-
 /// `2 whole hides`, `by the ladder`, `3 panels`.
 const char *plan_purchase_text(const Purchase *purchase, Arena *keep);
-
-/// Whether an offer would be first at whatever price.
-bool plan_offer_always_wins(const OfferCost *cost);
 
 /// Members `currency` and `ranking` of a document that has been begun: docs/json.md. `sure` has
 /// one for each of the ranking, or is NULL.

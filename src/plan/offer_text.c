@@ -184,7 +184,7 @@ static void tell_price(Telling *telling)
     const OfferCost *cost = telling->cost;
     Text *text = &telling->text;
     const bool is_first = cost == telling->first;
-    if (plan_offer_always_wins(cost)) {
+    if (offer_always_wins(cost)) {
         text_add(text, " It would be first at any price.");
     } else if (cost->price_to_win <= 0) {
         text_add(text, " It would be first at no price.");

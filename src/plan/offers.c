@@ -18,27 +18,12 @@ BuyingWish plan_buying_wish(const Derived *derived)
                         .kind = job->wish.kind};
 }
 
-OfferRanking plan_compare_offers(const Derived *derived, PurchaseChance *chance, void *context,
-                                 Arena *keep)
-{
-    const Job *job = &derived->job;
-    BuyingWish wish = plan_buying_wish(derived);
-    wish.chance = chance;
-    wish.context = context;
-    const Offer *offers[JOB_OFFERS_MAX];
-    for (int i = 0; i < job->offer_count; i++) {
-        offers[i] = &job->offers[i];
-    }
-    return offers_compare(offers, job->offer_count, &wish, keep);
-}
-
 const char *plan_purchase_text(const Purchase *purchase, Arena *keep)
 {
-    static const char *const words[HIDE_FORM_COUNT] = {"whole hide", "side", "panel"};
     const Offer *offer = purchase->offer;
     if (!purchase->chosen) {
-        return arena_text(keep, "%d %s%s", purchase->count, words[offer->form],
-                          purchase->count == 1 ? "" : "s");
+        return arena_text(keep, "%d %s", purchase->count,
+                          hide_forms_word(offer->form, purchase->count));
     }
     Text text = {.keep = keep};
     for (int i = 0; i < purchase->count; i++) {
@@ -48,11 +33,6 @@ const char *plan_purchase_text(const Purchase *purchase, Arena *keep)
                  name ? name : arena_text(keep, "number %d", chosen + 1));
     }
     return text_string(&text);
-}
-
-bool plan_offer_always_wins(const OfferCost *cost)
-{
-    return cost->price_to_win >= (Money)MONEY_PRICE_MAX * 1000;
 }
 
 static void put_money(Json *json, const char *key, Money money, int decimals)
@@ -110,7 +90,7 @@ static void put_price(Json *json, const OfferCost *cost, int decimals)
 {
     put_money(json, "price", cost->offer->price, decimals);
     json_text(json, "per", price_unit_names[cost->offer->per]);
-    if (plan_offer_always_wins(cost)) {
+    if (offer_always_wins(cost)) {
         json_text(json, "price_to_win", NULL);
     } else {
         put_money(json, "price_to_win", cost->price_to_win, decimals);

@@ -62,8 +62,10 @@ const BuyingMatter *buying_matter(const Derived *derived, const BuyingKnown *kno
 bool plan_buying_known(const Derived *derived, const BuyOrder *order, const Progress *progress,
                        Arena *keep, Arena *scratch, BuyingKnown *known, Problems *problems)
 {
+    ProgressPart part = {.whole = progress, .to = derived->job.offer_count > 0 ? 0.6 : 1};
+    const Progress reports = {progress_report_part, &part};
     BuyAnswer *answer = ARENA_NEW(keep, BuyAnswer);
-    if (!plan_buy(derived, order, progress, keep, scratch, answer, problems)) {
+    if (!plan_buy(derived, order, &reports, keep, scratch, answer, problems)) {
         return false;
     }
     *known = (BuyingKnown){.answer = answer};
@@ -72,7 +74,9 @@ bool plan_buying_known(const Derived *derived, const BuyOrder *order, const Prog
     }
     BuyOffers *offers = ARENA_NEW(keep, BuyOffers);
     known->offers = &offers->choice;
-    return plan_buy_offers(derived, answer, progress, keep, offers, problems);
+    part.from = part.to;
+    part.to = 1;
+    return plan_buy_offers(derived, answer, &reports, keep, offers, problems);
 }
 
 // The folder that a file goes into.

@@ -8,9 +8,6 @@
 
 #include <string.h>
 
-// As `lay` counts it.
-static const double USEFUL_MM = 100;
-
 // The largest part and rectangle clear of flaws.
 static Remnant measure_clear(const Hide *hide, Arena *keep, Arena *scratch)
 {

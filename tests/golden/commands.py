@@ -190,13 +190,14 @@ def stopping(checks):
             wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
-            running.communicate(timeout=60)
+            _, errors = running.communicate(timeout=60)
             stopped += running.returncode == 130
             whole = all(f.endswith((".svg", ".dxf", ".json", ".pdf")) for f in files_under(folder))
             pdf = pathlib.Path(folder) / "pack.pdf"
             whole = whole and (not pdf.exists() or pdf.read_bytes().rstrip().endswith(b"%%EOF"))
             checks.that(running.returncode in (0, 130) and whole,
-                        f"stopped after {wait_s} s: status {running.returncode}, whole files only")
+                        f"stopped after {wait_s} s: status {running.returncode}, whole files only"
+                        + ("" if running.returncode in (0, 130) else f"; {errors[-1500:]!r}"))
     checks.that(stopped > 0, "Ctrl-C really stops the work")
 
 
@@ -220,7 +221,8 @@ def stopping_lay(checks):
     # On a slow machine nothing may be laid by then.
     plan = json.loads(out) if out else {"stopped": "stopped" in errors, "placements": []}
     checks.that(status == 130 and plan["stopped"],
-                f"lay stopped: {status}, {len(plan['placements'])} covers laid by then")
+                f"lay stopped: {status}, {len(plan['placements'])} covers laid by then"
+                + ("" if status == 130 else f"; {errors[-1500:]!r}"))
     many = json.loads(pathlib.Path(CLUB).read_text(encoding="utf-8"))
     many["seats"][0]["count"] = 12
     for word in ["text", "json"]:
@@ -255,7 +257,7 @@ def buying(checks):
                 "buy says what to ask for, and what the usual rules say")
     status, out, errors = stopped_after(3, "buy", CLUB, "--trials", "100000", "--json")
     checks.that(status == 130 and ("stopped" in errors or json.loads(out)["stopped"]),
-                f"buy stopped: {status}")
+                f"buy stopped: {status}" + ("" if status == 130 else f"; {errors[-1500:]!r}"))
 
 
 def tidy(checks):

@@ -83,7 +83,8 @@ def stopping(checks):
                                   or o["sure"]["chance_from"] == "area" for o in offers["ranking"])
         checks.that(running.returncode in (0, 130) and whole,
                     f"stopped after {wait_s} s: status {running.returncode}, "
-                    f"{len(told['offers']['ranking']) if told and told['offers'] else 0} offers known")
+                    f"{len(told['offers']['ranking']) if told and told['offers'] else 0} offers known"
+                    + ("" if running.returncode in (0, 130) else f"; {errors[-1500:]!r}"))
 
 
 def main():

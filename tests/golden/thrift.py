@@ -70,7 +70,8 @@ def options(checks, job):
         time.sleep(2)
         running.send_signal(signal.SIGINT)
         _, errors = running.communicate(timeout=60)
-    checks.that(running.returncode == 130 and b"stopped before" in errors, "stopped while drawing")
+    checks.that(running.returncode == 130 and b"stopped before" in errors,
+                f"stopped while drawing: {running.returncode} {errors[-400:]}")
     for wait_s in [6, 15, 40]:  # until hides are picked, on slow machines later
         with subprocess.Popen([PROGRAM, "buy", str(STOOL), "--form", "side", "--pieces", "1",
                                "--thrift", "--trials", "6", "--json"], stdout=subprocess.PIPE,
@@ -78,13 +79,13 @@ def options(checks, job):
             wait_until_it_listens(running)
             time.sleep(wait_s)
             running.send_signal(signal.SIGINT)
-            out, _ = running.communicate(timeout=60)
+            out, errors = running.communicate(timeout=60)
         if out:
             break
-    known = json.loads(out)
+    known = json.loads(out) if out else {"stopped": False, "savings": []}
     checks.that((running.returncode == 130) == known["stopped"]
                 and any(saving["pairs"] > 0 for saving in known["savings"]),
-                f"stopped after {wait_s} s: what is known is told")
+                f"stopped after {wait_s} s: what is known is told; {running.returncode} {errors[-400:]}")
 
 
 def main():

@@ -70,6 +70,18 @@ static inline void rectangles_begin(Rectangles *rectangles, int covers, double s
     rectangles->rules = (LayingRules){.table = tolerance_defaults()};
 }
 
+/// Adds up two tallies of different trials.
+static inline void tally_join(Tally *tally, const Tally *other)
+{
+    tally->trials += other->trials;
+    tally->careful += other->careful;
+    for (int failed = 0; failed <= AREA_STEPS; failed++) {
+        for (int fits = 0; fits <= AREA_STEPS; fits++) {
+            tally->count[failed][fits] += other->count[failed][fits];
+        }
+    }
+}
+
 /// A DrawHide that fails.
 static inline bool draw_nothing(void *context, const HideAsked *asked, Arena *keep, Arena *scratch,
                                 Hide *hide, Problems *problems)

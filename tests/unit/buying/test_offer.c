@@ -146,31 +146,6 @@ static void panels_by_the_piece_and_by_area(void **state)
     assert_int_equal(purchase_bill(&three, BILL_HIGH).line[BILL_GOODS], 3 * 46 * 120);
 }
 
-// n = ceil(gross / low): 54 ft² of 48-52 ft² hides take 2, of 55 ft² hides 1 (arithmetic of
-// sellers' pages: plan on the low end of the range).
-static void pieces_for_an_area(void **state)
-{
-    (void)state;
-    Offer offer = unseen();
-    assert_int_equal(offer_count_for_area(&offer, FT2(54)), 2);
-    assert_int_equal(offer_count_for_area(&offer, FT2(48)), 1);
-    assert_int_equal(offer_count_for_area(&offer, FT2(48.01)), 2);
-    offer.minimum_pieces = 3;
-    assert_int_equal(offer_count_for_area(&offer, FT2(54)), 3);
-    offer.minimum_pieces = 0;
-    offer.area_mm2[0] = offer.area_mm2[1] = FT2(55);
-    assert_int_equal(offer_count_for_area(&offer, FT2(54)), 1);
-    assert_int_equal(offer_count_for_area(&offer, FT2(55.0 * OFFER_BUY_MAX + 1)), 0);
-}
-
-// Rate 10 with 30 % of the hide wasted is 14.29 for each net square foot.
-static void price_of_what_is_used(void **state)
-{
-    (void)state;
-    CHECK_NEAR(price_of_net(10, 0.3), 14.29, 0.005);
-    CHECK_NEAR(price_of_net(10, 0), 10, 0);
-}
-
 // 475.00 of goods, of which the seller keeps 15 %: 403.75, with 20 % tax 484.50, less 19.90.
 static void what_comes_back(void **state)
 {
@@ -259,8 +234,6 @@ int main(void)
         cmocka_unit_test(weight_follows_the_offer),
         cmocka_unit_test(stamped_pieces_are_what_they_are),
         cmocka_unit_test(panels_by_the_piece_and_by_area),
-        cmocka_unit_test(pieces_for_an_area),
-        cmocka_unit_test(price_of_what_is_used),
         cmocka_unit_test(what_comes_back),
         cmocka_unit_test(bills_hold_together),
     };

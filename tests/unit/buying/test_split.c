@@ -107,7 +107,8 @@ static void a_row_is_cut_evenly(void **state)
         for (int hide = 0; hide < hides; hide++) {
             const double area = hide_mm2(set, &groups, hide);
             assert_true(area > 0);
-            // Each run ends within half a cover of what is left for it, or has one cover only.
+            // A run ends within half a cover of an even share of what is left, and what the runs
+            // before it left over or took too much is shared by those behind: two covers at most.
             assert_true(area <= share + 2 * largest);
         }
         int count = 0;
@@ -192,7 +193,7 @@ static void the_interval_of_a_product(void **state)
     assert_true(split_chance(none, 2).share == 0 && split_chance(none, 2).high < 0.05);
 }
 
-// The true product lies within nearly as often as it should: of 95 in 100, at least 93.
+// The true product lies within nearly as often as it should: of 95 in 100, 93 to 99.
 static void the_interval_covers(void **state)
 {
     (void)state;

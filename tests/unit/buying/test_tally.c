@@ -80,22 +80,6 @@ static void a_wide_bracket_counts_in_part(void **state)
     assert_int_equal(tally_area_for(tally, 0.95, 1.96).step, AREA_STEPS);
 }
 
-static void joined_tallies_are_the_tally_of_all(void **state)
-{
-    Tally *all = ARENA_NEW(*state, Tally);
-    Tally *parts = ARENA_ARRAY(*state, Tally, 2);
-    Random random = random_begin(3, 0, 0);
-    for (int i = 0; i < 500; i++) {
-        const int failed = random_below(&random, AREA_STEPS) - 1;
-        const Bracket bracket = {failed, failed + 1 + random_below(&random, AREA_STEPS - failed)};
-        const bool careful = random_below(&random, 2) == 0;
-        tally_add(all, bracket, careful);
-        tally_add(&parts[i % 2], bracket, careful);
-    }
-    tally_join(&parts[0], &parts[1]);
-    assert_memory_equal(&parts[0], all, sizeof *all);
-}
-
 // Areas of a known law, many times: the interval for the area must hold the true one in about
 // 95 of 100 cases. It is inverted from score intervals, so a little more or less is right.
 static void the_interval_holds_the_true_area(void **state)
@@ -136,7 +120,6 @@ int main(void)
         cmocka_unit_test(nothing_is_known_without_trials),
         TEST_IN_ARENA(an_area_counts_the_trials_that_fit),
         TEST_IN_ARENA(a_wide_bracket_counts_in_part),
-        TEST_IN_ARENA(joined_tallies_are_the_tally_of_all),
         TEST_IN_ARENA(the_interval_holds_the_true_area),
         cmocka_unit_test(chances_are_said_as_people_say_them),
     };

@@ -152,8 +152,8 @@ static void a_stop_keeps_what_is_known(void **state)
     assert_true(seen[0] > 0 && seen[1] > 0);
 }
 
-// Student's t at 0.975 and 0.995, from the tables of every handbook (Abramowitz and Stegun, table
-// 26.10; from memory).
+// Student's t at 0.975 and 0.995: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2, upper
+// critical values of Student's t distribution.
 static void student_quantiles(void **state)
 {
     (void)state;
