@@ -184,7 +184,12 @@ def slant(first, second):
     return a * d - b * c, a * c + b * d
 
 
-def check_straight_cuts(checks, plan, hide, label):
+def check_straight_cuts(checks, path, plan):
+    for hide in plan["hides"]:
+        check_shared_edges(checks, plan, hide, f"{path}: {hide['name']}")
+
+
+def check_shared_edges(checks, plan, hide, label):
     """What neighbours share, edge by edge, as docs/layout.md says it is counted."""
     told, gap_mm = hide["straight_cuts"], plan["rules"]["gap_mm"]
     covers = [straight_edges(p["outline_mm"], told["least_mm"]) for p in plan["placements"]
@@ -211,7 +216,6 @@ def check_plan(checks, path, plan):
         checks.near(used, hide["used_mm2"], 1, f"{path}: used area of {name}")
         regions = [polygons(r["polygons"]) for r in hide["regions"]]
         checks.near(sum(r.area for r in regions), hide["area_mm2"], 10, f"{path}: regions of {name}")
-        check_straight_cuts(checks, plan, hide, f"{path}: {name}")
     for placement in plan["placements"]:
         check_placement(checks, plan, hides[placement["hide"]], outlines[placement["hide"]],
                         placement, f"{path}: {placement['cover']}")
@@ -236,6 +240,7 @@ def main():
         left = sum(u["count"] for u in plan["unplaced"])
         checks.that(len(plan["placements"]) + left == wanted, f"{path.name}: no cover is forgotten")
         check_plan(checks, path.name, plan)
+        check_straight_cuts(checks, path.name, plan)
         for hide in plan["hides"]:
             check_left(checks, plan, hide, Polygon(hide["outline_mm"]),
                        f"{path.name}: {hide['name']}")

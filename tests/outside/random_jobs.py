@@ -8,7 +8,7 @@ import math
 import random
 import sys
 
-from layouts import check_plan
+from layouts import check_plan, check_straight_cuts
 from program import Checks, ask
 
 FLAWS = ["hole", "flay cut", "brand", "open scar", "grub holes", "scar", "ticks", "veins",
@@ -97,6 +97,7 @@ def main():
         left = sum(u["count"] for u in plan["unplaced"])
         checks.that(len(plan["placements"]) + left == wanted, f"{seed}: no cover is forgotten")
         check_plan(checks, str(seed), plan)
+        check_straight_cuts(checks, str(seed), plan)
     checks.end()
 
 

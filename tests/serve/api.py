@@ -17,7 +17,7 @@ import time
 import api_hides
 import api_layout
 import api_papers
-import share
+import shared
 from serving import ROOT, Checks, Client, Serving, fetch
 
 EXAMPLE = (ROOT / "examples" / "rowing-club.json").read_bytes()
@@ -578,7 +578,7 @@ def main():
         with Serving(program) as other:
             api_papers.exchange(checks, client, job_of_papers, Client(other.port, checks))
         stops(checks, client, job)
-        share.all_of_it(checks, client, program)
+        shared.all_of_it(checks, client, program)
         all_was_asked(checks, client)
         checks.that(serving.stop() == 0, "SIGTERM ends it in order")
     stopped_amid_work(checks, program)

@@ -1,6 +1,6 @@
 """The workshop in the network: who comes in, by what, and who does not.
 
-usage: share.py SEATWRIGHT LIST_ROUTES
+usage: shared.py SEATWRIGHT LIST_ROUTES
 
 The network is 127.0.0.2, devices are 127.0.0.3 and on. Outside sources: zbarimg (ZBar) reads the
 QR codes, rsvg-convert (librsvg) draws them; RFC 6265 for cookies; hashlib for the token's digest.
