@@ -84,6 +84,10 @@ for (const size of ["desk", "phone"] as const) {
       const [one, other] = [await middle(page, 0), await middle(page, 1)];
       await drag(page, 0, other.x - one.x, other.y - one.y);
       await page.locator(".tag.bad", { hasText: "overlaps" }).waitFor();
+      assert.deepEqual(await page.locator(".table > svg.carried.on").evaluate((sheet) => {
+        const look = getComputedStyle(sheet);
+        return [look.backgroundColor, look.borderBlockWidth];
+      }), ["rgba(0, 0, 0, 0)", "0px"], "the board is seen under the sheet that is carried");
       await picture(page, `${size}-layout-drag`);
       await page.mouse.up();
       await rests(page, /something is wrong/);
