@@ -18,7 +18,8 @@ static bool hold_signals(sigset_t *ends)
 {
     return sigemptyset(ends) == 0 && sigaddset(ends, SIGINT) == 0 &&
            sigaddset(ends, SIGTERM) == 0 && pthread_sigmask(SIG_BLOCK, ends, NULL) == 0 &&
-           signal(SIGPIPE, SIG_IGN) != SIG_ERR && signal(SIGCHLD, SIG_IGN) != SIG_ERR;
+           signal(SIGPIPE, SIG_IGN) != SIG_ERR && signal(SIGCHLD, SIG_IGN) != SIG_ERR &&
+           signal(SIGTTIN, SIG_IGN) != SIG_ERR;
 }
 
 // Opens the workshop file, and keeps the job that was named in it: *job is its number then.
@@ -126,7 +127,8 @@ static bool set_apart(posix_spawnattr_t *attributes)
     sigset_t usual;
     const short flags = POSIX_SPAWN_SETPGROUP | POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF;
     return sigemptyset(&none) == 0 && sigemptyset(&usual) == 0 && sigaddset(&usual, SIGPIPE) == 0 &&
-           sigaddset(&usual, SIGCHLD) == 0 && posix_spawnattr_setsigmask(attributes, &none) == 0 &&
+           sigaddset(&usual, SIGCHLD) == 0 && sigaddset(&usual, SIGTTIN) == 0 &&
+           posix_spawnattr_setsigmask(attributes, &none) == 0 &&
            posix_spawnattr_setsigdefault(attributes, &usual) == 0 &&
            posix_spawnattr_setpgroup(attributes, 0) == 0 &&
            posix_spawnattr_setflags(attributes, flags) == 0;

@@ -10,7 +10,7 @@ static bool refuse_option(Problems *problems, const char *name, const char *valu
 {
     return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
                                             .where = name,
-                                            .found = arena_text(problems->keep, "%.40s", value),
+                                            .found = request_shown(value, problems->keep),
                                             .allowed = allowed});
 }
 

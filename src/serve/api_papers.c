@@ -32,7 +32,7 @@ static bool refuse(Problems *problems, const char *where, const char *found, con
 {
     return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
                                             .where = where,
-                                            .found = arena_text(problems->keep, "%.40s", found),
+                                            .found = request_shown(found, problems->keep),
                                             .allowed = allowed});
 }
 

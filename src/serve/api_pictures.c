@@ -47,7 +47,7 @@ static bool find_picture(Desk *desk, const char *uid, Keepsake *picture)
     }
     if (found.count == 0) {
         return problems_say(desk->problems, PROBLEM_NOT_FOUND, "picture",
-                            "this workshop has no picture %.40s", uid);
+                            "this workshop has no picture %s", request_shown(uid, desk->keep));
     }
     *picture = found.items[0];
     return true;

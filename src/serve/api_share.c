@@ -145,6 +145,12 @@ static bool is_name(const char *name)
     return length > 0 && length <= DEVICE_NAME_MAX;
 }
 
+static void refuse_full(Desk *desk, Answer *answer)
+{
+    answer_refuse(desk, 409, "device", "too many devices are paired already", "put one out first",
+                  answer);
+}
+
 static void let_in(Desk *desk, const Request *request, const char *name, Answer *answer)
 {
     enum { LASTS_S = 365 * 24 * 3600 };
@@ -156,8 +162,7 @@ static void let_in(Desk *desk, const Request *request, const char *name, Answer 
     } else if (!device_put(desk->store, &device, desk->problems)) {
         answer_problems(desk, answer);
     } else if (!share_let_in(desk->share, &device)) {
-        answer_refuse(desk, 409, "device", "too many devices are paired already",
-                      "put one out first", answer);
+        refuse_full(desk, answer);
     } else {
         share_cookie_name(request->port, cookie);
         Json json = {.text.keep = desk->keep};
@@ -198,6 +203,9 @@ void answer_pair(Desk *desk, const Request *request, Answer *answer)
     case PAIRING_WRONG:
         answer_refuse(desk, 422, "code", "is not the one that is shown, or not any more",
                       "the code that the workshop's machine shows at this moment", answer);
+        return;
+    case PAIRING_NO_ROOM:
+        refuse_full(desk, answer);
         return;
     case PAIRING_TOO_OFTEN:
         answer_refuse(desk, 429, "code", "too many wrong codes were tried",

@@ -50,12 +50,11 @@ static bool read_measure(const Request *request, const char *key, Limits limits,
         return true;
     }
     return problems_add(
-        problems,
-        (Problem){.kind = PROBLEM_BAD_INPUT,
-                  .where = key,
-                  .found = text ? arena_text(problems->keep, "%.40s", text) : "it is missing",
-                  .allowed = arena_text(problems->keep, "a number from %g to %g", limits.min,
-                                        limits.max)});
+        problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                            .where = key,
+                            .found = text ? request_shown(text, problems->keep) : "it is missing",
+                            .allowed = arena_text(problems->keep, "a number from %g to %g",
+                                                  limits.min, limits.max)});
 }
 
 static bool read_place(Desk *desk, const Request *request, TablePlace *place)

@@ -135,7 +135,7 @@ bool crew_take(Crew *crew, Task *task)
     return taken;
 }
 
-void crew_end(Crew *crew)
+void crew_stop(Crew *crew)
 {
     if (!crew) {
         return;
@@ -148,6 +148,15 @@ void crew_end(Crew *crew)
         (void)pthread_join(crew->hands[i].thread, NULL);
         tear_down(&crew->hands[i]);
     }
+    crew->hand_count = 0;
+}
+
+void crew_end(Crew *crew)
+{
+    if (!crew) {
+        return;
+    }
+    crew_stop(crew);
     (void)pthread_cond_destroy(&crew->more);
     (void)pthread_mutex_destroy(&crew->lock);
     free(crew->hands);

@@ -28,5 +28,8 @@ MUST_CHECK Crew *crew_begin(const CrewOptions *options, Problems *problems);
 /// False when too many wait already; the task is not taken then.
 MUST_CHECK bool crew_take(Crew *crew, Task *task);
 
-/// Does what was taken, then ends. Accepts NULL.
+/// Does what was taken, then stops; nothing is taken from here on. Accepts NULL.
+void crew_stop(Crew *crew);
+
+/// As crew_stop(), and gives the memory back: nobody may ask the crew any more. Accepts NULL.
 void crew_end(Crew *crew);

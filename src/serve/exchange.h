@@ -14,12 +14,15 @@
 #include <microhttpd.h>
 
 #include <pthread.h>
+#include <stdatomic.h>
 
 /// One address where the server listens, with threads of the library that serve it.
 typedef struct Listener {
     Server *server;
     Place place;
     struct MHD_Daemon *daemon;
+    atomic_bool quiet; ///< it takes no more connections
+    MHD_socket socket; ///< where it listened, once it is quiet; MHD_INVALID_SOCKET before
 } Listener;
 
 enum { LISTENERS_MAX = 1 + NETWORK_ADDRESSES_MAX };

@@ -190,6 +190,10 @@ bool head_is_welcome(Exchange *exchange, const char *method)
     if (exchange->refusal) {
         return false;
     }
+    if (!text_is_utf8(request->path) || (request->if_match && !text_is_utf8(request->if_match))) {
+        return exchange_refuse(exchange, 400,
+                               "the request's head holds bytes that are no UTF-8 text");
+    }
     int others = 0;
     exchange->route = route_find(request, &others);
     if (!known || !exchange->route) {

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -240,7 +241,8 @@ static bool listen_at(Server *server, const char *address, int *port, Problems *
     if (!network_listen(address ? address : "127.0.0.1", port, &opened, problems)) {
         return false;
     }
-    *listener = (Listener){.server = server, .place = {address, *port}};
+    *listener =
+        (Listener){.server = server, .place = {address, *port}, .socket = MHD_INVALID_SOCKET};
     listener->daemon = listen_with(listener, opened);
     if (!listener->daemon) {
         (void)close(opened);
@@ -264,12 +266,23 @@ static bool listen_here(Server *server, int wanted, int *port, Problems *problem
     return listen_at(server, NULL, port, problems);
 }
 
-// No new connections from here on; what was asked is still answered.
-static void stop_listening(const Listener *listener)
+// No new connections from here on; what was asked is still answered. The library's threads may be
+// waiting on the socket, so it is closed only when they have ended.
+static void stop_listening(Listener *listener)
 {
-    const MHD_socket socket = MHD_quiesce_daemon(listener->daemon);
-    if (socket != MHD_INVALID_SOCKET) {
-        (void)close(socket);
+    if (!atomic_exchange(&listener->quiet, true)) {
+        listener->socket = MHD_quiesce_daemon(listener->daemon);
+        if (listener->socket != MHD_INVALID_SOCKET) {
+            (void)shutdown(listener->socket, SHUT_RDWR);
+        }
+    }
+}
+
+static void end_listener(Listener *listener)
+{
+    MHD_stop_daemon(listener->daemon);
+    if (listener->socket != MHD_INVALID_SOCKET) {
+        (void)close(listener->socket);
     }
 }
 
@@ -367,13 +380,15 @@ void server_stop(Server *server)
     for (int i = 0; i < server->listener_count; i++) {
         stop_listening(&server->listeners[i]);
     }
-    crew_end(server->crew);
+    crew_stop(server->crew);
     if (server->works) {
         works_stop(server->works);
     }
+    // Until here open connections may ask on, and are refused by a crew that takes nothing more.
     for (int i = 0; i < server->listener_count; i++) {
-        MHD_stop_daemon(server->listeners[i].daemon);
+        end_listener(&server->listeners[i]);
     }
+    crew_end(server->crew);
     works_end(server->works);
     tables_end(server->tables);
     patience_end(server->patience);

@@ -52,7 +52,7 @@ bool kept_based_on(Desk *desk, const Request *request, int64_t *version, Answer 
         return true;
     }
     answer_refuse(desk, given ? 400 : 428, "If-Match",
-                  given ? arena_text(desk->keep, "%.40s", request->if_match) : "it is missing",
+                  given ? request_shown(request->if_match, desk->keep) : "it is missing",
                   "the version that was edited, in quotes, as ETag had it: \"7\"", answer);
     return false;
 }

@@ -32,6 +32,12 @@ static bool read_digits(const char *text, size_t length, int64_t *value)
     return true;
 }
 
+const char *request_shown(const char *utf8, Arena *keep)
+{
+    enum { SHOWN = 40 };
+    return arena_text(keep, "%.*s", (int)text_bytes_of(utf8, SHOWN), utf8);
+}
+
 bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
                    Problems *problems)
 {
@@ -45,7 +51,7 @@ bool request_whole(const Request *request, const char *key, Whole whole, int64_t
     }
     return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
                                             .where = key,
-                                            .found = arena_text(problems->keep, "%.40s", text),
+                                            .found = request_shown(text, problems->keep),
                                             .allowed = arena_text(
                                                 problems->keep, "a whole number from %lld to %lld",
                                                 (long long)whole.min, (long long)whole.max)});
@@ -60,7 +66,7 @@ bool request_yes(const Request *request, const char *key, bool *value, Problems 
     }
     return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
                                             .where = key,
-                                            .found = arena_text(problems->keep, "%.40s", text),
+                                            .found = request_shown(text, problems->keep),
                                             .allowed = "1, true, 0 or false"});
 }
 

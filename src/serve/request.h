@@ -74,6 +74,10 @@ typedef struct Whole {
     int64_t usual;
 } Whole;
 
+/// The beginning of what was asked, for a refusal: at most some forty characters, never a part of
+/// one.
+const char *request_shown(const char *utf8, Arena *keep);
+
 /// A whole number of the query. Errors   false with a problem at the key.
 MUST_CHECK bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
                               Problems *problems);

@@ -218,8 +218,9 @@ Pairing share_try(Share *share, const char *code, uint32_t from, int64_t now_ms)
     if (trier->tries >= TRIES_EACH || share->all.tries >= TRIES_ALL) {
         pairing = PAIRING_TOO_OFTEN;
     } else if (share->open && share->code_until_ms > now_ms && is_code(share->code, code)) {
-        share->code_until_ms = 0;
-        pairing = PAIRING_RIGHT;
+        const bool has_room = share->guest_count < DEVICES_MAX;
+        share->code_until_ms = has_room ? 0 : share->code_until_ms;
+        pairing = has_room ? PAIRING_RIGHT : PAIRING_NO_ROOM;
     } else {
         count_try(trier, now_ms);
         count_try(&share->all, now_ms);

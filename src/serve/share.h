@@ -52,7 +52,12 @@ typedef struct ShareCode {
 MUST_CHECK bool share_new_code(Share *share, int64_t now_ms, ShareCode *code);
 ShareCode share_code(Share *share, int64_t now_ms);
 
-typedef enum Pairing { PAIRING_RIGHT, PAIRING_WRONG, PAIRING_TOO_OFTEN } Pairing;
+typedef enum Pairing {
+    PAIRING_RIGHT, ///< the code is used up by it
+    PAIRING_WRONG,
+    PAIRING_TOO_OFTEN,
+    PAIRING_NO_ROOM ///< right, but DEVICES_MAX are in; the code holds on
+} Pairing;
 
 /// Tries a code; capitals, hyphens and blanks do not matter. The right one is void from then
 /// on. `from` is the address of who tries.

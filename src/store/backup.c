@@ -1,6 +1,7 @@
 #include "store/backup.h"
 
 #include "store/damage.h"
+#include "store/devices.h"
 #include "store/files.h"
 
 #include <dirent.h>
@@ -110,12 +111,13 @@ static void thin_out(const char *path, Arena *scratch)
     }
 }
 
-// The library writes a copy that is whole and tidy, whatever others are doing meanwhile.
+// The library writes a copy that is whole and tidy, whatever others are doing meanwhile. Devices
+// are left out: one that is put out later must not come in again with an old copy.
 static bool write_copy(Store *store, const char *aside)
 {
     Query query = query_begin(store, "VACUUM INTO ?1");
     query_text(&query, aside);
-    return query_run(&query);
+    return query_run(&query) && devices_left_out(store, aside);
 }
 
 bool backup_make(Store *store, Problems *problems)

@@ -74,6 +74,23 @@ static bool drop(Store *store, int64_t id, Problems *problems)
            store_missing(store, problems, "there is no device %lld", (long long)id);
 }
 
+bool devices_left_out(Store *store, const char *copy)
+{
+    Query query = query_begin(store, "ATTACH ?1 AS copy");
+    query_text(&query, copy);
+    if (!query_run(&query)) {
+        return false;
+    }
+    int64_t tables = 0;
+    bool good =
+        sql_int(store, "SELECT count(*) FROM copy.sqlite_schema WHERE name = 'device'", &tables);
+    if (good && tables > 0) {
+        good = sql_run(store, "PRAGMA copy.secure_delete = ON") &&
+               sql_run(store, "DELETE FROM copy.device");
+    }
+    return sql_run(store, "DETACH copy") && good;
+}
+
 bool device_drop(Store *store, int64_t id, Problems *problems)
 {
     const bool begun = change_begin(store);

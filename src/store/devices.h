@@ -30,5 +30,9 @@ MUST_CHECK bool device_put(Store *store, Device *device, Problems *problems);
 /// It has asked for something at this moment.
 MUST_CHECK bool device_seen(Store *store, int64_t id, int64_t seen_ms, Problems *problems);
 
+/// Takes the devices, to the last byte, out of another file that is a copy of this one. False: the
+/// store knows why.
+MUST_CHECK bool devices_left_out(Store *store, const char *copy);
+
 /// Puts a device out for good; 0: all. Errors   no such device.
 MUST_CHECK bool device_drop(Store *store, int64_t id, Problems *problems);

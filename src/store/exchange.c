@@ -1,6 +1,7 @@
 #include "store/exchange.h"
 
 #include "store/damage.h"
+#include "store/devices.h"
 #include "store/files.h"
 #include "store/merge.h"
 #include "store/schema.h"
@@ -97,7 +98,8 @@ static bool export_all(Store *store, const char *aside, Problems *problems)
 {
     Query query = query_begin(store, "VACUUM INTO ?1");
     query_text(&query, aside);
-    return query_run(&query) || store_refuse(store, "export", problems);
+    return (query_run(&query) && devices_left_out(store, aside)) ||
+           store_refuse(store, "export", problems);
 }
 
 static bool export_jobs(Store *store, const char *aside, const int64_t *jobs, int count,

@@ -87,6 +87,11 @@ def addresses(checks, port):
     checks.that(status(said) == 400, "17 parameters are too many")
     said = speak(port, request(port, "GET /api/jobs?words=%ff%fe HTTP/1.1"))
     checks.that(status(said) == 400, "bytes that are no text are refused")
+    said = speak(port, request(port, "GET /api/pictures/%ff%fe HTTP/1.1"))
+    checks.that(status(said) == 400, "and in a path")
+    said = speak(port, request(port, "GET /api/jobs?away=x" + 20 * "%c3%a4" + " HTTP/1.1"))
+    shown = said.split(b"\r\n\r\n", 1)[1].decode("utf-8")
+    checks.that(status(said) == 422 and "xää" in shown, "long words are cut between letters")
     said = speak(port, request(port, "GET /api/jobs?words=%27%20OR%201%3D1--%25_ HTTP/1.1"))
     checks.that(status(said) == 200, "words are words, whatever they are")
 

@@ -187,6 +187,11 @@ static void a_device_is_known_by_its_token_until_it_is_put_out(void **state)
     }
     const Device more = device_of(100, tokens[0]);
     assert_false(share_let_in(share, &more));
+    // The code is not used up by being of no use.
+    const ShareCode code = new_code(share, NOON);
+    assert_int_equal(share_try(share, code.text, 1, NOON), PAIRING_NO_ROOM);
+    share_put_out(share, 10);
+    assert_int_equal(share_try(share, code.text, 1, NOON), PAIRING_RIGHT);
     share_end(share);
 }
 
