@@ -76,6 +76,24 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("a cover that is locked while it searches stays locked, and the search ends", async () => {
+      const { page, context, complaints } = await visit(house, size);
+      await open(page, await begin((job) => { job.search = { work: 200 }; }));
+      await page.waitForFunction(() => document.querySelectorAll(".table > svg:not(.carried) .piece").length >= 7, undefined, { timeout: 90_000 });
+      await page.locator(".covers button").nth(0).click();
+      await page.getByRole("button", { name: "Lock" }).click();
+      await page.getByRole("button", { name: "Go on looking" }).waitFor();
+      await rests(page, /laid|lie where they may/);
+      await page.locator('.piece.locked[data-index="0"]').waitFor();
+      const locked = await placeOf(page, 0);
+      await page.waitForTimeout(500); // what the search still had to say
+      assert.equal(await page.locator(".piece.locked").count(), 1);
+      assert.equal(await placeOf(page, 0), locked);
+      assert.equal(await page.getByRole("button", { name: "Stop" }).count(), 0);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("a dragged cover is judged in words, snapped, and taken back", async () => {
       const { page, context, complaints } = await visit(house, size);
       await open(page, await begin());

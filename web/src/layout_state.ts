@@ -188,9 +188,14 @@ export async function goOn(times = ON_TIMES): Promise<void> {
   if (state.value?.version !== version) return; // the page comes to stand at the new one
   trouble.value = null;
   push();
+  const list = laid.value;
   try {
-    const work = await begin("lay", job, version, laid.value, `&times=${times}${seed > 0 ? `&seed=${seed}` : ""}`);
+    const work = await begin("lay", job, version, list, `&times=${times}${seed > 0 ? `&seed=${seed}` : ""}`);
     seed++;
+    if (laid.value !== list) { // a hand was faster
+      await stop(work.work);
+      return;
+    }
     fit.value = null;
     watch(work);
   } catch (error) {
@@ -247,6 +252,7 @@ async function settle(): Promise<void> {
 
 /** A change of the whole layout, which can be taken back. */
 export function put(list: readonly Laid[]): void {
+  takeOverQuietly();
   push();
   batch(() => {
     trouble.value = null;
