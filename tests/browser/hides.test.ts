@@ -174,6 +174,28 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("by tape, past the likely next reading: it is written with the readings beside it", async () => {
+      const { page, context, complaints, id } = await open(size, EMPTY);
+      await page.getByRole("button", { name: "Enter stations" }).press("Enter");
+      const table = page.locator("table.stations");
+      await table.waitFor();
+      await table.locator("input").first().focus();
+      for (const value of ["0", "22", "21", "9", "32", "32"]) {
+        await page.keyboard.type(value);
+        await page.keyboard.press("Enter");
+      }
+      assert.equal(await table.getByLabel("new station, up").getAttribute("placeholder"), "18");
+      for (const value of ["", "34", "35", "", "36", "35"]) {
+        await page.keyboard.type(value);
+        await page.keyboard.press("Enter");
+      }
+      const hide = await kept(id, (one) => one.stations?.[3]?.right === 35);
+      assert.deepEqual(hide.stations?.slice(2), [{ up: 18, left: 34, right: 35 }, { up: 27, left: 36, right: 35 }]);
+      assert.equal(await table.getByText(/Mistake:/).count(), 0);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("over a picture: loaded, marked, traced in one go, places dragged, added and taken away", async () => {
       const { page, context, complaints, id } = await open(size, EMPTY);
       await page.getByRole("button", { name: "Trace a picture" }).click();

@@ -67,12 +67,13 @@ interface InputProps {
   readonly mode?: "text" | "numeric" | "decimal";
   readonly length?: number;
   readonly lines?: boolean;
+  readonly first?: () => void; // what is written before what is typed
 }
 
 type Typing = { readonly currentTarget: HTMLInputElement | HTMLTextAreaElement };
 
 // While a hand is in the field it shows what is typed; then what the document says.
-export function TextInput({ path, ids, show, read, usual, mode, length, lines }: InputProps) {
+export function TextInput({ path, ids, show, read, usual, mode, length, lines, first }: InputProps) {
   const [typed, setTyped] = useState<string | null>(null);
   const said = {
     id: ids.id, value: typed ?? show(at(draft.value, path)), placeholder: usual, maxLength: length,
@@ -80,6 +81,7 @@ export function TextInput({ path, ids, show, read, usual, mode, length, lines }:
     onFocus: (event: Typing) => setTyped(event.currentTarget.value),
     onInput: (event: Typing) => {
       setTyped(event.currentTarget.value);
+      first?.();
       change(path, read(event.currentTarget.value), false);
     },
     onBlur: () => {

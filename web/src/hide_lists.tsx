@@ -37,13 +37,14 @@ const SIDES: Readonly<Record<string, readonly string[]>> = { left: ["left"], rig
 
 const STEP = { in: 6, mm: 150 } as const;
 
-// How far up the next station likely is: as far again as between the last two.
-function nextUp(): Json {
+// How far up the next station likely is: as far again as between the last two; nothing is said
+// when the last one cannot be read.
+function nextUp(): Json | undefined {
   const ups = listOf("stations").map((one) => (isObject(one) ? toMm(one["up"], units.value.document) : null));
   const [before, last] = [ups[ups.length - 2], ups[ups.length - 1]];
   const step = STEP[units.value.document] * (MM_PER[units.value.document] ?? 1);
   if (last === undefined) return 0;
-  if (last === null) return "";
+  if (last === null) return undefined;
   return lengthOf(last + (before !== undefined && before !== null && last > before ? last - before : step), units.value);
 }
 
@@ -61,11 +62,10 @@ function Station({ index, sides }: { readonly index: number; readonly sides: rea
         {["up", ...sides].map((key) => {
           const bad = mine.some((one) => one.where === `${where}.${key}` && one.kind !== "doubt");
           return (
-            <td key={key} class={bad ? "row invalid" : "row"} onInput={() => {
-              if (key !== "up" && fresh) change([...here, "up"], nextUp(), false);
-            }}>
+            <td key={key} class={bad ? "row invalid" : "row"}>
               <label class="unseen" for={idOf(`${where}.${key}`)}>{fresh ? "new station" : `station ${index + 1}`}, {key}</label>
               <TextInput path={[...here, key]} usual={key === "up" ? (fresh ? asMeasure.show(nextUp()) : "") : "–"} {...asMeasure}
+                {...(fresh && key !== "up" ? { first: () => { if (index >= listOf("stations").length) change([...here, "up"], nextUp(), false); } } : {})}
                 ids={{ id: idOf(`${where}.${key}`), describedBy: mine.length > 0 ? `${idOf(where)}-problems` : "", invalid: bad }} />
             </td>
           );
