@@ -94,6 +94,35 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("the hide is moved only while it is held, by one button", async () => {
+      const { page, context, complaints } = await visit(house, size);
+      await open(page, await begin());
+      await rests(page, "All 8 covers lie where they may.");
+      await page.locator(".table").scrollIntoViewIfNeeded();
+      await page.getByRole("button", { name: "Nearer" }).click();
+      const view = (): Promise<string | null> => page.locator(".table > svg.near").getAttribute("viewBox");
+      const box = await page.locator(".table").boundingBox();
+      assert.ok(box);
+      const [x, y] = [box.x + box.width - 8, box.y + 8];
+      const first = await view();
+      await page.mouse.move(x, y);
+      await page.mouse.down({ button: "middle" });
+      await page.mouse.move(x - 20, y + 20);
+      await page.mouse.up({ button: "middle" });
+      assert.equal(await view(), first);
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      await page.mouse.move(x - 20, y + 20);
+      await page.mouse.move(x - 20, box.y - 20); // out of the board
+      await page.mouse.up();
+      const moved = await view();
+      assert.notEqual(moved, first);
+      await page.mouse.move(x - 40, y + 60);
+      assert.equal(await view(), moved, "what is let go outside is let go");
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("a dragged cover is judged in words, snapped, and taken back", async () => {
       const { page, context, complaints } = await visit(house, size);
       await open(page, await begin());
@@ -152,6 +181,10 @@ for (const size of ["desk", "phone"] as const) {
       const locked = await placeOf(page, 0);
       await page.keyboard.press("ArrowUp");
       assert.equal(await placeOf(page, 0), locked);
+      await page.getByText("It is locked.", { exact: true }).waitFor({ state: "attached" });
+      await page.keyboard.press("s");
+      await page.waitForTimeout(300);
+      assert.equal(await placeOf(page, 0), locked, "it is not snapped");
       // A search leaves it where it is.
       await page.getByRole("button", { name: "Go on looking" }).click();
       await rests(page, "All 8 covers lie where they may.");
@@ -176,6 +209,13 @@ for (const size of ["desk", "phone"] as const) {
       await list.nth(1).click();
       await rests(page, /lie where they may|something is wrong/);
       assert.deepEqual([await placeOf(page, 0), await placeOf(page, 1)], [b, a]);
+      await page.getByRole("button", { name: "Lock", exact: true }).click();
+      await page.locator('.piece.locked[data-index="0"]').waitFor();
+      await list.nth(1).click();
+      await page.getByRole("button", { name: "Swap…" }).click();
+      await list.nth(0).click();
+      await page.getByText("It is locked.", { exact: true }).waitFor({ state: "attached" });
+      assert.deepEqual([await placeOf(page, 0), await placeOf(page, 1)], [b, a], "what is locked does not change places");
       await page.getByRole("button", { name: "Take off" }).click();
       await rests(page, /7 laid; 1 without a place|7 laid; with/);
       await page.locator(".covers button", { hasText: "put one on the hide" }).click();

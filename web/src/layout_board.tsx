@@ -237,6 +237,10 @@ export function Board({ hide, hideIndex, covers, flesh, left }: BoardProps) {
   const take = (event: PointerEvent, index: number, kind: Carry["kind"]): void => {
     const one = laid.value[index];
     const cover = one && covers.get(one.cover);
+    if (carry.current) { // one hand at a time
+      event.stopPropagation();
+      return;
+    }
     if (!one || !cover || event.button !== 0) return;
     event.stopPropagation();
     if (swapping.value && mine !== null) {
@@ -302,6 +306,8 @@ export function Board({ hide, hideIndex, covers, flesh, left }: BoardProps) {
   }, [lifted]);
 
   const down = (event: PointerEvent): void => {
+    if (event.button !== 0 || carry.current) return;
+    svg.current?.setPointerCapture(event.pointerId); // let go outside, it is let go all the same
     touches.current.set(event.pointerId, { x: event.clientX, y: event.clientY });
     if (touches.current.size === 1 && !swapping.value) chosen.value = null;
   };
@@ -372,7 +378,10 @@ export function Board({ hide, hideIndex, covers, flesh, left }: BoardProps) {
       swapping.value = false;
       chosen.value = null;
     } else if ((event.key === "l" || event.key === "L") && mine !== null) lock(mine, !laid.value[mine]?.locked);
-    else if ((event.key === "s" || event.key === "S") && mine !== null && laid.value[mine]) void putDown(mine, laid.value[mine], REACH_MM);
+    else if ((event.key === "s" || event.key === "S") && mine !== null && laid.value[mine]) {
+      if (laid.value[mine].locked) said.value = "It is locked.";
+      else void putDown(mine, laid.value[mine], REACH_MM);
+    }
     else if (event.key === "+" || event.key === "=") zoomAt(1.4);
     else if (event.key === "-") zoomAt(1 / 1.4);
     else return;

@@ -367,6 +367,10 @@ export function swap(a: number, b: number): void {
   const [one, other] = [laid.value[a], laid.value[b]];
   swapping.value = false;
   if (!one || !other || a === b) return;
+  if (one.locked || other.locked) {
+    said.value = "It is locked.";
+    return;
+  }
   const placeOf = ({ hide, x_mm, y_mm, turn_deg }: Laid) => ({ hide, x_mm, y_mm, turn_deg });
   put(laid.value.map((each, i) => (i === a ? { ...each, ...placeOf(other) } : i === b ? { ...each, ...placeOf(one) } : each)));
   said.value = "They are swapped.";
