@@ -256,6 +256,28 @@ for (const size of Object.keys(SIZES) as Size[]) {
       await context.close();
     });
 
+    test("when the job is changed at the desk, the steps here are the new ones", async () => {
+      const job = await begin();
+      const { page, context, complaints } = await visit(house, size);
+      await openBench(page, job);
+      await page.getByText("All ticks are in the workshop file.").waitFor({ timeout: 60000 });
+      const first = await count(page);
+      const document = await ask<{ seats: { count: number }[] }>(house, `/api/jobs/${job}/document`);
+      (document.seats[0] as { count: number }).count--;
+      await ask(house, `/api/jobs/${job}/document`, { method: "PUT", ...asJson(JSON.stringify(document), { "If-Match": '"1"' }) });
+      await page.evaluate(() => dispatchEvent(new Event("online")));
+      await eventually("the steps are new", async () => (await count(page)) !== first);
+      const fresh = (await ask<{ steps: unknown[] }>(house, `/api/jobs/${job}/bench`)).steps.length;
+      assert.equal(await count(page), `1 of ${fresh} steps`);
+      // A tick is enough to learn of it, too.
+      (document.seats[0] as { count: number }).count++;
+      await ask(house, `/api/jobs/${job}/document`, { method: "PUT", ...asJson(JSON.stringify(document), { "If-Match": '"2"' }) });
+      await page.getByRole("button", { name: "Tick" }).click();
+      await eventually("the steps are those of before", async () => (await count(page)).endsWith(first.slice(1)));
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("a server that ends and comes back is told, without a keeper too", async () => {
       const own = await openHouse();
       const { id } = await ask<{ id: number }>(own, "/api/jobs", { method: "POST", ...asJson(club) });

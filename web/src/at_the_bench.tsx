@@ -65,6 +65,8 @@ class BenchKeeper {
   private ahead = 0; // the server's clock before this one, ms
   private timer = 0;
   private telling = false;
+  private opening = false;
+  private asked = 0; // the version whose steps were asked for last
   private readonly left = new AbortController();
 
   constructor(readonly job: number, private readonly show: (held: Held) => void) {
@@ -86,21 +88,35 @@ class BenchKeeper {
 
   /** Asks how the job stands; what is kept here is shown meanwhile. */
   async open(): Promise<void> {
+    if (this.opening) return;
+    this.opening = true;
     const { signal } = this.left;
     this.set({ why: [] });
     try {
       const job = await askJson<JobState>(`/api/jobs/${this.job}`, { signal });
+      this.asked = job.version;
       const bench = await this.askBench(job);
       // What was gone to or ticked while that was asked for holds.
       const before = this.held.kept?.uid === job.uid ? this.held.kept : null;
       const at = before && bench.steps.some((one) => one.step === before.at) ? before.at : (bench.steps[0]?.step ?? "");
       this.set({ work: null, kept: { uid: job.uid, version: job.version, bench, at, ticks: before?.ticks ?? {}, waiting: before?.waiting ?? [] } });
-      await this.tell();
     } catch (error) {
       if (signal.aborted) return;
-      if (error instanceof Refused) this.set({ work: null, reach: "reached", why: error.problems.map((one) => one.found) });
-      else this.away();
+      if (!(error instanceof Refused)) {
+        this.away();
+        return;
+      }
+      this.set({ work: null, reach: "reached", why: error.problems.map((one) => one.found) });
+    } finally {
+      this.opening = false;
     }
+    await this.tell();
+  }
+
+  /** After a pause: what waits is told at once, and the steps may be others by now. */
+  async again(): Promise<void> {
+    await this.tell();
+    await this.open();
   }
 
   // The steps follow from a layout; where there is none yet, it is looked for.
@@ -121,7 +137,7 @@ class BenchKeeper {
   private away(): void {
     this.set({ reach: "away", work: null });
     clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => void (this.held.kept ? this.tell() : this.open()), TELL_AGAIN_MS);
+    this.timer = window.setTimeout(() => void this.again(), TELL_AGAIN_MS);
   }
 
   /** Tells what waits, and takes over what others ticked. */
@@ -142,6 +158,7 @@ class BenchKeeper {
       this.set({ reach: "reached", kept: { ...now, ticks: merged(now.ticks, told.ticks), waiting: stillWaiting(now.waiting, sent) } });
       this.telling = false;
       if ((this.held.kept?.waiting.length ?? 0) > 0) await this.tell();
+      else if (job.version !== this.asked) void this.open(); // its marks are those of an older layout
     } catch (error) {
       this.telling = false;
       if (this.left.signal.aborted) return;
@@ -172,7 +189,7 @@ function useKeeper(job: number): { readonly held: Held; readonly keeper: BenchKe
     setHeld(mine.held);
     void mine.open();
     const back = (): void => {
-      if (document.visibilityState === "visible") void mine.tell();
+      if (document.visibilityState === "visible") void mine.again();
     };
     addEventListener("online", back);
     document.addEventListener("visibilitychange", back);
