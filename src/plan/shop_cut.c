@@ -76,7 +76,7 @@ static JobHide remnant_of(const Job *job, const HideEntry *entry, const Polygon 
     for (int f = 0; f < entry->flaw_count; f++) {
         flaws[count++] = entry->flaws[f];
     }
-    for (int i = 0; i < part->hole_count && count < FLAWS_MAX; i++) {
+    for (int i = 0; i < part->hole_count; i++) {
         flaws[count++] = (FlawEntry){.kind = FLAW_HOLE,
                                      .form = FLAW_AREA,
                                      .name = "cut out",
@@ -118,6 +118,12 @@ static bool find_left(const CutReport *report, int h, Arena *keep, HideCut *cut,
     }
     Document *documents = ARENA_ARRAY(keep, Document, parts.count + 1);
     for (int i = 0; i < parts.count; i++) {
+        const int flaws = entry->flaw_count + parts.items[i].hole_count;
+        if (flaws > FLAWS_MAX) { // a cover's hole that is left out would be leather that is gone
+            return problems_say(problems, PROBLEM_BAD_INPUT, arena_text(keep, "hides[%d]", h),
+                                "what is left would have %d flaws and holes, more than %d", flaws,
+                                (int)FLAWS_MAX);
+        }
         JobHide remnant = remnant_of(job, entry, &parts.items[i], i + 1, keep);
         if (entry->price > 0) { // its share; the cheapest that a job may say
             const double share = polygon_area_mm2(parts.items[i]) / hide->area_mm2;

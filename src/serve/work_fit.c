@@ -7,8 +7,10 @@ static const double LAYING_SHARE = 0.15;
 static bool run(WorkRun *run)
 {
     const LayWork *options = run->order->options;
-    ProgressPart laying = {.whole = run->progress, .from = 0, .to = LAYING_SHARE};
-    ProgressPart fitting = {.whole = run->progress, .from = LAYING_SHARE, .to = 1};
+    WorkPatience patience;
+    const Progress patiently = work_patiently(run, &patience);
+    ProgressPart laying = {.whole = &patiently, .from = 0, .to = LAYING_SHARE};
+    ProgressPart fitting = {.whole = &patiently, .from = LAYING_SHARE, .to = 1};
     const Progress lay = {progress_report_part, &laying};
     const Progress tries = {progress_report_part, &fitting};
     Derived derived;
@@ -17,13 +19,13 @@ static bool run(WorkRun *run)
     if (!work_lay(run, &lay, &derived, &plan)) {
         return false;
     }
-    const bool missing = plan.unplaced_count > 0 && !laying.stopped;
+    const bool missing = plan.unplaced_count > 0 && !plan.stopped;
     if (missing && !plan_fit(&derived, &(FitWish){&plan, options->fit_times}, &tries, run->keep,
                              run->scratch, &fit, run->problems)) {
         return false;
     }
     plan_lay_json(&derived, &plan, missing ? &fit : NULL, &run->result);
-    run->stopped = laying.stopped || (missing && fit.stopped);
+    run->stopped = plan.stopped || (missing && fit.stopped);
     return true;
 }
 

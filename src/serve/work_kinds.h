@@ -21,6 +21,15 @@ typedef struct LayWork {
     Document from;    ///< placements to begin with; data NULL: none
 } LayWork;
 
+typedef struct WorkPatience {
+    const Progress *whole;
+    int64_t until_ms; ///< of the steady clock; 0: no end
+} WorkPatience;
+
+/// The run's progress, which stops too when the options' seconds are over, counted from now. Work
+/// is counted, not timed; only who waits may say how long.
+Progress work_patiently(const WorkRun *run, WorkPatience *patience);
+
 /// Derives and lays as the options say; *derived points into the run's arena.
 MUST_CHECK bool work_lay(WorkRun *run, const Progress *progress, Derived *derived, CutPlan *plan);
 

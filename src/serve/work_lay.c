@@ -8,12 +8,6 @@ static void on_improved(void *context, const char *json)
     work_better(context, json);
 }
 
-// Work is counted, not timed; only who waits may say how long.
-typedef struct Patient {
-    const Progress *whole;
-    int64_t until_ms; // 0: no end
-} Patient;
-
 static int64_t now_ms(void)
 {
     struct timespec now;
@@ -23,17 +17,23 @@ static int64_t now_ms(void)
 
 static bool wait_on(void *context, const char *what, double share)
 {
-    const Patient *patient = context;
-    return progress_report(patient->whole, what, share) &&
-           (patient->until_ms == 0 || now_ms() < patient->until_ms);
+    const WorkPatience *patience = context;
+    return progress_report(patience->whole, what, share) &&
+           (patience->until_ms == 0 || now_ms() < patience->until_ms);
+}
+
+Progress work_patiently(const WorkRun *run, WorkPatience *patience)
+{
+    const LayWork *options = run->order->options;
+    *patience = (WorkPatience){
+        run->progress, options->seconds > 0 ? now_ms() + 1000 * (int64_t)options->seconds : 0};
+    return (Progress){wait_on, patience};
 }
 
 bool work_lay(WorkRun *run, const Progress *progress, Derived *derived, CutPlan *plan)
 {
     const WorkOrder *order = run->order;
     const LayWork *options = order->options;
-    Patient patient = {progress, options->seconds > 0 ? now_ms() + 1000 * options->seconds : 0};
-    const Progress patiently = {wait_on, &patient};
     const LayWatch watch = {.improved = on_improved,
                             .context = run,
                             .times = options->times,
@@ -41,7 +41,7 @@ bool work_lay(WorkRun *run, const Progress *progress, Derived *derived, CutPlan 
                             .from = options->from};
     return plan_derive_text(order->document.data, order->document.bytes, "job", run->keep,
                             run->scratch, derived, run->problems) &&
-           plan_lay_watched(derived, &watch, &patiently, run->keep, run->scratch, plan,
+           plan_lay_watched(derived, &watch, progress, run->keep, run->scratch, plan,
                             run->problems);
 }
 
@@ -49,7 +49,9 @@ static bool run(WorkRun *run)
 {
     Derived derived;
     CutPlan plan;
-    if (!work_lay(run, run->progress, &derived, &plan)) {
+    WorkPatience patience;
+    const Progress patiently = work_patiently(run, &patience);
+    if (!work_lay(run, &patiently, &derived, &plan)) {
         return false;
     }
     plan_lay_json(&derived, &plan, NULL, &run->result);

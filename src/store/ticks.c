@@ -60,13 +60,20 @@ static bool is_job(Store *store, int64_t job, Problems *problems)
            (found || store_missing(store, problems, "there is no job %lld", (long long)job));
 }
 
-static bool are_few(Store *store, int64_t job, Problems *problems)
+static bool count_ticks(Store *store, int64_t job, int64_t *count)
 {
     Query query = query_begin(store, "SELECT count(*) FROM tick WHERE job = ?1");
     query_int(&query, job);
-    const int64_t count = query_row(&query) ? query_get_int(&query, 0) : 0;
-    return query_end(&query) &&
-           (count <= TICKS_MAX ||
+    *count = query_row(&query) ? query_get_int(&query, 0) : 0;
+    return query_end(&query);
+}
+
+// Files that were put together may hold more than may be put here; those can still be changed.
+static bool are_few(Store *store, int64_t job, int64_t before, Problems *problems)
+{
+    int64_t count = 0;
+    return count_ticks(store, job, &count) &&
+           (count <= TICKS_MAX || count <= before ||
             problems_add(
                 problems,
                 (Problem){.kind = PROBLEM_BAD_INPUT,
@@ -83,11 +90,14 @@ bool ticks_put(Store *store, int64_t job, Ticks ticks, Problems *problems)
             return refuse(i, "this is no tick", problems);
         }
     }
-    bool good = change_begin(store) && is_job(store, job, problems);
+    int64_t before = 0;
+    bool good =
+        change_begin(store) && is_job(store, job, problems) && count_ticks(store, job, &before);
     for (int i = 0; good && i < ticks.count; i++) {
         good = tick_insert(store, job, &ticks.items[i]);
     }
-    return change_close(store, good && are_few(store, job, problems), "keep the ticks", problems);
+    return change_close(store, good && are_few(store, job, before, problems), "keep the ticks",
+                        problems);
 }
 
 bool ticks_list(Store *store, int64_t job, Arena *keep, Ticks *ticks, Problems *problems)

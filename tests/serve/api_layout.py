@@ -192,6 +192,9 @@ def stops_in_time(checks, client, example):
     slow = client.ask("lay", id=job, times=100, seconds=1, status=202).json["work"]
     client.ask("events", id=slow)
     checks.that(client.ask("work", id=slow).json["state"] == "stopped", "it stops in time")
+    slow = client.ask("fit", id=job, times=100, seconds=2, status=202).json["work"]
+    client.ask("events", id=slow)
+    checks.that(client.ask("work", id=slow).json["state"] == "stopped", "and what would make it fit")
 
 
 def makes_fit(checks, client, program_says, example):
