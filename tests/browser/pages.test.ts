@@ -330,6 +330,73 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("what is typed while the other's version is fetched is not lost, and Escape does not settle it", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const id = jobOf(page);
+      await ask(`/api/jobs/${id}/document`, { method: "PUT", ...asJson(JSON.stringify({ ...(await documentOf(page)), notes: "theirs" }), { "If-Match": '"1"' }) });
+      let wanted = (): void => undefined;
+      const asked = new Promise<void>((done) => { wanted = done; });
+      let answer = (): void => undefined;
+      const typed = new Promise<void>((done) => { answer = done; });
+      await page.route(`**/api/jobs/${id}/document`, async (route) => {
+        if (route.request().method() === "GET") {
+          wanted();
+          await typed;
+        }
+        await route.continue();
+      });
+      await page.evaluate(() => dispatchEvent(new Event("focus")));
+      await asked;
+      await front(page).fill("19");
+      answer();
+      await front(page).blur();
+      const dialog = page.getByRole("dialog", { name: "Somebody else saved this job meanwhile" });
+      await dialog.waitFor();
+      assert.equal(await front(page).inputValue(), "19");
+      for (let i = 0; i < 3; i++) await page.keyboard.press("Escape");
+      await page.waitForTimeout(200);
+      assert.ok(await dialog.isVisible(), "it is still to be settled");
+      await dialog.getByRole("button", { name: /Go on with mine/ }).click();
+      await page.getByText("This is yours; theirs stays in the history.").waitFor();
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, 19);
+      await context.close();
+    });
+
+    test("two quick steps back are two steps, and of two jobs asked for in a hurry the last is open", async () => {
+      const { page, context, complaints } = await visit(size);
+      await start(page);
+      for (const [i, words] of ["18", "19", "20"].entries()) {
+        await front(page).fill(words);
+        await front(page).blur();
+        await saved(page, i + 2);
+      }
+      await page.locator("h1").first().click();
+      await page.evaluate(() => {
+        for (let i = 0; i < 2; i++) dispatchEvent(new KeyboardEvent("keydown", { key: "z", ctrlKey: true }));
+      });
+      await saved(page, 2);
+      assert.equal(await front(page).inputValue(), "18");
+      assert.equal(await page.getByRole("button", { name: "Understood" }).count(), 0);
+
+      const slow = (await ask<{ id: number }>("/api/jobs", { method: "POST", ...asJson(JSON.stringify({ ...(await documentOf(page)), name: "the slow one" })) })).id;
+      const quick = (await ask<{ id: number }>("/api/jobs", { method: "POST", ...asJson(JSON.stringify({ ...(await documentOf(page)), name: "the quick one" })) })).id;
+      await page.route(`**/api/jobs/${slow}/document`, async (route) => {
+        await new Promise((done) => setTimeout(done, 1000));
+        await route.continue();
+      });
+      const late = page.waitForResponse((response) => response.url().endsWith(`/api/jobs/${slow}/document`));
+      await page.evaluate((job) => { location.hash = `#/jobs/${job}/seats`; }, slow);
+      await page.waitForTimeout(200);
+      await page.evaluate((job) => { location.hash = `#/jobs/${job}/seats`; }, quick);
+      await page.waitForFunction(() => document.title.startsWith("the quick one"));
+      await late;
+      await page.waitForTimeout(200);
+      assert.match(await page.title(), /^the quick one/);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("a save that fails is told, tried again, and outlives the page", async () => {
       const { page, context } = await visit(size);
       await start(page);

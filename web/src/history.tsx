@@ -84,7 +84,9 @@ function Row({ past, present, beside, compared, compare, again, say }: RowProps)
         </form>
       ) : (
         <div class="actions">
-          {!present && <button type="button" onClick={() => void goTo(past.version).then(() => say(`The job stands at version ${past.version}.`))}>Go to{which}</button>}
+          {!present && <button type="button" onClick={() => void goTo(past.version).then(() => {
+            if (state.value?.version === past.version) say(`The job stands at version ${past.version}.`);
+          })}>Go to{which}</button>}
           {!present && <button type="button" class="quiet" aria-pressed={compared} onClick={compare}>What differs{which}</button>}
           <button type="button" class="quiet" onClick={() => setNaming(true)}>{past.call === null ? "Name" : "Rename"}{which}</button>
         </div>

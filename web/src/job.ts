@@ -113,11 +113,21 @@ async function fetchDocument(id: number): Promise<{ version: number; document: J
   return { version, document: (await answer.json()) as JsonObject };
 }
 
+let asked = 0; // of all that was opened and left in a hurry, the last holds
+
 /** Opens a job; what an earlier page could not save is taken up again. */
 export async function open(id: number): Promise<void> {
+  const mine = ++asked;
   if (state.value?.id === id) return;
-  await close();
-  const [job, found] = await Promise.all([askJson<JobState>(`/api/jobs/${id}`), fetchDocument(id)]);
+  await flush();
+  if (mine !== asked) return;
+  putAway();
+  const both = await Promise.all([askJson<JobState>(`/api/jobs/${id}`), fetchDocument(id)]).catch((error: unknown) => {
+    if (mine === asked) throw error;
+    return null;
+  });
+  if (!both || mine !== asked) return;
+  const [job, found] = both;
   batch(() => {
     state.value = job;
     derived.value = null;
@@ -149,8 +159,13 @@ function stand(document: JsonObject, version: number): void {
 
 /** Leaves the job, saved if the server can be reached. */
 export async function close(): Promise<void> {
-  if (!state.value) return;
+  const mine = ++asked;
   await flush();
+  if (mine === asked) putAway();
+}
+
+function putAway(): void {
+  if (!state.value) return;
   batch(() => {
     state.value = null;
     draft.value = {};
@@ -206,8 +221,12 @@ async function save(): Promise<void> {
       trouble.value = null;
       saving.value = draft.value === sent ? "saved" : "changed";
     });
-    if (draft.value === sent) dropDraft();
-    else saveSoon(SAVE_AFTER_MS);
+    if (draft.value === sent) {
+      dropDraft();
+    } else {
+      keepDraft(); // made from what was just saved
+      saveSoon(SAVE_AFTER_MS);
+    }
   } catch (error) {
     await notSaved(error);
   }
@@ -255,6 +274,7 @@ function failed(why: string): void {
 /** Ends a conflict: theirs goes on; mine stays in the history beside it, or is dropped. */
 export async function settle(choice: "beside" | "theirs" | "mine"): Promise<void> {
   const met = conflict.value;
+  const before = draft.value;
   if (!met || !state.value) return;
   try {
     let kept: Version | null = null;
@@ -265,7 +285,7 @@ export async function settle(choice: "beside" | "theirs" | "mine"): Promise<void
     if (choice === "mine" && kept) {
       await ask(`${address()}/go?version=${kept.version}`, { method: "POST", ifMatch: met.version });
     }
-    await takePresent();
+    if (!await takePresent(before)) return;
     notice.value = choice === "beside" && kept
       ? `Yours is kept as version ${kept.version}; this is theirs.`
       : choice === "mine" ? "This is yours; theirs stays in the history." : "This is theirs.";
@@ -275,9 +295,12 @@ export async function settle(choice: "beside" | "theirs" | "mine"): Promise<void
   }
 }
 
-async function takePresent(): Promise<void> {
+// Takes what stands in the workshop file, unless something was typed since `before`, or another job
+// is open by now: what was typed is saved in its turn, and meets the other then.
+async function takePresent(before: JsonObject): Promise<boolean> {
   const id = state.value?.id ?? 0;
   const [job, found] = await Promise.all([askJson<JobState>(`/api/jobs/${id}`), fetchDocument(id)]);
+  if (state.value?.id !== id || draft.value !== before) return false;
   batch(() => {
     state.value = job;
     stand(found.document, found.version);
@@ -287,10 +310,13 @@ async function takePresent(): Promise<void> {
   });
   dropDraft();
   await Promise.all([deriveNow(), askSteps()]);
+  return true;
 }
 
 async function askSteps(): Promise<void> {
+  const of = state.value?.uid;
   const list = await askJson<{ versions: Version[] }>(`${address()}/versions`);
+  if (state.value?.uid !== of) return;
   const present = list.versions.find((one) => one.version === base);
   batch(() => {
     canUndo.value = (present?.base ?? 0) > 0;
@@ -304,14 +330,23 @@ export const step = (which: "undo" | "redo"): Promise<void> => move(which);
 /** To any version; undo then goes to what that was made from. */
 export const goTo = (version: number): Promise<void> => move(`go?version=${version}`);
 
-async function move(how: string): Promise<void> {
+let moves = Promise.resolve(); // each begins where the one before it ended
+
+function move(how: string): Promise<void> {
+  const of = state.value?.uid;
+  moves = moves.then(() => moveNow(how, of));
+  return moves;
+}
+
+async function moveNow(how: string, of: string | undefined): Promise<void> {
   await flush();
-  if (saving.value !== "saved" || !state.value) return;
+  if (saving.value !== "saved" || !state.value || state.value.uid !== of) return;
+  const before = draft.value;
   try {
     await ask(`${address()}/${how}`, { method: "POST", ifMatch: base });
-    await takePresent();
+    await takePresent(before);
   } catch (error) {
-    if (error instanceof Refused && error.status === 412) await takePresent();
+    if (error instanceof Refused && error.status === 412) await takePresent(before).catch(() => false);
     notice.value = error instanceof Error ? error.message : String(error);
   }
 }
@@ -319,11 +354,11 @@ async function move(how: string): Promise<void> {
 /** Looks whether somebody else saved; takes theirs when nothing of ours is open. */
 export async function lookAgain(): Promise<void> {
   if (!state.value || saving.value !== "saved") return;
+  const before = draft.value;
   try {
     const now = await askJson<JobState>(`/api/jobs/${state.value.id}`);
     if (now.version !== base && saving.value === "saved") {
-      await takePresent();
-      notice.value = "Somebody else saved this job; this is how it stands now.";
+      if (await takePresent(before)) notice.value = "Somebody else saved this job; this is how it stands now.";
     }
   } catch {
     // The next save says whether the server is there.

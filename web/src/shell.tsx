@@ -96,7 +96,8 @@ export function ConflictDialog() {
     else if (!met && dialog.current?.open) dialog.current.close();
   }, [met]);
   return (
-    <dialog ref={dialog} aria-labelledby="conflict" onCancel={(event) => event.preventDefault()}>
+    <dialog ref={dialog} aria-labelledby="conflict" onCancel={(event) => event.preventDefault()}
+      onClose={() => { if (conflict.value) dialog.current?.showModal(); /* a browser closes it at a second Escape */ }}>
       {met && (
         <>
           <h2 id="conflict">Somebody else saved this job meanwhile</h2>
