@@ -192,6 +192,23 @@ for (const size of ["desk", "phone"] as const) {
       const near = (text: string | null): string => (text ?? "").replace(/[-\d.]+/g, (number) => Number(number).toFixed(6));
       assert.ok(all.map(near).includes(near(locked)), "what is locked stays");
       await page.keyboard.press("Escape");
+      // Who goes away at once after a step finds it made.
+      await page.locator(".table > svg.hide").first().focus();
+      for (let i = 0; i < 8; i++) {
+        await page.keyboard.press("PageDown");
+        if (await page.locator(".piece.chosen:not(.locked)").count() > 0) break;
+      }
+      const mine = await page.locator(".piece.chosen").first().getAttribute("data-index");
+      const where = await placeOf(page, Number(mine));
+      await page.keyboard.press("ArrowUp");
+      const stepped = await placeOf(page, Number(mine));
+      assert.notEqual(stepped, where);
+      const here = page.url();
+      await page.getByRole("link", { name: "History", exact: true }).click();
+      await page.getByRole("heading", { name: /: history$/ }).waitFor();
+      await page.evaluate((address) => { location.href = address; }, here);
+      await rests(page, /lie where they may|something is wrong/);
+      assert.equal(await placeOf(page, Number(mine)), stepped);
       assert.deepEqual(complaints, []);
       await context.close();
     });

@@ -304,7 +304,7 @@ export function Layout(_: PlaceProps) {
           </div>
           {left && rest && rest.rectangle_mm[1][0] > rest.rectangle_mm[0][0] && (
             <p class="help restwords">
-              Hatched: the largest rectangle left, {tapeLength(rest.rectangle_mm[1][0] - rest.rectangle_mm[0][0], unit.value)} × {tapeLength(rest.rectangle_mm[1][1] - rest.rectangle_mm[0][1], unit.value)} {unit.value}.
+              Hatched: the largest rectangle left along the backbone, {tapeLength(rest.rectangle_mm[1][0] - rest.rectangle_mm[0][0], unit.value)} × {tapeLength(rest.rectangle_mm[1][1] - rest.rectangle_mm[0][1], unit.value)} {unit.value}.
             </p>
           )}
           <details class="keys"><summary>Keys and hands</summary>

@@ -53,7 +53,7 @@ const FIGURES: readonly (readonly [string, (measures: Measures, hide: number) =>
     const one = measures.hides[hide];
     return one ? `${showArea(one.used_mm2, unit.value)} (${Math.round((100 * one.used_mm2) / one.area_mm2)} %)` : "";
   }],
-  ["largest rectangle left", (measures, hide) => {
+  ["largest rectangle left, along the backbone", (measures, hide) => {
     const rectangle = measures.hides[hide]?.left?.rectangle_mm;
     return rectangle && rectangle[1][0] > rectangle[0][0]
       ? `${tapeLength(rectangle[1][0] - rectangle[0][0], unit.value)} × ${tapeLength(rectangle[1][1] - rectangle[0][1], unit.value)} ${unit.value}` : "none";
@@ -61,7 +61,7 @@ const FIGURES: readonly (readonly [string, (measures: Measures, hide: number) =>
   ["largest part left", (measures, hide) => showArea(measures.hides[hide]?.left?.largest_mm2 ?? 0, unit.value)],
   ["useful parts left", (measures, hide) => String(measures.hides[hide]?.left?.parts ?? 0)],
   ["off the firm direction, mean", (measures) => `${measures.mean_off_deg.toFixed(1)}°`],
-  ["leather under the faces (0 is best)", (measures) => measures.mean_cost.toFixed(3)],
+  ["softness of the leather under the faces (0: none)", (measures) => measures.mean_cost.toFixed(3)],
   ["between partners, mean", (measures) => `${tapeLength(measures.partner_distance_mm, unit.value)} ${unit.value}`],
 ];
 

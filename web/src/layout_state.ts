@@ -39,6 +39,7 @@ export const canBack = computed(() => steps.value >= 0 && past.length > 0);
 export const canForth = computed(() => steps.value >= 0 && future.length > 0);
 
 let job = 0;
+let uid = ""; // of the job
 let version = 0;
 let table: number | null = null;
 let tableOf: readonly Laid[] | null = null; // what the table has
@@ -55,11 +56,11 @@ export function carry(now: boolean): void {
   carried = now;
 }
 
-const keyOf = (): string => `seatwright.layout.${state.value?.uid ?? ""}`;
+const keyOf = (): string => `seatwright.layout.${uid}`;
 const known = new Map<string, readonly Laid[]>(); // `uid version`: what lay there
 
 function remember(): void {
-  known.set(`${state.value?.uid} ${version}`, laid.value);
+  known.set(`${uid} ${version}`, laid.value);
   try {
     localStorage.setItem(keyOf(), JSON.stringify({ version, laid: laid.value }));
   } catch {
@@ -68,7 +69,7 @@ function remember(): void {
 }
 
 function remembered(): readonly Laid[] | null {
-  const here = known.get(`${state.value?.uid} ${version}`);
+  const here = known.get(`${uid} ${version}`);
   if (here) return here;
   try {
     const found = JSON.parse(localStorage.getItem(keyOf()) ?? "null") as { version?: unknown; laid?: unknown } | null;
@@ -84,6 +85,7 @@ export async function standAt(id: number, at: number): Promise<void> {
   leave();
   const before = id === job ? laid.value : [];
   job = id;
+  uid = state.value?.uid ?? "";
   version = at;
   const mine = ++turn;
   batch(() => {
@@ -130,6 +132,8 @@ function stillThere(list: readonly Laid[], now: Shape): readonly Laid[] {
 
 /** The page is left; the search goes on by itself and is found again. */
 export function leave(): void {
+  if (burst) remember(); // small steps that were not judged yet
+  burst = null;
   clearTimeout(settleTimer);
   unfollow?.();
   unfollowFit?.();
