@@ -302,6 +302,28 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("a tap on a station leaves its readings as they were written", async () => {
+      const { page, context, complaints, id } = await open(size, CLUB);
+      await outline(page).waitFor();
+      await page.locator("table.stations").getByLabel("station 3, left").fill("38 3/16");
+      await page.locator("table.stations").getByLabel("station 3, left").blur();
+      const before = await kept(id, (one) => one.stations?.[2]?.left === "38 3/16");
+      await settled(page);
+      await middle(page);
+      const knobs = await page.locator("svg.hide .hideknob").all();
+      for (const knob of knobs) {
+        const box = await knob.boundingBox();
+        assert.ok(box);
+        const at: Pair = [box.x + box.width / 2, box.y + box.height / 2];
+        await stroke(page, size, [at, [at[0] + 2, at[1] - 2]]);
+      }
+      await page.locator("tr.mine").waitFor();
+      await settled(page);
+      assert.deepEqual((await hidesOf(id))[0], before);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("regions are painted, and the leather there is what the hand says", async () => {
       const { page, context, complaints, id } = await open(size, CLUB);
       await outline(page).waitFor();
@@ -416,7 +438,7 @@ describe("hides, by hand", () => {
     assert.ok(there);
     const from = { x: there.x + there.width / 2, y: there.y + there.height / 2 };
     await cdp.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [from] });
-    await cdp.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: [{ x: from.x + 4, y: from.y + 2 }] });
+    await cdp.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: [{ x: from.x + 12, y: from.y + 6 }] });
     await page.locator("svg.loupe").waitFor();
     await picture(page, "hide-loupe-phone-light");
     await cdp.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });

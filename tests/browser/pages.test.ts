@@ -128,6 +128,40 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("a tap on what can be dragged leaves the measure as it was written", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      await drawn(page);
+      await front(page).fill("18 3/16");
+      await front(page).blur();
+      await saved(page, 2);
+      const knob = page.getByRole("slider", { name: "Front" }).locator(".knob");
+      await knob.evaluate((one) => one.scrollIntoView({ block: "center" }));
+      const box = await knob.boundingBox();
+      assert.ok(box);
+      const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      await page.mouse.move(x + 2, y + 1);
+      await page.mouse.up();
+      assert.equal(await front(page).inputValue(), "18 3/16");
+      // A hand that takes hold with a second finger puts it back too.
+      const finger = await page.context().newCDPSession(page);
+      const touch = (type: "touchStart" | "touchMove" | "touchEnd", ...points: readonly (readonly [number, number])[]): Promise<unknown> =>
+        finger.send("Input.dispatchTouchEvent", { type, touchPoints: points.map(([px, py], id) => ({ x: px, y: py, id })) });
+      await touch("touchStart", [x, y]);
+      await touch("touchMove", [x - 20, y]);
+      await touch("touchMove", [x - 40, y]);
+      await page.waitForFunction(() => document.querySelector<HTMLInputElement>("#at-seats-0--frame-front")?.value !== "18 3/16");
+      await touch("touchStart", [x - 40, y], [x - 60, y + 60]);
+      await page.waitForFunction(() => document.querySelector<HTMLInputElement>("#at-seats-0--frame-front")?.value === "18 3/16");
+      await touch("touchMove", [x - 50, y], [x - 60, y + 60]);
+      await touch("touchEnd");
+      assert.equal(await front(page).inputValue(), "18 3/16");
+      assert.equal((await documentOf(page)).seats[0]?.frame.front, "18 3/16");
+      await context.close();
+    });
+
     test("a chair that differs says only what differs", async () => {
       const { page, context } = await visit(size);
       await start(page);

@@ -50,7 +50,10 @@ export interface Handle {
   readonly least: number; // steps of the arrow keys and of dragging
   readonly text: string; // the measure as a person reads it
   readonly set: (mm: number, done: boolean) => void;
+  readonly hold: () => () => void; // what it returns puts the measure back as it was written
 }
+
+export const TAP_PX = 7; // what moves less was a tap
 
 interface Seen {
   readonly cover: Cover;
@@ -131,6 +134,16 @@ export function CoverDrawing({ cover, side, onSide, handles, name, stale }: Seen
   );
 }
 
+// How it was when the hand took hold: the drawing is scaled anew while it is dragged.
+interface Start {
+  readonly pointer: number;
+  readonly px: number;
+  readonly mm: number;
+  readonly perPx: number;
+  readonly back: () => void;
+  moved: boolean;
+}
+
 interface GrabProps {
   readonly handle: Handle;
   readonly perPx: number;
@@ -139,15 +152,29 @@ interface GrabProps {
 }
 
 function Grab({ handle, perPx, letter, knob }: GrabProps) {
-  const start = useRef<{ place: number; mm: number } | null>(null);
+  const start = useRef<Start | null>(null);
   const px = (count: number): number => count * perPx * letter;
-  const place = (event: PointerEvent): number => (handle.along === "x" ? event.clientX : -event.clientY) * perPx;
+  const place = (event: PointerEvent): number => (handle.along === "x" ? event.clientX : -event.clientY);
   const rounded = (mm: number): number => Math.max(handle.least, Math.round(mm / handle.least) * handle.least);
   const move = (event: PointerEvent, done: boolean): void => {
-    if (!start.current) return;
-    handle.set(rounded(start.current.mm + (place(event) - start.current.place) * handle.factor), done);
+    const from = start.current;
+    if (!from || event.pointerId !== from.pointer) return;
+    const away = place(event) - from.px;
+    if (Math.abs(away) >= TAP_PX) from.moved = true;
+    if (from.moved) handle.set(rounded(from.mm + away * from.perPx * handle.factor), done);
     if (done) start.current = null;
   };
+  const back = (): void => {
+    if (start.current?.moved) start.current.back();
+    start.current = null;
+  };
+  useEffect(() => {
+    const another = (event: PointerEvent): void => {
+      if (start.current && event.pointerId !== start.current.pointer) back();
+    };
+    addEventListener("pointerdown", another, true);
+    return () => removeEventListener("pointerdown", another, true);
+  }, []);
   const key = (event: KeyboardEvent): void => {
     const steps: Record<string, number> = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, PageUp: 8, PageDown: -8 };
     const count = steps[event.key];
@@ -161,14 +188,15 @@ function Grab({ handle, perPx, letter, knob }: GrabProps) {
     <g class="grab" role="slider" tabindex={0} aria-label={handle.label} aria-valuenow={Math.round(handle.mm)}
       aria-valuemin={0} aria-valuemax={3000} aria-valuetext={handle.text}
       aria-orientation={handle.along === "x" ? "horizontal" : "vertical"}
+      style={{ display: "block" }} // inline, its touch-action is not heeded, and a finger's drag scrolls
       onPointerDown={(event) => {
-        if (event.button !== 0) return;
+        if (event.button !== 0 || !event.isPrimary) return;
         event.currentTarget.setPointerCapture(event.pointerId);
-        start.current = { place: place(event), mm: handle.mm };
+        start.current = { pointer: event.pointerId, px: place(event), mm: handle.mm, perPx, back: handle.hold(), moved: false };
       }}
       onPointerMove={(event) => move(event, false)}
       onPointerUp={(event) => move(event, true)}
-      onPointerCancel={(event) => move(event, true)}
+      onPointerCancel={(event) => { if (event.pointerId === start.current?.pointer) back(); }}
       onKeyDown={key}>
       <circle class="room" cx={x} cy={y} r={px(24)} />
       <circle class="knob" cx={x} cy={y} r={px(knob)} />

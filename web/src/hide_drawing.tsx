@@ -5,13 +5,13 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Point, Ring } from "./api";
+import { TAP_PX } from "./drawing";
 import {
-  addRegion, addRing, addScratch, addSpot, addToEdge, chosen, handles, hide, listOf, moveTo, setEdge, spotMm, takeAway, tool, type Handle,
+  addRegion, addRing, addScratch, addSpot, addToEdge, chosen, handles, hide, hold, listOf, moveTo, setEdge, spotMm, takeAway, tool, type Handle,
 } from "./hide_edit";
 import { madeFit, type Facts, type Polygon } from "./hide_facts";
 import { boxAround, fitting, fromScreen, moved, placeAt, toScreen, zoomed, type Size, type View } from "./hide_view";
 
-const TAP_PX = 7; // what moves less was a tap
 const REACH_PX = { mouse: 14, pen: 18, touch: 26 } as const;
 const STROKE_PX = 3; // a freehand line gets a place every so often
 const WITHIN_PX = 1.6; // and may move by so much when it is made fit
@@ -111,7 +111,7 @@ function shownHandles(all: readonly Handle[], perPx: number): Handle[] {
 
 type Doing =
   | { readonly kind: "pan"; readonly view: View; readonly from: Point; readonly tapped: number | null }
-  | { readonly kind: "drag"; readonly handle: Handle; readonly from: Point; readonly offset: Point }
+  | { readonly kind: "drag"; readonly handle: Handle; readonly start: Point; readonly from: Point; readonly offset: Point; readonly back: () => void; moved: boolean }
   | { readonly kind: "draw"; readonly from: Point }
   | { readonly kind: "pinch"; readonly view: View; readonly middle: Point; readonly apart: number };
 
@@ -170,6 +170,7 @@ export function HideDrawing({ facts, stale, under, name, large, children }: Boar
     setOwn(view); // what is seen stays while a hand is at it
     const [first, second] = [...pointers.current.values()];
     if (first && second) {
+      if (doing.current?.kind === "drag" && doing.current.moved) doing.current.back();
       setLine([]);
       setUnderFinger(null);
       doing.current = { kind: "pinch", view, middle: [(first[0] + second[0]) / 2, (first[1] + second[1]) / 2],
@@ -185,7 +186,7 @@ export function HideDrawing({ facts, stale, under, name, large, children }: Boar
     if (nearest) {
       const { handle } = nearest;
       chosen.value = handle.chosen;
-      doing.current = { kind: "drag", handle, from: spot, offset: [handle.at[0] - spot[0], handle.at[1] - spot[1]] };
+      doing.current = { kind: "drag", handle, start: here, from: spot, offset: [handle.at[0] - spot[0], handle.at[1] - spot[1]], back: hold(), moved: false };
       setUnderFinger({ at: handle.at, touch: event.pointerType !== "mouse" });
     } else if (tool.value === "move") {
       const flaw = (event.target as Element).closest("[data-flaw]")?.getAttribute("data-flaw");
@@ -218,6 +219,8 @@ export function HideDrawing({ facts, stale, under, name, large, children }: Boar
     } else if (now.kind === "pan") {
       setOwn(moved(now.view, here[0] - now.from[0], here[1] - now.from[1]));
     } else if (now.kind === "drag") {
+      if (Math.hypot(here[0] - now.start[0], here[1] - now.start[1]) >= TAP_PX) now.moved = true;
+      if (!now.moved) return;
       const to = dragged(now, here);
       moveTo(now.handle, to, false);
       setUnderFinger((seen) => seen && { ...seen, at: to });
@@ -266,8 +269,10 @@ export function HideDrawing({ facts, stale, under, name, large, children }: Boar
     setUnderFinger(null);
     setLine([]);
     if (!now || now.kind === "pinch") return;
-    if (now.kind === "drag") moveTo(now.handle, dragged(now, here), true);
-    else if (!good) return;
+    if (now.kind === "drag") {
+      if (now.moved && good) moveTo(now.handle, dragged(now, here), true);
+      else if (now.moved) now.back();
+    } else if (!good) return;
     else if (now.kind === "draw") finish(line, now.from, here);
     else if (Math.hypot(here[0] - now.from[0], here[1] - now.from[1]) < TAP_PX) {
       chosen.value = now.tapped === null ? null : { what: "flaw", index: now.tapped, point: 0 };

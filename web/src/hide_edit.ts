@@ -111,6 +111,12 @@ export function moveTo(handle: Handle, to: Point, done: boolean): void {
   }
 }
 
+/** Notes the hide as it is written; what it returns puts it back. */
+export function hold(): () => void {
+  const [here, before] = [path.value, hide.value ?? undefined];
+  return () => change(here, before, true);
+}
+
 /** Takes away what is chosen: a place of it while enough are left, else all of it. */
 export function takeAway(): void {
   const now = chosen.value;

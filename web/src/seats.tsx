@@ -55,10 +55,15 @@ function handlesOf(cover: Cover, seat: Path, chair: Path | null): Handle[] {
   return (GRIPS[String(frame["shape"])] ?? []).flatMap(([key, along, factor, place]): Handle[] => {
     const mm = toMm(frame[key], documentUnit.value);
     if (mm === null) return [];
+    const where: Path = [...(chair ?? seat), "frame", key];
     return [{
       label: labelOf(key), at: placeOf(cover, place), along, factor, mm, least,
       text: `${exactLength(mm, seen)} ${seen}`,
-      set: (to, done) => change([...(chair ?? seat), "frame", key], writtenMeasure(exactLength(to, seen), documentUnit.value, seen), done),
+      set: (to, done) => change(where, writtenMeasure(exactLength(to, seen), documentUnit.value, seen), done),
+      hold: () => {
+        const before = at(draft.value, where);
+        return () => change(where, before, true);
+      },
     }];
   });
 }
