@@ -11,7 +11,7 @@ import { Marking, PictureChoice, useUnder } from "./hide_picture";
 import { AtHand, Shop } from "./hide_shop";
 import { pointsOf } from "./hide_places";
 import { units } from "./hide_edit";
-import { change, draft, problems, state, unit } from "./job";
+import { areaSeen, change, draft, problems, state } from "./job";
 import type { PlaceProps } from "./places";
 import { placeAddress } from "./route";
 import { showArea } from "./units";
@@ -69,7 +69,7 @@ function Areas() {
   const words = lastGood.value?.area_words;
   return (
     <dl class="areas">
-      <div><dt>Measured</dt><dd>{showArea(shape.area_mm2, unit.value)}</dd></div>
+      <div><dt>Measured</dt><dd>{showArea(shape.area_mm2, areaSeen.value)}</dd></div>
       {words ? <div class={shape.stamp === "agrees" ? "" : "doubt"}><dt>Stamp</dt><dd>{words}: {shape.stamp === "agrees" ? "they agree" : shape.stamp}</dd></div>
         : <div><dt>Stamp</dt><dd>not given</dd></div>}
       <div><dt>Flaws</dt><dd>{shape.flaws.length}</dd></div>

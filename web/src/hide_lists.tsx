@@ -6,7 +6,7 @@ import { at, isObject, pathText, type Json, type JsonObject, type Path } from ".
 import { addSpot, chosen, flawKind, formOf, hide, listOf, path, regionKind, scratchMm, spotMm, takeAway, tool, units, type Chosen, type Tool } from "./hide_edit";
 import { facts, lastGood } from "./hide_facts";
 import { asMeasure, FieldRow, Group, idOf, Problems, TextInput } from "./fields";
-import { change, draft, problems, unit } from "./job";
+import { areaSeen, change, draft, problems, unit } from "./job";
 import { fieldsOf, type Schema } from "./schema";
 import { lengthOf, stationPoint } from "./hide_places";
 import { boxAround, toScreen } from "./hide_view";
@@ -301,7 +301,7 @@ export function Regions({ schema }: { readonly schema: Schema }) {
       )}
       <ul class="sources">
         {known.filter((one) => one.area_mm2 > 0).map((one) => (
-          <li key={one.firmness}><b>{one.firmness}</b>: {showArea(one.area_mm2, unit.value)}, {Math.round((100 * one.area_mm2) / Math.max(whole, 1))} %; {bandOfFirmness(one.firmness)}</li>
+          <li key={one.firmness}><b>{one.firmness}</b>: {showArea(one.area_mm2, areaSeen.value)}, {Math.round((100 * one.area_mm2) / Math.max(whole, 1))} %; {bandOfFirmness(one.firmness)}</li>
         ))}
       </ul>
       <p class="help">Pull the leather by hand. Where it is firmer or softer than usual, say so of a region, or draw an area round it and say what it is.</p>
@@ -393,7 +393,7 @@ export function HideFields({ schema }: { readonly schema: Schema }) {
     <div class="grid">
       {fieldsOf(schema, "hide", value).filter((field) => !lists.includes(field.key) && field.key !== area).map((field) =>
         <FieldRow key={field.key} schema={schema} path={[...path.value, field.key]}
-          field={field.key === "stamped_area" ? { ...field, kind: "text", label: `Stamped area, ${units.value.document === "mm" ? "m²" : "ft²"}` } : field} />)}
+          field={field} />)}
     </div>
   );
 }

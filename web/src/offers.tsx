@@ -5,7 +5,7 @@ import type { Buying, RankedOffer } from "./buy";
 import { times } from "./chart";
 import { at, isObject, pathText, type Json, type Path } from "./document";
 import { FieldRow, Group, Problems, idOf } from "./fields";
-import { areaSeen, change, draft, problems } from "./job";
+import { areaSeen, change, documentArea, draft, problems } from "./job";
 import { definitionOf, fieldsOf, type Field, type Schema } from "./schema";
 import { showArea } from "./units";
 
@@ -194,7 +194,7 @@ export function OfferList({ schema }: { readonly schema: Schema }) {
   const [fresh, setFresh] = useState<number | null>(null);
   const add = (): void => {
     setFresh(offers.length);
-    change(["offers", offers.length], { name: freshName(offers), form: "whole", per: draft.value["units"] === "mm" ? "m2" : "ft2" }, true);
+    change(["offers", offers.length], { name: freshName(offers), form: "whole", per: documentArea.value }, true);
   };
   return (
     <div class="offers">

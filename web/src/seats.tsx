@@ -6,7 +6,7 @@ import type { Cover, Point } from "./api";
 import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf, wordsOf } from "./fields";
-import { change, derived, documentUnit, draft, problems, state, unit } from "./job";
+import { areaSeen, change, derived, documentUnit, draft, problems, state, unit } from "./job";
 import type { PlaceProps } from "./places";
 import { RuleBars, RuleTable } from "./rules";
 import { fieldsOf, labelOf, type Schema } from "./schema";
@@ -79,8 +79,8 @@ function Caption({ cover, seen }: { readonly cover: Cover; readonly seen: Length
   return (
     <dl>
       <div><dt>Cut</dt><dd>{size} {seen}</dd></div>
-      <div><dt>Leather</dt><dd>{showArea(cover.gross_area_mm2, seen)}</dd></div>
-      <div><dt>On the seat</dt><dd>{showArea(cover.net_area_mm2, seen)}</dd></div>
+      <div><dt>Leather</dt><dd>{showArea(cover.gross_area_mm2, areaSeen.value)}</dd></div>
+      <div><dt>On the seat</dt><dd>{showArea(cover.net_area_mm2, areaSeen.value)}</dd></div>
       <div><dt>Cover {cover.name}</dt><dd>{cover.count === 1 ? "1 chair" : `${cover.count} chairs`}</dd></div>
     </dl>
   );
