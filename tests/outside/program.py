@@ -24,7 +24,7 @@ class Checks:
         self.count += 1
         if not holds:
             self.failures += 1
-        print(f"{'ok' if holds else 'not ok'} {self.count} - {claim}")
+        print(f"{'ok' if holds else 'not ok'} {self.count} - {' '.join(claim.splitlines())}")
 
     def near(self, found, wanted, tolerance, claim):
         self.that(abs(found - wanted) <= tolerance,
