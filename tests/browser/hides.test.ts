@@ -380,7 +380,11 @@ for (const size of ["desk", "phone"] as const) {
       const [hide] = await hidesOf(id);
       const other = await ask<{ id: number }>(house, "/api/jobs", { method: "POST", ...asJson(EMPTY) });
       await page.goto(`${house.server.address}/#/jobs/${other.id}/hide`);
-      await page.getByRole("button", { name: `Take chestnut ${size}` }).click();
+      const offered = page.getByRole("button", { name: `Take chestnut ${size}` });
+      await offered.scrollIntoViewIfNeeded();
+      await offered.getByText(/^whole, .* within its outline/).waitFor();
+      await picture(page, `hide-at-hand-${size}-light`);
+      await offered.click();
       await outline(page).waitFor();
       const copy = await kept(other.id, (one) => one.name === `chestnut ${size}`);
       assert.deepEqual(copy.stations?.length, hide?.stations?.length);

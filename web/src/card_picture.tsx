@@ -1,11 +1,13 @@
-// The picture on a card: asked for when the card comes into sight.
+// Pictures on cards and in lists: asked for when they come into sight.
 
-import type { JSX } from "preact";
+import type { JSX, RefObject } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
-/** `find` gives what is drawn, or null when there is nothing yet. */
-export function CardPicture({ find }: { readonly find: () => Promise<JSX.Element | null> }) {
-  const holder = useRef<HTMLDivElement>(null);
+type Find = () => Promise<JSX.Element | null>;
+
+/** What `find` gives once the holder is in sight; null when there is nothing (yet). */
+export function useInSight<E extends HTMLElement>(find: Find): [RefObject<E>, JSX.Element | null | undefined] {
+  const holder = useRef<E>(null) as RefObject<E>;
   const [found, setFound] = useState<JSX.Element | null | undefined>(undefined);
   useEffect(() => {
     const place = holder.current;
@@ -18,5 +20,11 @@ export function CardPicture({ find }: { readonly find: () => Promise<JSX.Element
     watch.observe(place);
     return () => watch.disconnect();
   }, []);
+  return [holder, found];
+}
+
+/** `find` gives what is drawn, or null when there is nothing yet. */
+export function CardPicture({ find }: { readonly find: Find }) {
+  const [holder, found] = useInSight<HTMLDivElement>(find);
   return <div ref={holder} class="picture">{found === null ? <span class="none">no drawing yet</span> : found}</div>;
 }

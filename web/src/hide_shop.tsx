@@ -1,16 +1,14 @@
 // A job's hide and the workshop's: which it is, whether both say the same, and hides and remnants at
 // hand that may be taken. docs/workshop-file.md says how the two are related.
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import { ask, askJson, Refused, type Ring } from "./api";
-import { isObject, type Json, type JsonObject } from "./document";
+import { useEffect, useState } from "preact/hooks";
+import { ask, askJson, Refused } from "./api";
+import { useInSight } from "./card_picture";
+import { at, isObject, type Json, type JsonObject } from "./document";
 import { hideIndex } from "./hide_edit";
-import type { Facts } from "./hide_facts";
-import { boxAround, toScreen } from "./hide_view";
-import { at } from "./document";
-import { change, draft, flush, notice, saving, state, unit } from "./job";
+import { smallHide } from "./hide_small";
+import { areaSeen, change, draft, flush, notice, saving, state } from "./job";
 import { placeAddress } from "./route";
-import { showArea } from "./units";
 
 interface Stand {
   readonly called: string;
@@ -40,32 +38,8 @@ async function documentOf(hide: number, job: number): Promise<JsonObject> {
 }
 
 function Small({ hide }: { readonly hide: number }) {
-  const holder = useRef<HTMLSpanElement>(null);
-  const [found, setFound] = useState<Facts | null>(null);
-  useEffect(() => {
-    const place = holder.current;
-    if (!place) return undefined;
-    const watch = new IntersectionObserver((entries) => {
-      if (!entries.some((one) => one.isIntersecting)) return;
-      watch.disconnect();
-      askJson<Facts>(`/api/hides/${hide}/facts`).then(setFound, () => undefined);
-    });
-    watch.observe(place);
-    return () => watch.disconnect();
-  }, [hide]);
-  const ring: Ring = found?.hide?.outline_mm ?? [];
-  const box = boxAround(ring);
-  const size = Math.max(box.right - box.left, box.bottom - box.top) * 1.06;
-  return (
-    <span ref={holder} class="smallhide">
-      {ring.length > 0 && (
-        <svg viewBox={`${(box.left + box.right - size) / 2} ${(box.top + box.bottom - size) / 2} ${size} ${size}`} aria-hidden="true">
-          <path class="hideleather" d={`M${ring.map((one) => toScreen(one).join(",")).join("L")}Z`} />
-        </svg>
-      )}
-      {found?.hide && <span>{found.hide.form}, {showArea(found.hide.area_mm2, unit.value)}{found.hide.flaws.length > 0 && `, ${found.hide.flaws.length} flaws`}</span>}
-    </span>
-  );
+  const [holder, found] = useInSight<HTMLSpanElement>(() => smallHide(hide, areaSeen.value));
+  return <span ref={holder} class="smallhide">{found}</span>;
 }
 
 /** Puts a hide of the workshop beside those of the job. */
@@ -115,16 +89,22 @@ export function Shop() {
   const id = state.value?.id ?? 0;
   const version = state.value?.version ?? 0;
   const index = hideIndex.value;
-  const look = (): void => {
+  const [asked, setAsked] = useState(0);
+  const look = (): void => setAsked((count) => count + 1);
+  useEffect(() => setStand(null), [id, index]); // what is known is of another hide
+  useEffect(() => {
+    let off = false; // an answer that comes late is dropped
     askJson<{ hides: Stand[] }>(`/api/jobs/${id}/hides`).then((found) => {
+      if (off) return;
       setStand(found.hides[index] ?? null);
       setWhy(null);
     }, (error: unknown) => {
+      if (off) return;
       setStand(null);
       setWhy(error instanceof Refused && error.status === 422 ? "Once the mistakes among the hides are mended, they can be kept in the workshop." : null);
     });
-  };
-  useEffect(look, [id, version, index]);
+    return () => { off = true; };
+  }, [id, version, index, asked]);
   const keep = async (): Promise<void> => {
     await flush();
     if (saving.value !== "saved") return;

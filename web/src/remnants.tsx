@@ -1,11 +1,11 @@
 // What earlier cuts left, on the first page: a remnant is taken into a job on the job's page of hides.
 
 import { useEffect, useState } from "preact/hooks";
-import { askJson, type JobState, type Ring } from "./api";
+import { askJson, type JobState } from "./api";
 import { CardPicture } from "./card_picture";
-import { boxOf, path } from "./drawing";
-import { showArea } from "./units";
+import { smallHide } from "./hide_small";
 import { unitChoice } from "./settings";
+import type { LengthUnit } from "./units";
 
 interface Hide {
   readonly id: number;
@@ -17,31 +17,8 @@ interface Hide {
   readonly left_by: number;
   readonly on_tables: readonly { readonly job: number }[];
 }
-interface Facts {
-  readonly hide: {
-    readonly outline_mm: Ring;
-    readonly area_mm2: number;
-    readonly flaws: readonly { readonly polygons: readonly { readonly outer_mm: Ring }[] }[]; // where covers were cut: holes
-  } | null;
-}
-
-async function drawing(hide: number) {
-  const { hide: found } = await askJson<Facts>(`/api/hides/${hide}/facts`);
-  if (!found) return null;
-  const box = boxOf(found.outline_mm);
-  const [wide, high] = [box.right - box.left, box.back - box.front];
-  const unit = unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value;
-  return (
-    <>
-      <svg class="cover small" aria-hidden="true"
-        viewBox={`${box.left - wide * 0.03} ${-box.back - high * 0.03} ${wide * 1.06} ${high * 1.06}`}>
-        <path class="band whole" d={path(found.outline_mm)} />
-        {found.flaws.flatMap((flaw) => flaw.polygons).map((one, i) => <path key={i} class="band gap" d={path(one.outer_mm)} />)}
-      </svg>
-      <span class="note">{showArea(found.area_mm2, unit)} within its outline</span>
-    </>
-  );
-}
+// Outside of a job the choice of units alone says how areas are seen.
+const seen = (): LengthUnit => (unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value);
 
 interface Props {
   readonly jobs: readonly JobState[];
@@ -65,7 +42,7 @@ export function Remnants({ jobs, say }: Props) {
         {left.map((one) => (
           <li class="card" key={`${one.id}-${one.version}`}>
             <div class="whole">
-              <CardPicture find={() => drawing(one.id)} />
+              <CardPicture find={() => smallHide(one.id, seen())} />
               <span class="name">{one.name}</span>
               <span class="note">left of {hideName(one.left_of)}{one.left_by > 0 && ` by ${jobName(one.left_by)}`}
                 {one.on_tables.length > 0 && `; on the table of ${one.on_tables.map((table) => jobName(table.job)).join(", ")}`}</span>
