@@ -38,7 +38,7 @@ async function documentOf(hide: number, job: number): Promise<JsonObject> {
 }
 
 function Small({ hide }: { readonly hide: number }) {
-  const [holder, found] = useInSight<HTMLSpanElement>(() => smallHide(hide, areaSeen.value));
+  const [holder, found] = useInSight<HTMLSpanElement>(() => smallHide(hide, areaSeen.value, false));
   return <span ref={holder} class="smallhide">{found}</span>;
 }
 

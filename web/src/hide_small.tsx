@@ -9,8 +9,9 @@ import { showArea, type LengthUnit } from "./units";
 
 const ROOM = 1.06; // round it
 
-/** Holes are holes in the picture, those that cuts left too; other flaws are counted. */
-export async function smallHide(hide: number, seen: LengthUnit): Promise<JSX.Element | null> {
+/** Holes are holes in the picture, those that cuts left too; other flaws are counted. `brief`: with
+    its area alone, for a card has one line of words below its picture. */
+export async function smallHide(hide: number, seen: LengthUnit, brief: boolean): Promise<JSX.Element | null> {
   const { hide: found } = await askJson<Facts>(`/api/hides/${hide}/facts`);
   if (!found) return null;
   const box = boxAround(found.outline_mm);
@@ -25,7 +26,7 @@ export async function smallHide(hide: number, seen: LengthUnit): Promise<JSX.Ele
         <path class="band whole" d={ring(found.outline_mm)} />
         {holes.map((one, i) => <path key={i} class="band gap" d={ring(one.outer_mm)} />)}
       </svg>
-      <span class="note">{found.form}, {showArea(found.area_mm2, seen)} within its outline{flaws > 0 && (flaws === 1 ? ", 1 flaw" : `, ${flaws} flaws`)}</span>
+      <span class="note">{brief ? "" : `${found.form}, `}{showArea(found.area_mm2, seen)} within its outline{!brief && flaws > 0 && (flaws === 1 ? ", 1 flaw" : `, ${flaws} flaws`)}</span>
     </>
   );
 }

@@ -42,7 +42,7 @@ export function Remnants({ jobs, say }: Props) {
         {left.map((one) => (
           <li class="card" key={`${one.id}-${one.version}`}>
             <div class="whole">
-              <CardPicture find={() => smallHide(one.id, seen())} />
+              <CardPicture find={() => smallHide(one.id, seen(), true)} />
               <span class="name">{one.name}</span>
               <span class="note">left of {hideName(one.left_of)}{one.left_by > 0 && ` by ${jobName(one.left_by)}`}
                 {one.on_tables.length > 0 && `; on the table of ${one.on_tables.map((table) => jobName(table.job)).join(", ")}`}</span>
