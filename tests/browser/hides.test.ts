@@ -279,6 +279,16 @@ for (const size of ["desk", "phone"] as const) {
       assert.ok((patch?.area?.length ?? 0) >= 4);
       await page.locator(".entry-head[aria-expanded=true]").getByText(/stain, area; may lie in turn and grip/).waitFor();
       if (pictures) await picture(page, `hide-flaw-${size}-light`);
+      // A place of it is lit by a tap, and is taken away alone; then all that is chosen is.
+      await pen(page, "Move");
+      await middle(page);
+      const lit = await page.locator("svg.hide circle.hideknob").first().boundingBox();
+      assert.ok(lit);
+      await stroke(page, size, [[lit.x + lit.width / 2, lit.y + lit.height / 2]]);
+      await page.locator("svg.hide .hideknob.mine").waitFor();
+      await page.getByRole("button", { name: "Take away what is chosen" }).click();
+      const places = patch?.area?.length ?? 0;
+      await kept(id, (one) => one.flaws?.[count + 2]?.area?.length === places - 1);
       // Its kind is another one; its places can be typed.
       await page.locator(".entry-body select").first().selectOption("hole");
       await kept(id, (one) => one.flaws?.[count + 2]?.kind === "hole");
@@ -337,6 +347,7 @@ for (const size of ["desk", "phone"] as const) {
       const entry = page.locator(".entry-open");
       await entry.getByLabel(/^Firmness/).selectOption("soft");
       await page.locator("details", { hasText: "Regions and stretch" }).getByText(/^soft:/).first().waitFor();
+      await entry.getByRole("button", { name: "The next place" }).click();
       await entry.getByRole("button", { name: "Take this away" }).click();
       await kept(id, (one) => (one.regions?.length ?? 0) === count);
       assert.deepEqual(complaints, []);

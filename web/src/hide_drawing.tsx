@@ -101,7 +101,7 @@ function Scene({ facts, under, px }: SceneProps) {
 // Those that stand apart on the screen; what is chosen always does.
 function shownHandles(all: readonly Handle[], perPx: number): Handle[] {
   const now = chosen.value;
-  const mine = (one: Handle): boolean => now !== null && now.what === one.chosen.what && now.index === one.chosen.index && now.point === one.chosen.point;
+  const mine = (one: Handle): boolean => now !== null && now.what === one.chosen.what && now.index === one.chosen.index && (now.point ?? 0) === one.chosen.point;
   const kept: Handle[] = [];
   for (const one of [...all].sort((a, b) => Number(mine(b)) - Number(mine(a)))) {
     if (mine(one) || kept.every((other) => Math.hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]) > NEAR_PX * perPx)) kept.push(one);
@@ -275,7 +275,7 @@ export function HideDrawing({ facts, stale, under, name, large, children }: Boar
     } else if (!good) return;
     else if (now.kind === "draw") finish(line, now.from, here);
     else if (Math.hypot(here[0] - now.from[0], here[1] - now.from[1]) < TAP_PX) {
-      chosen.value = now.tapped === null ? null : { what: "flaw", index: now.tapped, point: 0 };
+      chosen.value = now.tapped === null ? null : { what: "flaw", index: now.tapped, point: null };
     }
   };
 

@@ -9,11 +9,11 @@ import { lengthOf, placeOf, placesOf, pointOf, pointsOf, stationPoint, type Unit
 
 export type Tool = "move" | "edge" | "spot" | "line" | "ring" | "region";
 
-/** What is chosen, in the drawing and in the lists alike. `point`: one of its places. */
+/** What is chosen, in the drawing and in the lists alike. `point`: one of its places, null for all of it. */
 export interface Chosen {
   readonly what: "station" | "point" | "flaw" | "region";
   readonly index: number;
-  readonly point: number;
+  readonly point: number | null;
 }
 
 export const hideIndex = signal(0);
@@ -38,7 +38,7 @@ export const listOf = (key: string): readonly Json[] => {
 
 /** Something that can be taken hold of. */
 export interface Handle {
-  readonly chosen: Chosen;
+  readonly chosen: Chosen & { readonly point: number };
   readonly part: "left" | "right" | "place" | "radius";
   readonly at: Point;
 }
@@ -117,8 +117,10 @@ export function hold(): () => void {
   return () => change(here, before, true);
 }
 
-/** Takes away what is chosen: a place of it while enough are left, else all of it. */
-export function takeAway(): void {
+const LEAST_PLACES = { line: 2, area: 3 } as const;
+
+/** Takes away all of what is chosen. */
+export function takeAllAway(): void {
   const now = chosen.value;
   if (!now) return;
   const key = { station: "stations", point: "points", flaw: "flaws", region: "regions" }[now.what];
@@ -126,10 +128,27 @@ export function takeAway(): void {
   chosen.value = null;
 }
 
+/** Takes away what is chosen: a place of it while enough are left, else all of it. */
+export function takeAway(): void {
+  const now = chosen.value;
+  if (now && now.point !== null && (now.what === "flaw" || now.what === "region")) {
+    const key = now.what === "flaw" ? "flaws" : "regions";
+    const found = listOf(key)[now.index];
+    const form = isObject(found) && "line" in found ? "line" : "area";
+    const places = isObject(found) ? found[form] : undefined;
+    if (Array.isArray(places) && places.length > LEAST_PLACES[form]) {
+      change([...path.value, key, now.index, form, now.point], undefined, true);
+      chosen.value = { ...now, point: Math.max(now.point - 1, 0) };
+      return;
+    }
+  }
+  takeAllAway();
+}
+
 export function addFlaw(flaw: JsonObject): void {
   const index = listOf("flaws").length;
   change([...path.value, "flaws", index], { kind: flawKind.value, ...flaw }, true);
-  chosen.value = { what: "flaw", index, point: 0 };
+  chosen.value = { what: "flaw", index, point: null };
 }
 
 export const addSpot = (middle: Point, radiusMm: number): void =>
@@ -141,7 +160,7 @@ export const addRing = (points: readonly Point[]): void => addFlaw({ area: place
 export function addRegion(points: readonly Point[]): void {
   const index = listOf("regions").length;
   change([...path.value, "regions", index], { kind: regionKind.value, area: placesOf(points, units.value) }, true);
-  chosen.value = { what: "region", index, point: 0 };
+  chosen.value = { what: "region", index, point: null };
 }
 
 /** The edge as places round it, instead of stations. */

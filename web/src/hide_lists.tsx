@@ -3,7 +3,7 @@
 
 import { useId, useState } from "preact/hooks";
 import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
-import { addSpot, chosen, flawKind, formOf, hide, listOf, path, regionKind, scratchMm, spotMm, takeAway, tool, units, type Chosen, type Tool } from "./hide_edit";
+import { addSpot, chosen, flawKind, formOf, hide, listOf, path, regionKind, scratchMm, spotMm, takeAllAway, takeAway, tool, units, type Chosen, type Tool } from "./hide_edit";
 import { facts, lastGood } from "./hide_facts";
 import { asMeasure, FieldRow, Group, idOf, Problems, TextInput } from "./fields";
 import { areaSeen, change, draft, problems, unit } from "./job";
@@ -201,7 +201,7 @@ const SIZES: Readonly<Record<string, string>> = { at: "radius", line: "width" };
 
 function toggled(what: Chosen["what"], index: number): void {
   const now = chosen.value;
-  chosen.value = now?.what === what && now.index === index ? null : { what, index, point: 0 };
+  chosen.value = now?.what === what && now.index === index ? null : { what, index, point: null };
 }
 
 function Flaw({ schema, index, flaw }: { readonly schema: Schema; readonly index: number; readonly flaw: JsonObject }) {
@@ -228,9 +228,9 @@ function Flaw({ schema, index, flaw }: { readonly schema: Schema; readonly index
           </div>
           {form === "at"
             ? <fieldset class="item"><legend>Middle</legend><SaidOf where={pathText([...here, "at"])} /><div class="parts"><Group schema={schema} definition="place" path={[...here, "at"]} /></div></fieldset>
-            : <Places schema={schema} at={[...here, form]} what={form === "line" ? "Places along it" : "Places round it"} now={now.point}
+            : <Places schema={schema} at={[...here, form]} what={form === "line" ? "Places along it" : "Places round it"} now={now.point ?? 0}
                 choose={(point) => { chosen.value = { what: "flaw", index, point }; }} />}
-          <button type="button" class="quiet" onClick={takeAway}>Take this flaw away</button>
+          <button type="button" class="quiet" onClick={takeAllAway}>Take this flaw away</button>
         </div>
       )}
     </li>
@@ -271,10 +271,10 @@ function RegionEntry({ schema, index, region }: { readonly schema: Schema; reado
         <div class="entry-body">
           <div class="parts"><Group schema={schema} definition="region" path={here} without={["area"]} /></div>
           {Array.isArray(region["area"]) && (
-            <Places schema={schema} at={[...here, "area"]} what="Places round it" now={now.point}
+            <Places schema={schema} at={[...here, "area"]} what="Places round it" now={now.point ?? 0}
               choose={(point) => { chosen.value = { what: "region", index, point }; }} />
           )}
-          <button type="button" class="quiet" onClick={takeAway}>Take this away</button>
+          <button type="button" class="quiet" onClick={takeAllAway}>Take this away</button>
         </div>
       )}
     </li>
@@ -310,7 +310,7 @@ export function Regions({ schema }: { readonly schema: Schema }) {
       <div class="actions">
         <button type="button" onClick={() => {
           change([...path.value, "regions", list.length], { kind: regionKind.value }, true);
-          chosen.value = { what: "region", index: list.length, point: 0 };
+          chosen.value = { what: "region", index: list.length, point: null };
         }}>Say what the {regionKind.value} is like</button>
       </div>
     </>
