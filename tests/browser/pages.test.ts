@@ -294,7 +294,7 @@ for (const size of ["desk", "phone"] as const) {
       await start(page, /^Start from Bar stools/);
       await page.getByRole("link", { name: "All jobs" }).click();
       const cards = page.locator("section[aria-labelledby=jobs] .card");
-      await page.getByLabel("Search names and notes").fill("stools");
+      await page.getByLabel("Search names and notes").fill("bar stools");
       await page.waitForFunction(() => {
         const names = [...document.querySelectorAll("section[aria-labelledby=jobs] .card .name")];
         return names.length > 0 && names.every((name) => name.textContent === "Bar stools");
