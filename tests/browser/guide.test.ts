@@ -48,7 +48,7 @@ for (const size of ["desk", "phone"] as const) {
         }
         await guide.getByRole("button", { name: places.length > 1 ? "That was all" : /That was all|Leave the guide/ }).click();
         await guide.waitFor({ state: "detached" });
-        assert.equal(await page.locator("[data-guided]").count(), 0);
+        await page.locator("[data-guided]").first().waitFor({ state: "detached" }); // after the page is drawn anew
         await page.reload();
         await page.getByRole("navigation", { name: "This job" }).waitFor();
         assert.equal(await guide.count(), 0, "it stays away");

@@ -43,7 +43,7 @@ interface Advice {
   readonly cautions: readonly string[];
 }
 
-// The advice for the draft as it is typed; the last one stays, pale, while there are mistakes.
+// The advice for the draft as it is typed; the last one stays, in a dashed frame, while there are mistakes.
 function useAdvice(): readonly [Advice | null, boolean] {
   const [advice, setAdvice] = useState<Advice | null>(null);
   const found = derived.value;
