@@ -191,7 +191,7 @@ void table_draw(const Table *table, Flow *flow)
     }
     const Row head = break_row(heads, &places, table->column_count, 0, true, keep);
     bool begun = false;
-    for (int i = 0; i < table->row_count; i++) {
+    for (int i = 0; i < table->row_count && pack_goes_on(flow->matter); i++) {
         const Row row = break_row(row_cells(table, i), &places, table->column_count, table->row_mm,
                                   false, keep);
         const Drawing *before = flow->page;
