@@ -2,6 +2,9 @@
 
 #include "paper/marks.h"
 
+#include <math.h>
+#include <string.h>
+
 static const char *size_text(Ring ring, LengthUnit unit, Arena *keep)
 {
     const Box box = ring_box(ring);
@@ -83,12 +86,11 @@ static const Side round_the_seat[SIDE_COUNT] = {SIDE_FRONT, SIDE_BACK, SIDE_LEFT
 
 static const char *against_text(double surplus_mm, LengthUnit unit, Arena *keep)
 {
-    const double shown_mm = marks_rounded_mm(surplus_mm, unit);
-    if (shown_mm == 0) {
+    const char *shown = length_digits(fabs(surplus_mm), unit, keep);
+    if (strcmp(shown, "0") == 0) {
         return "just right";
     }
-    return arena_text(keep, "%s %s", shown_mm < 0 ? "short by" : "wastes",
-                      length_digits(fabs(shown_mm), unit, keep));
+    return arena_text(keep, "%s %s", surplus_mm < 0 ? "short by" : "wastes", shown);
 }
 
 static void add_rule_rows(Table *table, const PackMatter *matter, int demand)
@@ -99,7 +101,7 @@ static void add_rule_rows(Table *table, const PackMatter *matter, int demand)
     const char *cells[3 + SIDE_COUNT] = {matter->demands[demand].name, "needs"};
     for (int i = 0; i < SIDE_COUNT; i++) {
         const double needed_mm = cover->path[round_the_seat[i]].beyond_frame_mm;
-        cells[2 + i] = length_digits(marks_rounded_mm(needed_mm, unit), unit, keep);
+        cells[2 + i] = length_digits(needed_mm, unit, keep);
     }
     table_row(table, cells);
     for (int rule = 0; rule < FLAT_RULE_COUNT; rule++) {
