@@ -5,7 +5,11 @@
 #include <strings.h>
 
 static const char *const loopback_names[] = {"127.0.0.1", "localhost", "[::1]"};
-enum { LOOPBACK_NAMES = sizeof loopback_names / sizeof loopback_names[0], NAME_ROOM = 64 };
+enum {
+    LOOPBACK_NAMES = sizeof loopback_names / sizeof loopback_names[0],
+    NAME_ROOM = 64,
+    HTTP_PORT = 80, // browsers leave it out, in Host and in Origin
+};
 
 static bool is_our_host(const char *host, Place place)
 {
@@ -14,7 +18,8 @@ static bool is_our_host(const char *host, Place place)
     for (int i = 0; i < count; i++) {
         char ours[NAME_ROOM];
         (void)snprintf(ours, sizeof ours, "%s:%d", names[i], place.port);
-        if (strcasecmp(host, ours) == 0) {
+        if (strcasecmp(host, ours) == 0 ||
+            (place.port == HTTP_PORT && strcasecmp(host, names[i]) == 0)) {
             return true;
         }
     }

@@ -35,6 +35,24 @@ static void other_names_are_refused(void **state)
     }
 }
 
+// RFC 9110, 4.2.1 and 7.2: a port that is the scheme's own is left out.
+static void the_usual_port_may_be_left_out(void **state)
+{
+    (void)state;
+    const Place here_on_80 = {NULL, 80};
+    const Place network_on_80 = {"192.168.1.20", 80};
+    assert_null(guard_refuses(&(Caller){.host = "127.0.0.1"}, here_on_80));
+    assert_null(guard_refuses(
+        &(Caller){.host = "localhost", .origin = "http://localhost", .writes = true}, here_on_80));
+    assert_null(guard_refuses(&(Caller){.host = "[::1]:80"}, here_on_80));
+    assert_null(guard_refuses(&(Caller){.host = "192.168.1.20", .origin = "http://192.168.1.20"},
+                              network_on_80));
+    assert_non_null(guard_refuses(&(Caller){.host = "127.0.0.1:8080"}, here_on_80));
+    assert_non_null(guard_refuses(&(Caller){.host = "127.0.0.1"}, network_on_80));
+    assert_non_null(
+        guard_refuses(&(Caller){.host = "localhost", .origin = "https://localhost"}, here_on_80));
+}
+
 // Over the network the server has one name: the address that it was asked at.
 static void in_the_network_only_its_address_is_its_name(void **state)
 {
@@ -113,6 +131,7 @@ int main(void)
         cmocka_unit_test(programs_on_this_machine_may_ask),
         cmocka_unit_test(other_names_are_refused),
         cmocka_unit_test(in_the_network_only_its_address_is_its_name),
+        cmocka_unit_test(the_usual_port_may_be_left_out),
         cmocka_unit_test(own_pages_may_read_and_write),
         cmocka_unit_test(pages_of_others_may_neither_write_nor_read),
         cmocka_unit_test(a_link_may_be_followed),
