@@ -41,17 +41,21 @@ static PackFile copy_file(const PackFile *file, Arena *keep)
     return copy;
 }
 
-// With the lock: only the newest works keep their files.
-static void clear_old_shelves(Works *works)
+// With the lock: only the works that made theirs last keep files, however long ago they began.
+static void clear_oldest_shelf(Works *works)
 {
+    Work *oldest = NULL;
     int count = 0;
     for (Work *work = works->first; work; work = work->next) {
-        count += work->shelf != NULL;
-        if (count > WORKS_WITH_FILES) {
-            arena_destroy(work->shelf);
-            work->shelf = NULL;
-            work->files = (PackFiles){0};
+        if (work->shelf) {
+            count++;
+            oldest = !oldest || work->shelved < oldest->shelved ? work : oldest;
         }
+    }
+    if (count > WORKS_WITH_FILES) {
+        arena_destroy(oldest->shelf);
+        oldest->shelf = NULL;
+        oldest->files = (PackFiles){0};
     }
 }
 
@@ -70,8 +74,9 @@ bool work_shelve(const WorkRun *run, const PackFiles *files)
     Works *works = run->work->works;
     (void)pthread_mutex_lock(&works->lock);
     run->work->shelf = shelf;
+    run->work->shelved = ++works->shelved;
     run->work->files = copies;
-    clear_old_shelves(works);
+    clear_oldest_shelf(works);
     (void)pthread_mutex_unlock(&works->lock);
     return true;
 }

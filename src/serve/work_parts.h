@@ -29,7 +29,8 @@ typedef struct Work {
     int status;   ///< of HTTP, for the result
     int64_t number;
     Watcher *watchers;
-    Arena *shelf; ///< of its files; NULL: it has none
+    Arena *shelf;    ///< of its files; NULL: it has none
+    int64_t shelved; ///< greater with each that came by some
     PackFiles files;
 } Work;
 
@@ -38,6 +39,7 @@ struct Works {
     Work *first; ///< the newest
     int64_t last_id;
     int64_t number;
+    int64_t shelved;
     int running;
     int watchers;
     bool stopped;

@@ -134,6 +134,72 @@ static void only_the_last_are_remembered(void **state)
     works_end(works);
 }
 
+// Holds work back until it is opened.
+typedef struct Gate {
+    pthread_mutex_t lock;
+    pthread_cond_t opened;
+    bool open;
+} Gate;
+
+// Makes one file, once its gate is open.
+static bool make_file(WorkRun *run)
+{
+    Gate *const *held = run->order->options;
+    Gate *gate = *held;
+    if (gate) {
+        (void)pthread_mutex_lock(&gate->lock);
+        while (!gate->open) {
+            (void)pthread_cond_wait(&gate->opened, &gate->lock);
+        }
+        (void)pthread_mutex_unlock(&gate->lock);
+    }
+    PackFile file = {.name = "pages.pdf", .what = "", .data = "%PDF", .bytes = 4};
+    return work_shelve(run, &(PackFiles){.items = &file, .count = 1});
+}
+
+static int64_t begin_making(Works *works, Gate *gate, Arena *keep)
+{
+    static const WorkKind making = {.name = "making", .run = make_file};
+    int64_t id = 0;
+    WorkOrder order;
+    assert_true(work_order(&making, 1, 1, (Document){bare, strlen(bare)}, &order, NULL));
+    Gate **held = ARENA_NEW(order.keep, Gate *);
+    *held = gate;
+    order.options = held;
+    assert_true(work_begin(works, &order, &id, problems_in(keep)));
+    return id;
+}
+
+// Work that began first and ended last has made its files last.
+static void files_are_kept_by_when_they_were_made(void **state)
+{
+    Gate gate = {PTHREAD_MUTEX_INITIALIZER, PTHREAD_COND_INITIALIZER, false};
+    PackFile file;
+    Works *works = works_begin();
+    assert_non_null(works);
+    const int64_t slow = begin_making(works, &gate, *state);
+    int64_t quick[WORKS_WITH_FILES];
+    for (int i = 0; i < WORKS_WITH_FILES; i++) {
+        quick[i] = begin_making(works, NULL, *state);
+        (void)watch_to_the_end(works, quick[i], 512, *state);
+        assert_true(work_file(works, quick[i], "pages.pdf", *state, &file));
+    }
+    assert_false(work_file(works, slow, "pages.pdf", *state, &file));
+    (void)pthread_mutex_lock(&gate.lock);
+    gate.open = true;
+    (void)pthread_cond_broadcast(&gate.opened);
+    (void)pthread_mutex_unlock(&gate.lock);
+    (void)watch_to_the_end(works, slow, 512, *state);
+    assert_true(work_file(works, slow, "pages.pdf", *state, &file));
+    assert_int_equal(file.bytes, 4);
+    assert_false(work_file(works, quick[0], "pages.pdf", *state, &file));
+    for (int i = 1; i < WORKS_WITH_FILES; i++) {
+        assert_true(work_file(works, quick[i], "pages.pdf", *state, &file));
+    }
+    works_stop(works);
+    works_end(works);
+}
+
 static void so_many_may_watch(void **state)
 {
     Works *works = works_begin();
@@ -163,6 +229,7 @@ int main(void)
         TEST_IN_ARENA(events_are_whole_however_small_the_bites),
         TEST_IN_ARENA(nothing_is_taken_once_it_is_stopped),
         TEST_IN_ARENA(only_the_last_are_remembered),
+        TEST_IN_ARENA(files_are_kept_by_when_they_were_made),
         TEST_IN_ARENA(so_many_may_watch),
     };
     return cmocka_run_group_tests_name("serve/work", tests, NULL, NULL);
