@@ -151,17 +151,29 @@ static void refuse_full(Desk *desk, Answer *answer)
                   answer);
 }
 
+// Puts it into the workshop file and among those who are in. Only here does pairing wait for what
+// others write: whoever tries codes in vain holds nobody up.
+static bool take_in(Desk *desk, Device *device, bool *room)
+{
+    (void)pthread_mutex_lock(desk->writing);
+    const bool kept = device_put(desk->store, device, desk->problems);
+    *room = kept && share_let_in(desk->share, device);
+    (void)pthread_mutex_unlock(desk->writing);
+    return kept;
+}
+
 static void let_in(Desk *desk, const Request *request, const char *name, Answer *answer)
 {
     enum { LASTS_S = 365 * 24 * 3600 };
     char token[TOKEN_ROOM];
     char cookie[COOKIE_NAME_ROOM];
     Device device = {.name = name};
+    bool room = false;
     if (!share_new_token(token, device.digest)) {
         answer_refuse(desk, 500, "share", "the system gives no random numbers", NULL, answer);
-    } else if (!device_put(desk->store, &device, desk->problems)) {
+    } else if (!take_in(desk, &device, &room)) {
         answer_problems(desk, answer);
-    } else if (!share_let_in(desk->share, &device)) {
+    } else if (!room) {
         refuse_full(desk, answer);
     } else {
         share_cookie_name(request->port, cookie);

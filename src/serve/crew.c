@@ -1,6 +1,5 @@
 #include "serve/crew.h"
 
-#include <pthread.h>
 #include <stdlib.h>
 
 // As much as the command line has: what a job may need is limited where it is read.
@@ -17,24 +16,45 @@ struct Crew {
     pthread_mutex_t lock;
     pthread_cond_t more;
     Task *first;
-    Task *last;
+    Task **end; // where the next one is put
     int waiting;
+    int guests_waiting;
+    int guests_at_work; // hands that answer guests
+    int guests_most;    // of them
     bool stop;
     int hand_count; // that have begun
     Hand *hands;
 };
 
-// The next task; NULL when there will be none any more.
-static Task *next_task(Crew *crew)
+// With the lock: takes the first task that may be done now off the list; NULL: there is none. In
+// the end all are done, so that no hand need wait for another.
+static Task *take_task(Crew *crew)
+{
+    const bool full = crew->guests_at_work >= crew->guests_most && !crew->stop;
+    Task **at = &crew->first;
+    while (*at && (*at)->guest && full) {
+        at = &(*at)->next;
+    }
+    Task *task = *at;
+    if (task) {
+        *at = task->next;
+        crew->end = *at ? crew->end : at;
+        crew->waiting--;
+        crew->guests_waiting -= task->guest;
+        crew->guests_at_work += task->guest;
+    }
+    return task;
+}
+
+// The next task; NULL when there will be none any more. `guest`: the last one was a guest's.
+static Task *next_task(Crew *crew, bool guest)
 {
     (void)pthread_mutex_lock(&crew->lock);
-    while (!crew->first && !crew->stop) {
+    crew->guests_at_work -= guest;
+    Task *task = take_task(crew);
+    while (!task && !crew->stop) {
         (void)pthread_cond_wait(&crew->more, &crew->lock);
-    }
-    Task *task = crew->first;
-    if (task) {
-        crew->first = task->next;
-        crew->waiting--;
+        task = take_task(crew);
     }
     (void)pthread_mutex_unlock(&crew->lock);
     return task;
@@ -46,7 +66,9 @@ static void *work(void *context)
     Desk *desk = &hand->desk;
     const ArenaMark keep = arena_mark(desk->keep);
     const ArenaMark scratch = arena_mark(desk->scratch);
-    for (Task *task = next_task(hand->crew); task; task = next_task(hand->crew)) {
+    bool guest = false;
+    for (Task *task = next_task(hand->crew, guest); task; task = next_task(hand->crew, guest)) {
+        guest = task->guest; // the task is gone once it has run
         desk->problems = problems_in(desk->keep);
         task->run(task, desk);
         arena_rewind(desk->keep, keep);
@@ -62,7 +84,8 @@ static bool set_up(Hand *hand, const CrewOptions *options, bool trusted, Problem
                         .scratch = arena_create("answers' scratch", SCRATCH_BYTES),
                         .works = options->works,
                         .tables = options->tables,
-                        .share = options->share};
+                        .share = options->share,
+                        .writing = options->writing};
     if (!hand->desk.keep || !hand->desk.scratch) {
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }
@@ -107,6 +130,8 @@ Crew *crew_begin(const CrewOptions *options, Problems *problems)
         return NULL;
     }
     crew->hands = hands;
+    crew->end = &crew->first;
+    crew->guests_most = options->hands > 1 ? options->hands / 2 : 1;
     (void)pthread_mutex_init(&crew->lock, NULL);
     (void)pthread_cond_init(&crew->more, NULL);
     if (!begin_hands(crew, options, problems)) {
@@ -119,16 +144,15 @@ Crew *crew_begin(const CrewOptions *options, Problems *problems)
 bool crew_take(Crew *crew, Task *task)
 {
     (void)pthread_mutex_lock(&crew->lock);
-    const bool taken = !crew->stop && crew->waiting < CREW_WAITING_MAX;
+    const bool room = crew->waiting < CREW_WAITING_MAX &&
+                      (!task->guest || crew->guests_waiting < CREW_GUESTS_WAITING_MAX);
+    const bool taken = !crew->stop && room;
     if (taken) {
         task->next = NULL;
-        if (crew->first) {
-            crew->last->next = task;
-        } else {
-            crew->first = task;
-        }
-        crew->last = task;
+        *crew->end = task;
+        crew->end = &task->next;
         crew->waiting++;
+        crew->guests_waiting += task->guest;
         (void)pthread_cond_signal(&crew->more);
     }
     (void)pthread_mutex_unlock(&crew->lock);

@@ -1,4 +1,5 @@
 // The crew: some threads, each with a desk of its own, that take tasks in the order they came.
+// Of the threads, and of the places to wait, half are kept free of what comes over the network.
 #pragma once
 
 #include "serve/request.h"
@@ -6,13 +7,17 @@
 /// Something to be answered; a part of whatever waits for it.
 typedef struct Task {
     struct Task *next;
+    bool guest; ///< it came over the network
     /// Called once, on a thread of the crew, with nothing in the desk's memory.
     void (*run)(struct Task *task, Desk *desk);
 } Task;
 
 typedef struct Crew Crew;
 
-enum { CREW_WAITING_MAX = 128 }; ///< tasks that wait
+enum {
+    CREW_WAITING_MAX = 128, ///< tasks that wait
+    CREW_GUESTS_WAITING_MAX = CREW_WAITING_MAX / 2,
+};
 
 typedef struct CrewOptions {
     const char *workshop;
@@ -20,6 +25,7 @@ typedef struct CrewOptions {
     struct Works *works;
     struct Tables *tables;
     struct Share *share;
+    pthread_mutex_t *writing; ///< as Desk has it
 } CrewOptions;
 
 /// Opens and checks the workshop file, then begins. Errors   NULL: as store_open().

@@ -37,7 +37,6 @@ struct Server {
     Tables *tables;
     Patience *patience;
     pthread_mutex_t writing; ///< one change of the workshop file at a time
-    int port;
 };
 
 typedef struct Exchange {

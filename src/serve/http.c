@@ -109,6 +109,7 @@ static enum MHD_Result hand_over(Exchange *exchange)
     Server *server = exchange->server;
     exchange->request.body = exchange->body ? exchange->body : "";
     exchange->task.run = answer_on_hand;
+    exchange->task.guest = exchange->request.guest;
     exchange->taken = true;
     patience_allow(server->patience, exchange_wait(exchange), FOR_EVER_S);
     // Suspended first: the answer may be there before this returns.
@@ -320,7 +321,7 @@ static bool start(Server *server, const ServeOptions *options, Problems *problem
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }
     const CrewOptions crew = {options->workshop, options->hands > 0 ? options->hands : HANDS_USUAL,
-                              server->works, server->tables, server->share};
+                              server->works, server->tables, server->share, &server->writing};
     server->crew = crew_begin(&crew, problems);
     bool good = server->crew && let_devices_in(server, options->workshop, problems) &&
                 listen_here(server, options->port, &port, problems);

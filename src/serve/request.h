@@ -5,6 +5,8 @@
 #include "plan/served.h"
 #include "store/store.h"
 
+#include <pthread.h>
+
 typedef enum Method { METHOD_GET, METHOD_POST, METHOD_PUT, METHOD_DELETE, METHOD_COUNT } Method;
 extern const char *const method_names[METHOD_COUNT]; ///< GET, POST, PUT, DELETE
 
@@ -62,6 +64,8 @@ typedef struct Desk {
     struct Works *works;   ///< of all desks
     struct Tables *tables; ///< of all desks
     struct Share *share;   ///< of all desks
+    /// Of all desks: held by whoever changes the workshop file. Routes that write have it already.
+    pthread_mutex_t *writing;
 } Desk;
 
 /// The value of a key of the query, or NULL.

@@ -100,7 +100,7 @@ const Route routes[] = {
     {"/api/share/qr/{number}", answer_share_qr, GET, MACHINE},
     {"/api/share/devices", answer_devices_drop, DELETE, MACHINE, WRITES},
     {"/api/share/devices/{id}", answer_device_drop, DELETE, MACHINE, WRITES},
-    {"/api/pair", answer_pair, POST, TAKES_PAIRING, WRITES, DOOR},
+    {"/api/pair", answer_pair, POST, TAKES_PAIRING, DOOR},
     {"/{name}", answer_asset, GET, DOOR},
 };
 const int route_count = sizeof routes / sizeof routes[0];

@@ -19,6 +19,7 @@ static Store *workshop;
 static Works *works;
 static Tables *tables;
 static Share *share;
+static pthread_mutex_t writing = PTHREAD_MUTEX_INITIALIZER;
 static char folder[] = "/tmp/seatwright-fuzz-XXXXXX";
 
 static const char seed_job[] = "{\"seatwright\": 1, \"name\": \"kept\", \"units\": \"mm\"}";
@@ -152,6 +153,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         desk.works = works;
         desk.tables = tables;
         desk.share = share;
+        desk.writing = &writing;
         Request request = read_request(data, size, desk.keep);
         int others = 0;
         const Route *route = route_find(&request, &others);

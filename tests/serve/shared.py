@@ -10,8 +10,10 @@ import http.client
 import json
 import re
 import socket
+import sqlite3
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 from serving import ROOT, Answer, Checks, Client, Serving, fetch
 
@@ -171,6 +173,30 @@ def guesses(checks, program, described):
         checks.that(Device(serving, "127.0.0.15").pair(code).status == 429, "and a new code waits")
 
 
+def crowd(checks, program):
+    """While another program holds the workshop file, and a save waits for it, a crowd that pairs in
+    vain is refused at once, and the machine's own page comes."""
+    with Serving(program, "--share-at", HERE) as serving:
+        client = Client(serving.port, checks)
+        job = client.ask("beginJob", EXAMPLE, status=201).json["id"]
+        other = sqlite3.connect(serving.workshop, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        with ThreadPoolExecutor(41) as hands:
+            save = hands.submit(fetch, serving.port, "PUT", f"/api/jobs/{job}/document", b'{"name": "x"}',
+                                {"Content-Type": "application/json", "If-Match": '"1"'})
+            tries = [hands.submit(Device(serving, f"127.0.0.{20 + i}").pair, "-") for i in range(40)]
+            statuses = [one.result().status for one in tries]
+            page = fetch(serving.port, "GET", "/")
+            held = not save.done()
+            other.execute("ROLLBACK")
+            checks.that(set(statuses) <= {422, 429, 503} and 422 in statuses and 429 in statuses,
+                        f"forty who pair in vain are refused: {sorted(set(statuses))}")
+            checks.that(page.status == 200 and b"pages.js" in page.body, "the machine has its page")
+            checks.that(held, "all the while a save waits for the file")
+            checks.that(save.result().status == 200, "and is done when the file is free")
+        other.close()
+
+
 def paired(checks, client, serving):
     """A code lets one device in, once; the file keeps no token."""
     printed, said = invitation(serving)
@@ -320,6 +346,7 @@ def all_of_it(checks, client, program):
         started_again(checks, serving, tablet, phone)
         ended(checks, inner, serving, tablet)
     guesses(checks, program, client)
+    crowd(checks, program)
 
 
 def main():
