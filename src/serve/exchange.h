@@ -47,7 +47,8 @@ typedef struct Exchange {
     const Route *route;
     Request request;
     Caller caller;
-    bool note_seen; ///< the device's last time should be written down
+    const char *token; ///< of the device that asks, or NULL
+    bool note_seen;    ///< the device's last time should be written down
     char *body;
     size_t room;
     size_t received;     ///< of the body, read over or not
@@ -75,6 +76,9 @@ Wait *exchange_wait(const Exchange *exchange);
 
 /// Everything that the head alone tells: who asks, for what, with which body. False: refused.
 bool head_is_welcome(Exchange *exchange, const char *method);
+
+/// False: the device was let in when it asked, but has been put out meanwhile, or sharing ended.
+bool head_is_still_welcome(const Exchange *exchange);
 
 /// Whether the body of a refused request is read before the refusal is sent. The library closes
 /// the connection behind an answer that comes before the body.

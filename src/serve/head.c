@@ -117,10 +117,10 @@ static bool guest_is_welcome(Exchange *exchange)
     char name[COOKIE_NAME_ROOM];
     share_cookie_name(place.port, name);
     Share *share = exchange->server->share;
-    const char *token = MHD_lookup_connection_value(exchange->connection, MHD_COOKIE_KIND, name);
+    exchange->token = MHD_lookup_connection_value(exchange->connection, MHD_COOKIE_KIND, name);
     request->from = address_of(exchange);
     request->guest = true;
-    request->device = share_whose(share, token, clock_ms(), &exchange->note_seen);
+    request->device = share_whose(share, exchange->token, clock_ms(), &exchange->note_seen);
     if (!share_is_open(share)) {
         return exchange_refuse(exchange, 403, "the workshop is not shared any more");
     }
@@ -129,6 +129,14 @@ static bool guest_is_welcome(Exchange *exchange)
     }
     return request->device > 0 || exchange->route->who == FOR_THE_DOOR ||
            exchange_refuse(exchange, 403, "this device is not paired with the workshop");
+}
+
+bool head_is_still_welcome(const Exchange *exchange)
+{
+    const Request *request = &exchange->request;
+    Share *share = exchange->server->share;
+    return request->device == 0 || (share_is_open(share) && share_whose(share, exchange->token, 0,
+                                                                        NULL) == request->device);
 }
 
 // What the head says of the body. Two lengths, or a length beside chunks, are how requests are

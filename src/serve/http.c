@@ -51,6 +51,17 @@ static void tidy(Server *server, Desk *desk)
     }
 }
 
+// Who was put out while the request waited is not answered any more. Putting out is a change of the
+// workshop file, so that once it is done no other change of that device begins.
+static void answer_welcome(const Exchange *exchange, Desk *desk, Answer *answer)
+{
+    if (head_is_still_welcome(exchange)) {
+        route_answer(exchange->route, desk, &exchange->request, answer);
+    } else {
+        answer_refuse(desk, 403, "request", "this device was put out", NULL, answer);
+    }
+}
+
 static void answer_on_hand(Task *task, Desk *desk)
 {
     Exchange *exchange = (Exchange *)task;
@@ -62,11 +73,11 @@ static void answer_on_hand(Task *task, Desk *desk)
     bool tidies = false;
     if (exchange->route->writes) {
         (void)pthread_mutex_lock(&server->writing);
-        route_answer(exchange->route, desk, &exchange->request, &answer);
+        answer_welcome(exchange, desk, &answer);
         (void)pthread_mutex_unlock(&server->writing);
         tidies = store_log_pages(desk->store) >= LOG_PAGES;
     } else {
-        route_answer(exchange->route, desk, &exchange->request, &answer);
+        answer_welcome(exchange, desk, &answer);
     }
     response_set(exchange, &answer);
     MHD_resume_connection(exchange->connection); // the exchange may be gone from here on

@@ -279,7 +279,9 @@ int64_t share_whose(Share *share, const char *token, int64_t clock_ms, bool *not
 {
     uint8_t digest[SHA256_BYTES];
     int64_t found = 0;
-    *note = false;
+    if (note) {
+        *note = false;
+    }
     if (!token || strlen(token) != TOKEN_ROOM - 1) {
         return 0;
     }
@@ -289,8 +291,10 @@ int64_t share_whose(Share *share, const char *token, int64_t clock_ms, bool *not
         Device *device = &share->guests[i].device;
         if (memcmp(device->digest, digest, SHA256_BYTES) == 0) {
             found = device->id;
-            *note = clock_ms - device->seen_ms >= (int64_t)SEEN_EVERY_S * MS;
-            device->seen_ms = *note ? clock_ms : device->seen_ms;
+            if (note && clock_ms - device->seen_ms >= (int64_t)SEEN_EVERY_S * MS) {
+                *note = true;
+                device->seen_ms = clock_ms;
+            }
         }
     }
     unlock(share);

@@ -78,7 +78,8 @@ MUST_CHECK bool share_let_in(Share *share, const Device *device);
 /// Puts one out, or all (0), and ends the connections of all guests: the others come back.
 void share_put_out(Share *share, int64_t device);
 
-/// Whose token it is; 0: nobody's. *note: that it was seen should be written down.
+/// Whose token it is; 0: nobody's. *note: that it was seen should be written down; NULL: it has
+/// been seen already, and the time does not matter.
 int64_t share_whose(Share *share, const char *token, int64_t clock_ms, bool *note);
 
 /// All that are in, in the arena of who asks.

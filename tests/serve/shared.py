@@ -13,6 +13,7 @@ import socket
 import sqlite3
 import subprocess
 import sys
+import time
 from concurrent.futures import ThreadPoolExecutor
 
 from serving import ROOT, Answer, Checks, Client, Serving, fetch
@@ -279,6 +280,29 @@ def ends(wire):
         wire.close()
 
 
+def put_out_meanwhile(checks, client, serving, phone, numbers):
+    """What a device asked before it was put out, and what waited its turn, is not done after."""
+    device, job = numbers
+    other = sqlite3.connect(serving.workshop, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with ThreadPoolExecutor(2) as hands:
+        drop = hands.submit(client.ask, "dropDevice", id=device)
+        time.sleep(1)  # it waits for the file, and the save for it
+        save = hands.submit(phone.ask, "PUT", f"/api/jobs/{job}/document", b'{"name": "late"}',
+                            If_Match='"1"')
+        time.sleep(1)
+        waited = not drop.done() and not save.done()
+        other.execute("ROLLBACK")
+        drop.result()
+        try:
+            refused = save.result().status == 403
+        except (OSError, http.client.HTTPException):
+            refused = True  # its connection was cut
+    other.close()
+    checks.that(waited and refused, "a save that waited is refused")
+    checks.that(client.ask("job", id=job).json["version"] == 1, "and not done")
+
+
 def put_out(checks, client, serving, phone):
     tablet = Device(serving, "127.0.0.5")
     checks.that(tablet.pair(shown_code(client), "the tablet").status == 201, "another device")
@@ -286,7 +310,7 @@ def put_out(checks, client, serving, phone):
     work = phone.ask("POST", f"/api/jobs/{job}/lay?times=100").json["work"]
     wire = watch(phone, work)
     first = client.ask("share").json["devices"][0]["id"]
-    client.ask("dropDevice", id=first)
+    put_out_meanwhile(checks, client, serving, phone, (first, job))
     checks.that(ends(wire), "what it watches ends with it")
     checks.that(phone.ask("GET", "/api/jobs").status == 403, "who is put out stays out")
     checks.that(b"pair.js" in phone.ask("GET", "/").body, "and sees the door")

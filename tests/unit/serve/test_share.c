@@ -171,7 +171,9 @@ static void a_device_is_known_by_its_token_until_it_is_put_out(void **state)
     assert_int_equal(share_whose(share, tokens[1], NOON + MINUTE + 1, &note), 2);
     assert_false(note);
     assert_true(share_devices(share, *state).items[1].seen_ms == NOON + MINUTE);
+    assert_int_equal(share_whose(share, tokens[1], 0, NULL), 2);
     assert_int_equal(share_whose(share, NULL, NOON, &note), 0);
+    assert_int_equal(share_whose(share, NULL, 0, NULL), 0);
     assert_int_equal(share_whose(share, "", NOON, &note), 0);
     tokens[0][5] = tokens[0][5] == 'a' ? 'b' : 'a';
     assert_int_equal(share_whose(share, tokens[0], NOON, &note), 0);
