@@ -93,20 +93,12 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
 static bool is_layout(Desk *desk, const Request *request)
 {
     Keepsakes kept;
-    const KeepsakeSearch search = {.kind = KEEPSAKE_LAYOUT, .away = true};
-    if (!keepsakes_find(desk->store, &search, desk->keep, &kept, desk->problems)) {
-        return false;
-    }
-    for (int i = 0; i < kept.count; i++) {
-        if (kept.items[i].id == request->number[0]) {
-            return true;
-        }
-    }
-    return problems_add(desk->problems,
-                        (Problem){.kind = PROBLEM_NOT_FOUND,
-                                  .where = "layout",
-                                  .found = arena_text(desk->keep, "there is no layout %lld",
-                                                      (long long)request->number[0])});
+    const KeepsakeSearch search = {
+        .kind = KEEPSAKE_LAYOUT, .id = request->number[0], .away = true};
+    return keepsakes_find(desk->store, &search, desk->keep, &kept, desk->problems) &&
+           (kept.count > 0 ||
+            problems_say(desk->problems, PROBLEM_NOT_FOUND, "layout", "there is no layout %lld",
+                         (long long)request->number[0]));
 }
 
 void answer_layout(Desk *desk, const Request *request, Answer *answer)

@@ -37,20 +37,28 @@ void answer_pictures(Desk *desk, const Request *request, Answer *answer)
     answer_json(answer, 200, &json.text);
 }
 
-// The picture that the address names; those that were put away too.
-static bool find_picture(Desk *desk, const char *uid, Keepsake *picture)
+// The one picture of an id or uid; those that were put away too.
+static bool find_picture(Desk *desk, KeepsakeSearch search, Keepsake *picture)
 {
-    const KeepsakeSearch search = {.kind = KEEPSAKE_PICTURE, .uid = uid, .away = true};
     Keepsakes found;
+    search.kind = KEEPSAKE_PICTURE;
+    search.away = true;
     if (!keepsakes_find(desk->store, &search, desk->keep, &found, desk->problems)) {
         return false;
     }
     if (found.count == 0) {
         return problems_say(desk->problems, PROBLEM_NOT_FOUND, "picture",
-                            "this workshop has no picture %s", request_shown(uid, desk->keep));
+                            "this workshop has no picture %s",
+                            request_shown(search.uid ? search.uid : "", desk->keep));
     }
     *picture = found.items[0];
     return true;
+}
+
+// The picture that the address names.
+static bool asked_picture(Desk *desk, const Request *request, Keepsake *picture)
+{
+    return find_picture(desk, (KeepsakeSearch){.uid = request->word}, picture);
 }
 
 void answer_picture_keep(Desk *desk, const Request *request, Answer *answer)
@@ -61,7 +69,7 @@ void answer_picture_keep(Desk *desk, const Request *request, Answer *answer)
                         .document = body_of(request)};
     PictureHead head;
     int64_t id = 0;
-    Keepsakes found;
+    Keepsake kept;
     const char *wrong = picture_head_read(request->body, request->body_bytes, &head);
     if (wrong) {
         answer_refuse(desk, 422, "picture", wrong,
@@ -74,25 +82,20 @@ void answer_picture_keep(Desk *desk, const Request *request, Answer *answer)
     }
     if (!request_whole(request, "of", RECORD_WANTED, &made.record, desk->problems) ||
         !keepsake_put(desk->store, &made, &id, desk->problems) ||
-        !keepsakes_find(desk->store, &(KeepsakeSearch){.kind = KEEPSAKE_PICTURE}, desk->keep,
-                        &found, desk->problems)) {
+        !find_picture(desk, (KeepsakeSearch){.id = id}, &kept)) {
         answer_problems(desk, answer);
         return;
     }
-    const Keepsake *kept = &found.items[0];
-    for (int i = 0; i < found.count; i++) {
-        kept = found.items[i].id == id ? &found.items[i] : kept;
-    }
     Json json = {.text.keep = desk->keep};
     json_begin_object(&json, NULL);
-    json_text(&json, "uid", kept->uid);
-    json_text(&json, "name", kept->name);
+    json_text(&json, "uid", kept.uid);
+    json_text(&json, "name", kept.name);
     json_text(&json, "type", head.type);
     json_int(&json, "width_px", head.width_px);
     json_int(&json, "height_px", head.height_px);
     json_end_object(&json);
     answer_json(answer, 201, &json.text);
-    answer->location = arena_text(desk->keep, "/api/pictures/%s", kept->uid);
+    answer->location = arena_text(desk->keep, "/api/pictures/%s", kept.uid);
 }
 
 void answer_picture(Desk *desk, const Request *request, Answer *answer)
@@ -100,7 +103,7 @@ void answer_picture(Desk *desk, const Request *request, Answer *answer)
     Keepsake picture = {0};
     Document document;
     PictureHead head;
-    if (!find_picture(desk, request->word, &picture) ||
+    if (!asked_picture(desk, request, &picture) ||
         !keepsake_read(desk->store, picture.id, desk->keep, &document, desk->problems)) {
         answer_problems(desk, answer);
         return;
@@ -121,7 +124,7 @@ void answer_picture_away(Desk *desk, const Request *request, Answer *answer)
     Keepsake picture = {0};
     bool away = false;
     if (request_yes(request, "away", &away, desk->problems) &&
-        find_picture(desk, request->word, &picture) &&
+        asked_picture(desk, request, &picture) &&
         keepsake_put_away(desk->store, picture.id, away, desk->problems)) {
         answer->status = 204;
     } else {

@@ -132,12 +132,13 @@ bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep, Kee
                "length(bytes), away_ms IS NOT NULL, uid FROM keepsake WHERE kind = ?1 "
                "AND (?2 = 0 OR record = ?2) AND (?3 = 0 OR version = ?3) "
                "AND (?4 OR away_ms IS NULL) AND (?5 IS NULL OR uid = ?5) "
-               "ORDER BY kept_ms DESC, id DESC");
+               "AND (?6 = 0 OR id = ?6) ORDER BY kept_ms DESC, id DESC");
     query_text(&query, keepsake_kind_names[search->kind]);
     query_int(&query, search->record);
     query_int(&query, search->version);
     query_int(&query, search->away);
     query_text(&query, search->uid);
+    query_int(&query, search->id);
     Keepsakes found = {0};
     int room = 0;
     while (query_row(&query)) {

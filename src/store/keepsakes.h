@@ -59,6 +59,7 @@ MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t 
 /// What is looked for, of one kind; zeros elsewhere mean any.
 typedef struct KeepsakeSearch {
     KeepsakeKind kind;
+    int64_t id;
     const char *uid;
     int64_t record;
     int64_t version;

@@ -102,6 +102,10 @@ static void a_picture_is_found_by_its_uid_and_goes_with_its_hide(void **state)
     MUST(workshop, keepsakes_find(store, &by_uid, workshop->keep, &found, problems));
     assert_int_equal(found.count, 1);
     assert_string_equal(found.items[0].name, "first");
+    const KeepsakeSearch by_id = {.kind = KEEPSAKE_PICTURE, .id = ids[1]};
+    MUST(workshop, keepsakes_find(store, &by_id, workshop->keep, &found, problems));
+    assert_int_equal(found.count, 1);
+    assert_string_equal(found.items[0].name, "second");
     const KeepsakeSearch as_layout = {.kind = KEEPSAKE_LAYOUT, .uid = all.items[1].uid};
     MUST(workshop, keepsakes_find(store, &as_layout, workshop->keep, &found, problems));
     assert_int_equal(found.count, 0);
