@@ -4,7 +4,6 @@
 #include "cutting/remnants.h"
 #include "layout/remnant.h"
 #include "plan/laid.h"
-#include "store/keepsakes.h"
 
 #include <string.h>
 
@@ -156,25 +155,19 @@ static bool is_complete(const CutReport *report, const Store *store, Problems *p
                                   .remedy = "`seatwright lay` says what would make them fit"});
 }
 
-// Records the cuts and the layout that they follow.
-static bool record_cuts(Store *store, const Record *job, const JobCut *cut, CutReport *report,
-                        Arena *keep, Problems *problems)
+// Records the cuts together with the layout that they follow.
+static bool record_cuts(Store *store, JobCut *cut, CutReport *report, Arena *keep,
+                        Problems *problems)
 {
     Text layout = {.keep = keep};
     plan_lay_json(&report->derived, &report->plan, NULL, &layout);
-    const NewKeepsake kept = {KEEPSAKE_LAYOUT,
-                              job->id,
-                              job->present,
-                              "as it was cut",
-                              {text_string(&layout), layout.length}};
+    cut->layout = (Document){text_string(&layout), layout.length};
     int count = 0;
     for (int i = 0; i < cut->count; i++) {
         count += cut->cuts[i].remnant_count;
     }
     int64_t *ids = ARENA_ARRAY(keep, int64_t, count + 1);
-    int64_t layout_id = 0;
-    if (!hides_cut(store, cut, ids, problems) ||
-        !keepsake_put(store, &kept, &layout_id, problems)) {
+    if (!hides_cut(store, cut, ids, problems)) {
         return false;
     }
     report->remnants = ARENA_ARRAY(keep, HideState, count + 1);
@@ -242,7 +235,7 @@ static bool end_cut(Store *store, const Record *job, CutReport *report, Arena *k
             return false;
         }
     }
-    return record_cuts(store, job, &cut, report, keep, problems);
+    return record_cuts(store, &cut, report, keep, problems);
 }
 
 bool workshop_cut(Store *store, const Record *job, const Progress *progress, Arena *keep,

@@ -219,6 +219,18 @@ static bool cut_one(Store *store, const JobCut *job, const HideCut *hide, int64_
     return true;
 }
 
+// Within a change.
+static bool keep_layout(Store *store, const JobCut *cut, Problems *problems)
+{
+    const NewKeepsake layout = {KEEPSAKE_LAYOUT, cut->job, cut->version, "as it was cut",
+                                cut->layout};
+    if (layout.document.bytes == 0) {
+        return true;
+    }
+    const KeepsakeMark mark = {.uid = new_uid(store->scratch), .kept_ms = store_now_ms(store)};
+    return keepsake_is_sound(store, &layout, problems) && keepsake_insert(store, &layout, &mark);
+}
+
 bool hides_cut(Store *store, const JobCut *cut, int64_t *remnants, Problems *problems)
 {
     const ArenaMark mark = arena_mark(store->scratch);
@@ -229,6 +241,7 @@ bool hides_cut(Store *store, const JobCut *cut, int64_t *remnants, Problems *pro
         good = cut_one(store, cut, &cut->cuts[i], remnants + put, problems);
         put += cut->cuts[i].remnant_count;
     }
+    good = good && keep_layout(store, cut, problems);
     good = change_close(store, good, "record the cut", problems);
     arena_rewind(store->scratch, mark);
     return good;

@@ -72,10 +72,11 @@ typedef struct JobCut {
     int64_t version;
     const HideCut *cuts;
     int count;
+    Document layout; ///< that they were cut by, kept with the version; no bytes: none
 } JobCut;
 
-/// Records that hides have been cut, all of them or none, and keeps what is left. The
-/// remnants' ids, in their order, go to `remnants` (as many as there are in all).
+/// Records that hides have been cut, all of them or none, and keeps what is left and the layout.
+/// The remnants' ids, in their order, go to `remnants` (as many as there are in all).
 ///
 /// Errors   a conflict when a hide was cut before, with the job that did; no such hide or
 ///          version; as saves.

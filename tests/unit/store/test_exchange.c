@@ -47,7 +47,7 @@ static void fill(Workshop *workshop, Store *store, int64_t jobs[2])
     MUST(workshop, record_save(store, &third, &at, problems));
     const Document rest = hide_document("rest", keep);
     const HideCut cut = {hides[0], &rest, 1};
-    MUST(workshop, hides_cut(store, &(JobCut){jobs[0], 3, &cut, 1}, &id, problems));
+    MUST(workshop, hides_cut(store, &(JobCut){jobs[0], 3, &cut, 1, {0}}, &id, problems));
     const NewKeepsake kept[] = {{KEEPSAKE_LAYOUT, jobs[0], 3, "layout", document_of("{}")},
                                 {KEEPSAKE_PICTURE, hides[0], 0, "photo", {"\xff\xd8\xff", 3}},
                                 {KEEPSAKE_OFFER, 0, 0, "of nobody", document_of("{}")}};
@@ -217,7 +217,7 @@ static void a_hide_that_was_cut_on_both_sides_keeps_the_cut_of_this_one(void **s
         MUST(workshop, hides_on_tables(sides[i], job, 0, keep, &places, problems));
         const Document left = hide_document(i == 0 ? "left here" : "left there", keep);
         const HideCut cut = {places.items[0].hide, &left, 1};
-        MUST(workshop, hides_cut(sides[i], &(JobCut){job, 1, &cut, 1}, &rest, problems));
+        MUST(workshop, hides_cut(sides[i], &(JobCut){job, 1, &cut, 1, {0}}, &rest, problems));
     }
     MUST(workshop, store_import(store, store_path(other), &report, problems));
     assert_int_equal(report.cuts_left_out, 1);

@@ -1,5 +1,7 @@
 #include "store/hides.h"
 
+#include "store/keepsakes.h"
+
 #include "workshop.h"
 
 // Two jobs and two hides.
@@ -68,7 +70,7 @@ static void a_cut_ends_a_hide_and_begins_its_remnants(void **state)
     const HideCut cuts[] = {{shop.hides[0], left, 2}, {shop.hides[1], NULL, 0}};
     int64_t remnants[2] = {0};
     MUST(workshop,
-         hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, cuts, 2}, remnants, shop.problems));
+         hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, cuts, 2, {0}}, remnants, shop.problems));
     HideStates states;
     MUST(workshop, hides_list(shop.store, HIDES_AT_HAND, keep, &states, shop.problems));
     assert_int_equal(states.count, 2);
@@ -103,10 +105,10 @@ static void a_remnant_is_cut_like_any_hide(void **state)
     int64_t second = 0;
     const HideCut cut = {shop.hides[0], &rest, 1};
     MUST(workshop,
-         hides_cut(shop.store, &(JobCut){shop.jobs[0], 1, &cut, 1}, &first, shop.problems));
+         hides_cut(shop.store, &(JobCut){shop.jobs[0], 1, &cut, 1, {0}}, &first, shop.problems));
     const HideCut again = {first, &scrap, 1};
     MUST(workshop,
-         hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, &again, 1}, &second, shop.problems));
+         hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, &again, 1, {0}}, &second, shop.problems));
     HideState state_of;
     MUST(workshop, hide_state(shop.store, second, keep, &state_of, shop.problems));
     assert_int_equal(state_of.left_of, first);
@@ -124,10 +126,10 @@ static void a_hide_is_cut_once_and_all_or_none(void **state)
     const Document rest = hide_document("rest", workshop->keep);
     int64_t remnants[2] = {0};
     MUST(workshop,
-         hides_cut(shop.store, &(JobCut){shop.jobs[0], 1, &one, 1}, remnants, shop.problems));
+         hides_cut(shop.store, &(JobCut){shop.jobs[0], 1, &one, 1, {0}}, remnants, shop.problems));
     const HideCut both[] = {{shop.hides[1], &rest, 1}, {shop.hides[0], &rest, 1}};
     assert_false(
-        hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, both, 2}, remnants, shop.problems));
+        hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, both, 2, {0}}, remnants, shop.problems));
     assert_int_equal(last_problem(workshop).kind, PROBLEM_CONFLICT);
     assert_true(says(last_problem(workshop).found, "for version 1 of job"));
     HideState state_of;
@@ -138,12 +140,34 @@ static void a_hide_is_cut_once_and_all_or_none(void **state)
     assert_int_equal(states.count, 2);
     const HideCut job = {shop.jobs[0], NULL, 0};
     assert_false(
-        hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, &job, 1}, remnants, shop.problems));
+        hides_cut(shop.store, &(JobCut){shop.jobs[1], 1, &job, 1, {0}}, remnants, shop.problems));
     assert_int_equal(last_problem(workshop).kind, PROBLEM_NOT_FOUND);
     assert_false(
-        hides_cut(shop.store, &(JobCut){shop.jobs[1], 2, both, 1}, remnants, shop.problems));
+        hides_cut(shop.store, &(JobCut){shop.jobs[1], 2, both, 1, {0}}, remnants, shop.problems));
     assert_int_equal(last_problem(workshop).kind, PROBLEM_NOT_FOUND);
     assert_false(hide_state(shop.store, shop.jobs[0], workshop->keep, &state_of, shop.problems));
+    store_close(shop.store);
+}
+
+// What was cut and how it lay is one change: neither is there without the other.
+static void the_layout_is_kept_with_the_cut(void **state)
+{
+    const Shop shop = open_shop(state);
+    Workshop *workshop = shop.workshop;
+    const KeepsakeSearch layouts = {.kind = KEEPSAKE_LAYOUT};
+    Keepsakes found;
+    const HideCut twice[] = {{shop.hides[0], NULL, 0}, {shop.hides[0], NULL, 0}};
+    JobCut cut = {shop.jobs[0], 1, twice, 2, document_of("{\"placements\": []}")};
+    assert_false(hides_cut(shop.store, &cut, NULL, shop.problems));
+    MUST(workshop, keepsakes_find(shop.store, &layouts, workshop->keep, &found, shop.problems));
+    assert_int_equal(found.count, 0);
+    cut.count = 1;
+    MUST(workshop, hides_cut(shop.store, &cut, NULL, shop.problems));
+    MUST(workshop, keepsakes_find(shop.store, &layouts, workshop->keep, &found, shop.problems));
+    assert_int_equal(found.count, 1);
+    assert_int_equal(found.items[0].record, shop.jobs[0]);
+    assert_int_equal(found.items[0].version, 1);
+    assert_int_equal(found.items[0].bytes, cut.layout.bytes);
     store_close(shop.store);
 }
 
@@ -154,6 +178,7 @@ int main(void)
         TEST_IN_WORKSHOP(a_cut_ends_a_hide_and_begins_its_remnants),
         TEST_IN_WORKSHOP(a_remnant_is_cut_like_any_hide),
         TEST_IN_WORKSHOP(a_hide_is_cut_once_and_all_or_none),
+        TEST_IN_WORKSHOP(the_layout_is_kept_with_the_cut),
     };
     return cmocka_run_group_tests_name("store/hides", tests, NULL, NULL);
 }
