@@ -29,6 +29,9 @@ typedef struct Merge {
     RecordPair *records; ///< in the order of `from`
     int record_count;
     int record_room;
+    int64_t *pictures; ///< of `from`, that documents of wanted records name
+    int picture_count;
+    int picture_room;
     ImportReport report;
     Problems *problems;
 } Merge;
@@ -36,7 +39,8 @@ typedef struct Merge {
 /// Copies all that is missing. False: told, or a failure of one of the stores.
 MUST_CHECK bool merge_all(Merge *merge);
 
-/// Cuts, remnants, tables and keepsakes, once the records are merged.
+/// Cuts, remnants, tables and keepsakes, once the records are merged. Of what is wanted, pictures
+/// that documents name go too, whomever they belong to.
 MUST_CHECK bool merge_links(Merge *merge);
 
 /// NULL when the record is not merged.

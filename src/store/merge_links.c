@@ -103,7 +103,79 @@ static KeepsakeKind read_kind(const char *word)
                                                                     : KEEPSAKE_LAYOUT;
 }
 
-// The keepsake of a row: uid, kind, record, version, name, time, away, bytes.
+static bool is_named(const Merge *merge, int64_t picture)
+{
+    for (int i = 0; i < merge->picture_count; i++) {
+        if (merge->pictures[i] == picture) {
+            return true;
+        }
+    }
+    return false;
+}
+
+enum { UID_LENGTH = 32 };
+
+static bool is_uid(const char *text)
+{
+    int length = 0;
+    while (length < UID_LENGTH && text[length] && strchr("0123456789abcdef", text[length])) {
+        length++;
+    }
+    return length == UID_LENGTH;
+}
+
+static bool note_picture(Merge *merge, const char *uid)
+{
+    int64_t id = 0;
+    bool found = false;
+    if (!find_uid(merge->from, "SELECT id FROM keepsake WHERE uid = ?1 AND kind = 'picture'", uid,
+                  &id, &found)) {
+        return false;
+    }
+    if (found && !is_named(merge, id)) {
+        merge->pictures = arena_room(merge->keep, merge->pictures, merge->picture_count,
+                                     &merge->picture_room, sizeof *merge->pictures);
+        merge->pictures[merge->picture_count++] = id;
+    }
+    return true;
+}
+
+// Every text in quotes that is the uid of a picture.
+static bool note_pictures(Merge *merge, Document document)
+{
+    char uid[UID_LENGTH + 1] = "";
+    for (size_t i = 0; i + UID_LENGTH + 1 < document.bytes; i++) {
+        const char *text = document.data + i + 1;
+        if (document.data[i] == '"' && text[UID_LENGTH] == '"' && is_uid(text)) {
+            memcpy(uid, text, UID_LENGTH);
+            if (!note_picture(merge, uid)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+// A remnant names the picture of the hide that it was a part of, which may be no business of
+// those that are wanted otherwise: another job cut it.
+static bool note_all_pictures(Merge *merge)
+{
+    Arena *scratch = merge->to->scratch;
+    bool good = true;
+    for (int i = 0; good && i < merge->record_count; i++) {
+        Query rows = query_begin(merge->from, "SELECT document FROM version WHERE record = ?1");
+        query_int(&rows, merge->records[i].from);
+        while (good && query_row(&rows)) {
+            const ArenaMark mark = arena_mark(scratch);
+            good = note_pictures(merge, query_get_bytes(&rows, 0, scratch));
+            arena_rewind(scratch, mark);
+        }
+        good = query_end(&rows) && good;
+    }
+    return good;
+}
+
+// The keepsake of a row: uid, kind, record, version, name, time, away, bytes, id.
 static bool merge_keepsake(Merge *merge, const Query *row)
 {
     Arena *scratch = merge->to->scratch;
@@ -113,7 +185,8 @@ static bool merge_keepsake(Merge *merge, const Query *row)
     const RecordPair *owner = record ? merged_record(merge, record) : NULL;
     int64_t id = 0;
     bool known = false;
-    if ((record || merge->wanted) && !owner) {
+    const bool belongs = merge->wanted ? is_named(merge, query_get_int(row, 8)) : record == 0;
+    if (!owner && !belongs) {
         return true;
     }
     if (!find_uid(merge->to, "SELECT id FROM keepsake WHERE uid = ?1", mark.uid, &id, &known)) {
@@ -166,8 +239,9 @@ bool merge_links(Merge *merge)
     return merge_rows(merge, "SELECT id, uid, hide, job, version, cut_ms FROM cut", merge_cut) &&
            merge_rows(merge, "SELECT job, hide, called FROM on_table", merge_table) &&
            merge_rows(merge, "SELECT job, step, done, ticked_ms, device FROM tick", merge_tick) &&
+           (!merge->wanted || note_all_pictures(merge)) &&
            merge_rows(merge,
                       "SELECT uid, kind, coalesce(record, 0), coalesce(version, 0), name, "
-                      "kept_ms, coalesce(away_ms, 0), bytes FROM keepsake",
+                      "kept_ms, coalesce(away_ms, 0), bytes, id FROM keepsake",
                       merge_keepsake);
 }

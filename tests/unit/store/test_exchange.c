@@ -117,6 +117,52 @@ static void everything_goes_out_and_comes_in_again(void **state)
     store_close(store);
 }
 
+// A picture, of the hide it shows; the first job cut that, and the second has a remnant of it,
+// which names the picture as well.
+static void a_job_goes_out_with_the_pictures_that_it_names(void **state)
+{
+    Workshop *workshop = *state;
+    Arena *keep = workshop->keep;
+    Problems *problems = workshop->problems;
+    Store *store = open_workshop(workshop);
+    int64_t jobs[2];
+    int64_t hide = 0;
+    int64_t ids[2];
+    int64_t rest = 0;
+    for (int i = 0; i < 2; i++) {
+        const Document job = job_document(arena_text(keep, "job %d", i), "", keep);
+        MUST(workshop, record_begin(store, RECORD_JOB, job, &jobs[i], problems));
+    }
+    MUST(workshop, record_begin(store, RECORD_HIDE, hide_document("hide", keep), &hide, problems));
+    for (int i = 0; i < 2; i++) {
+        const NewKeepsake picture = {
+            KEEPSAKE_PICTURE, hide, 0, i == 0 ? "its own" : "another", {"\xff\xd8\xff", 3}};
+        MUST(workshop, keepsake_put(store, &picture, &ids[i], problems));
+    }
+    Keepsakes found;
+    const KeepsakeSearch own = {.kind = KEEPSAKE_PICTURE, .id = ids[0]};
+    MUST(workshop, keepsakes_find(store, &own, keep, &found, problems));
+    const char *uid = found.items[0].uid;
+    const Document left =
+        document_of(arena_text(keep, "{\"hide\": {\"picture\": {\"uid\": \"%s\"}}}", uid));
+    const HideCut cut = {hide, &left, 1};
+    MUST(workshop, hides_cut(store, &(JobCut){jobs[0], 1, &cut, 1, {0}}, &rest, problems));
+    MUST(workshop, hide_put_on_table(store, &(OnTable){jobs[1], rest, "rest"}, problems));
+    MUST(workshop, store_export(store, export_path(workshop), &jobs[1], 1, problems));
+    Store *other = open_other(workshop, "other.db");
+    ImportReport report = {0};
+    MUST(workshop, store_import(other, export_path(workshop), &report, problems));
+    assert_int_equal(report.jobs, 1);
+    assert_int_equal(report.hides, 1);
+    assert_int_equal(report.keepsakes, 1);
+    const KeepsakeSearch there = {.kind = KEEPSAKE_PICTURE, .uid = uid};
+    MUST(workshop, keepsakes_find(other, &there, keep, &found, problems));
+    assert_int_equal(found.count, 1);
+    assert_string_equal(found.items[0].name, "its own");
+    store_close(other);
+    store_close(store);
+}
+
 static void one_job_goes_out_with_what_belongs_to_it(void **state)
 {
     Workshop *workshop = *state;
@@ -367,6 +413,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST_IN_WORKSHOP(everything_goes_out_and_comes_in_again),
         TEST_IN_WORKSHOP(one_job_goes_out_with_what_belongs_to_it),
+        TEST_IN_WORKSHOP(a_job_goes_out_with_the_pictures_that_it_names),
         TEST_IN_WORKSHOP(changes_on_both_sides_overwrite_nothing),
         TEST_IN_WORKSHOP(a_hide_that_was_cut_on_both_sides_keeps_the_cut_of_this_one),
         TEST_IN_WORKSHOP(an_old_export_is_read_and_left_as_it_is),

@@ -1,7 +1,6 @@
 #include "store/hides.h"
 
 #include "store/keepsakes.h"
-
 #include "workshop.h"
 
 // Two jobs and two hides.
