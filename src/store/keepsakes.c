@@ -87,6 +87,18 @@ static bool has_owner(Store *store, const NewKeepsake *keepsake, Problems *probl
                                    (long long)keepsake->version, (long long)keepsake->record));
 }
 
+// Within a change. Imports are not counted: they end where their file does.
+static bool has_room(Store *store, const NewKeepsake *keepsake, Problems *problems)
+{
+    int64_t count = 0;
+    return keepsake->kind != KEEPSAKE_PICTURE ||
+           (sql_int(store, "SELECT count(*) FROM keepsake WHERE kind = 'picture'", &count) &&
+            (count < PICTURES_MAX ||
+             refuse(store,
+                    arena_text(problems->keep, "%lld pictures are kept already", (long long)count),
+                    arena_text(problems->keep, "up to %d", (int)PICTURES_MAX), problems)));
+}
+
 bool keepsake_insert(Store *store, const NewKeepsake *keepsake, const KeepsakeMark *mark)
 {
     Query query =
@@ -114,7 +126,7 @@ bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id, Proble
     const ArenaMark mark = arena_mark(store->scratch);
     const KeepsakeMark own = {.uid = new_uid(store->scratch), .kept_ms = store_now_ms(store)};
     bool good = change_begin(store) && has_owner(store, keepsake, problems) &&
-                keepsake_insert(store, keepsake, &own);
+                has_room(store, keepsake, problems) && keepsake_insert(store, keepsake, &own);
     const int64_t made = sqlite3_last_insert_rowid(store->db);
     good = change_close(store, good, "keep it", problems);
     if (good) {

@@ -19,6 +19,7 @@ enum {
     LAYOUT_BYTES_MAX = 64 << 20,
     OFFER_BYTES_MAX = 1 << 20,
     PICTURE_BYTES_MAX = 64 << 20,
+    PICTURES_MAX = 2000, ///< in one file, those put away too
 };
 
 typedef struct Keepsake {
@@ -51,7 +52,8 @@ typedef struct NewKeepsake {
 /// Keeps it; *id is its number in this file. Its type is found from its bytes: a picture may be
 /// JPEG, PNG, WebP, HEIC or TIFF; layouts and offers are JSON.
 ///
-/// Errors   no such record or version; too large; no picture of these sorts; a name that is
+/// Errors   no such record or version; too large; no picture of these sorts; PICTURES_MAX are
+///          there already; a name that is
 ///          empty, too long or more than a line; as saves.
 MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id,
                              Problems *problems);

@@ -119,6 +119,29 @@ static void a_picture_is_found_by_its_uid_and_goes_with_its_hide(void **state)
     store_close(store);
 }
 
+static void so_many_pictures_are_kept(void **state)
+{
+    Workshop *workshop = *state;
+    Store *store = open_workshop(workshop);
+    Problems *problems = workshop->problems;
+    run_sql(
+        workshop->path,
+        arena_text(workshop->keep,
+                   "WITH RECURSIVE one (n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM one WHERE "
+                   "n < %d) INSERT INTO keepsake (uid, kind, name, type, kept_ms, sum, bytes) "
+                   "SELECT printf('%%032x', n), 'picture', 'x', 'image/png', 1, 0, x'' FROM one",
+                   PICTURES_MAX - 1));
+    int64_t id = 0;
+    const NewKeepsake picture = {KEEPSAKE_PICTURE, 0, 0, "the last", {"\xff\xd8\xff", 3}};
+    MUST(workshop, keepsake_put(store, &picture, &id, problems));
+    MUST(workshop, keepsake_put_away(store, id, true, problems));
+    assert_false(keepsake_put(store, &picture, &id, problems));
+    assert_true(says(last_problem(workshop).allowed, "2000"));
+    const NewKeepsake offer = {KEEPSAKE_OFFER, 0, 0, "offer", document_of("{}")};
+    MUST(workshop, keepsake_put(store, &offer, &id, problems));
+    store_close(store);
+}
+
 static void what_may_not_be_kept_is_refused(void **state)
 {
     Workshop *workshop = *state;
@@ -160,6 +183,7 @@ int main(void)
         TEST_IN_WORKSHOP(layouts_are_kept_by_the_version_that_was_laid),
         TEST_IN_WORKSHOP(a_picture_is_found_by_its_uid_and_goes_with_its_hide),
         cmocka_unit_test(pictures_are_told_by_their_first_bytes),
+        TEST_IN_WORKSHOP(so_many_pictures_are_kept),
         TEST_IN_WORKSHOP(what_may_not_be_kept_is_refused),
     };
     return cmocka_run_group_tests_name("store/keepsakes", tests, NULL, NULL);
