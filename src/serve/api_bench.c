@@ -1,9 +1,8 @@
 // The work at the bench: its steps, and which of them are done.
 #include "plan/laid.h"
 #include "plan/served_bench.h"
+#include "serve/clock.h"
 #include "serve/handlers.h"
-
-#include <time.h>
 
 void answer_bench(Desk *desk, const Request *request, Answer *answer)
 {
@@ -38,10 +37,8 @@ static void answer_all(Desk *desk, int64_t job, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    struct timespec now;
-    (void)clock_gettime(CLOCK_REALTIME, &now);
     Text text = {.keep = desk->keep};
-    plan_ticks_json(ticks, (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, &text);
+    plan_ticks_json(ticks, date_ms(), &text);
     answer_json(answer, 200, &text);
 }
 

@@ -1,4 +1,5 @@
 // The workshop's network: what is shown at the machine itself, and how a device comes in.
+#include "serve/clock.h"
 #include "serve/handlers.h"
 #include "serve/qr.h"
 #include "serve/share.h"
@@ -7,14 +8,6 @@
 #include "job/asked_pairing.h"
 
 #include <string.h>
-#include <time.h>
-
-static int64_t steady_ms(void)
-{
-    struct timespec now;
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
 
 static const char *address_text(const Share *share, int i, int port, Arena *keep)
 {

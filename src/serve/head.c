@@ -1,11 +1,11 @@
 // The head of a request: what must be in order before anybody looks at the rest.
+#include "serve/clock.h"
 #include "serve/exchange.h"
 
 #include <arpa/inet.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <time.h>
 
 enum { LENGTH_DIGITS_MAX = 12 };
 
@@ -98,13 +98,6 @@ static uint32_t address_of(const Exchange *exchange)
     return ntohl(from.sin_addr.s_addr);
 }
 
-static int64_t clock_ms(void)
-{
-    struct timespec now;
-    (void)clock_gettime(CLOCK_REALTIME, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
 // Over the network only devices that were let in see more than the door, and none of them who
 // else was.
 static bool guest_is_welcome(Exchange *exchange)
@@ -120,7 +113,7 @@ static bool guest_is_welcome(Exchange *exchange)
     exchange->token = MHD_lookup_connection_value(exchange->connection, MHD_COOKIE_KIND, name);
     request->from = address_of(exchange);
     request->guest = true;
-    request->device = share_whose(share, exchange->token, clock_ms(), &exchange->note_seen);
+    request->device = share_whose(share, exchange->token, date_ms(), &exchange->note_seen);
     if (!share_is_open(share)) {
         return exchange_refuse(exchange, 403, "the workshop is not shared any more");
     }

@@ -2,6 +2,7 @@
 //
 // The library's own threads read, look at heads (head.c), refuse and write. A request that is
 // whole is handed to the crew and its connection suspended until the answer is there.
+#include "serve/clock.h"
 #include "serve/exchange.h"
 #include "serve/qr.h"
 
@@ -10,7 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <time.h>
 #include <unistd.h>
 
 enum {
@@ -29,12 +29,9 @@ enum {
 // When a device was seen last is worth noting, but no reason to refuse what it asks.
 static void note_seen(const Exchange *exchange, Desk *desk)
 {
-    struct timespec now;
-    (void)clock_gettime(CLOCK_REALTIME, &now);
     (void)pthread_mutex_lock(&exchange->server->writing);
     const bool noted =
-        device_seen(desk->store, exchange->request.device,
-                    (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, problems_in(desk->keep));
+        device_seen(desk->store, exchange->request.device, date_ms(), problems_in(desk->keep));
     (void)noted;
     (void)pthread_mutex_unlock(&exchange->server->writing);
 }
@@ -332,7 +329,8 @@ static bool start(Server *server, const ServeOptions *options, Problems *problem
         return problems_say(problems, PROBLEM_SYSTEM, "serve", "there is no memory");
     }
     const CrewOptions crew = {options->workshop, options->hands > 0 ? options->hands : HANDS_USUAL,
-                              server->works, server->tables, server->share, &server->writing};
+                              server->works,     server->tables,
+                              server->share,     &server->writing};
     server->crew = crew_begin(&crew, problems);
     bool good = server->crew && let_devices_in(server, options->workshop, problems) &&
                 listen_here(server, options->port, &port, problems);
@@ -365,10 +363,8 @@ int server_port(const Server *server)
 
 bool server_invite(Server *server, bool coloured, Text *text)
 {
-    struct timespec now;
     ShareCode code;
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    if (!share_new_code(server->share, (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000, &code)) {
+    if (!share_new_code(server->share, steady_ms(), &code)) {
         return false;
     }
     const int port = server_port(server);

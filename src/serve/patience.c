@@ -1,9 +1,10 @@
 #include "serve/patience.h"
 
+#include "serve/clock.h"
+
 #include <pthread.h>
 #include <stdlib.h>
 #include <sys/socket.h>
-#include <time.h>
 
 struct Wait {
     int socket;
@@ -20,13 +21,6 @@ struct Patience {
     int most;
     Wait *waits;
 };
-
-static int64_t clock_ms(void)
-{
-    struct timespec now;
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
 
 // Both directions are shut, so that the HTTP library sees the end and closes the socket itself.
 static int sweep(Patience *patience, int64_t now_ms)
@@ -60,7 +54,7 @@ static void *sweep_on(void *context)
         (void)clock_gettime(CLOCK_REALTIME, &next);
         next.tv_sec++;
         (void)pthread_cond_timedwait(&patience->ended, &patience->lock, &next);
-        (void)sweep(patience, clock_ms());
+        (void)sweep(patience, steady_ms());
     }
     (void)pthread_mutex_unlock(&patience->lock);
     return NULL;
@@ -142,7 +136,7 @@ void patience_allow(Patience *patience, Wait *wait, int seconds)
 {
     if (wait) {
         (void)pthread_mutex_lock(&patience->lock);
-        wait->until_ms = seconds > 0 ? clock_ms() + (int64_t)seconds * 1000 : 0;
+        wait->until_ms = seconds > 0 ? steady_ms() + (int64_t)seconds * 1000 : 0;
         (void)pthread_mutex_unlock(&patience->lock);
     }
 }

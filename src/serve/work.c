@@ -1,11 +1,11 @@
 #include "serve/work.h"
 
+#include "serve/clock.h"
 #include "serve/refusal.h"
 #include "serve/work_parts.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 static const size_t KEEP_BYTES = (size_t)2 << 30;
 static const size_t SCRATCH_BYTES = (size_t)1 << 30;
@@ -27,13 +27,6 @@ ServedWork work_served(const WorkNews *news)
                         .share = news->share,
                         .begun_ms = news->begun_ms,
                         .improvements = news->improvements};
-}
-
-static int64_t now_ms(clockid_t clock)
-{
-    struct timespec now;
-    (void)clock_gettime(clock, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
 }
 
 // With the lock: there is something new to tell.
@@ -61,7 +54,7 @@ static void unlock(Works *works)
 static bool on_progress(void *context, const char *what, double share)
 {
     Work *work = context;
-    const int64_t now = now_ms(CLOCK_MONOTONIC);
+    const int64_t now = steady_ms();
     lock(work->works);
     (void)snprintf(work->what, sizeof work->what, "%s", what);
     work->share = share;
@@ -209,7 +202,7 @@ static Work *make(Works *works, const WorkOrder *order)
     if (work) {
         work->works = works;
         work->order = *order;
-        work->begun_ms = now_ms(CLOCK_REALTIME);
+        work->begun_ms = date_ms();
         (void)snprintf(work->what, sizeof work->what, "%s", "beginning");
     }
     return work;

@@ -1,32 +1,25 @@
 // A layout is looked for.
 #include "serve/work_kinds.h"
 
-#include <time.h>
+#include "serve/clock.h"
 
 static void on_improved(void *context, const char *json)
 {
     work_better(context, json);
 }
 
-static int64_t now_ms(void)
-{
-    struct timespec now;
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
 static bool wait_on(void *context, const char *what, double share)
 {
     const WorkPatience *patience = context;
     return progress_report(patience->whole, what, share) &&
-           (patience->until_ms == 0 || now_ms() < patience->until_ms);
+           (patience->until_ms == 0 || steady_ms() < patience->until_ms);
 }
 
 Progress work_patiently(const WorkRun *run, WorkPatience *patience)
 {
     const LayWork *options = run->order->options;
     *patience = (WorkPatience){
-        run->progress, options->seconds > 0 ? now_ms() + 1000 * (int64_t)options->seconds : 0};
+        run->progress, options->seconds > 0 ? steady_ms() + 1000 * (int64_t)options->seconds : 0};
     return (Progress){wait_on, patience};
 }
 
