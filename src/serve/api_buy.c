@@ -5,15 +5,6 @@
 
 #include <unistd.h>
 
-static bool refuse_option(Problems *problems, const char *name, const char *value,
-                          const char *allowed)
-{
-    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                            .where = name,
-                                            .found = request_shown(value, problems->keep),
-                                            .allowed = allowed});
-}
-
 bool request_buy_order(const Request *request, BuyOrder *order, Problems *problems)
 {
     static const char *const names[] = {"grade",   "form",   "pieces",
@@ -23,12 +14,12 @@ bool request_buy_order(const Request *request, BuyOrder *order, Problems *proble
         const char *value = request_query(request, names[i]);
         const char *allowed = value ? plan_buy_option(names[i], value, order) : NULL;
         if (allowed) {
-            good = refuse_option(problems, names[i], value, allowed);
+            good = request_refuse(names[i], value, allowed, problems);
         }
     }
     if (order->trials > 0 && order->precision > 0) {
-        good = refuse_option(problems, "precision", request_query(request, "precision"),
-                             "only one of trials and precision");
+        good = request_refuse("precision", request_query(request, "precision"),
+                              "only one of trials and precision", problems);
     }
     order->threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
     return good;
@@ -45,8 +36,8 @@ static bool read_question(const Request *request, BuyAsked *asked, Problems *pro
         return false;
     }
     if (thrift && split) {
-        return refuse_option(problems, "split", request_query(request, "split"),
-                             "only one of thrift and split");
+        return request_refuse("split", request_query(request, "split"),
+                              "only one of thrift and split", problems);
     }
     asked->question = thrift ? BUY_THRIFT : split ? BUY_SPLIT : BUY_HOW_MUCH;
     asked->no_offers = !offers;

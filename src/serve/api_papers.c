@@ -28,24 +28,16 @@ bool kept_layout(Desk *desk, const Kept *kept, Document *layout)
     return true;
 }
 
-static bool refuse(Problems *problems, const char *where, const char *found, const char *allowed)
-{
-    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                            .where = where,
-                                            .found = request_shown(found, problems->keep),
-                                            .allowed = allowed});
-}
-
 static bool read_asked(Desk *desk, const Request *request, PapersAsked *asked)
 {
     const char *paper = request_query(request, "paper");
     const char *date = request_query(request, "date");
     JobPaper named = PAPER_A4;
     if (paper && !plan_paper_named(paper, &named)) {
-        return refuse(desk->problems, "paper", paper, "A4 or Letter");
+        return request_refuse("paper", paper, "A4 or Letter", desk->problems);
     }
     if (date && !plan_is_date(date)) {
-        return refuse(desk->problems, "date", date, "a date such as 2026-01-31");
+        return request_refuse("date", date, "a date such as 2026-01-31", desk->problems);
     }
     asked->paper = paper ? (int)named + 1 : 0;
     asked->date = date ? date : plan_today(desk->keep);

@@ -49,12 +49,9 @@ static bool read_measure(const Request *request, const char *key, Limits limits,
         *value = number.value;
         return true;
     }
-    return problems_add(
-        problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                            .where = key,
-                            .found = text ? request_shown(text, problems->keep) : "it is missing",
-                            .allowed = arena_text(problems->keep, "a number from %g to %g",
-                                                  limits.min, limits.max)});
+    const char *allowed =
+        arena_text(problems->keep, "a number from %g to %g", limits.min, limits.max);
+    return request_refuse(key, text, allowed, problems);
 }
 
 static bool read_place(Desk *desk, const Request *request, TablePlace *place)

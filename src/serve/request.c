@@ -38,6 +38,15 @@ const char *request_shown(const char *utf8, Arena *keep)
     return arena_text(keep, "%.*s", (int)text_bytes_of(utf8, SHOWN), utf8);
 }
 
+bool request_refuse(const char *key, const char *given, const char *allowed, Problems *problems)
+{
+    return problems_add(
+        problems, (Problem){.kind = PROBLEM_BAD_INPUT,
+                            .where = key,
+                            .found = given ? request_shown(given, problems->keep) : "it is missing",
+                            .allowed = allowed});
+}
+
 bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
                    Problems *problems)
 {
@@ -49,12 +58,9 @@ bool request_whole(const Request *request, const char *key, Whole whole, int64_t
     if (read_digits(text, strlen(text), value) && *value >= whole.min && *value <= whole.max) {
         return true;
     }
-    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                            .where = key,
-                                            .found = request_shown(text, problems->keep),
-                                            .allowed = arena_text(
-                                                problems->keep, "a whole number from %lld to %lld",
-                                                (long long)whole.min, (long long)whole.max)});
+    const char *allowed = arena_text(problems->keep, "a whole number from %lld to %lld",
+                                     (long long)whole.min, (long long)whole.max);
+    return request_refuse(key, text, allowed, problems);
 }
 
 bool request_yes(const Request *request, const char *key, bool *value, Problems *problems)
@@ -64,10 +70,7 @@ bool request_yes(const Request *request, const char *key, bool *value, Problems 
     if (!text || *value || strcmp(text, "0") == 0 || strcmp(text, "false") == 0) {
         return true;
     }
-    return problems_add(problems, (Problem){.kind = PROBLEM_BAD_INPUT,
-                                            .where = key,
-                                            .found = request_shown(text, problems->keep),
-                                            .allowed = "1, true, 0 or false"});
+    return request_refuse(key, text, "1, true, 0 or false", problems);
 }
 
 bool request_version(const Request *request, int64_t *version, bool *given)

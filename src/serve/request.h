@@ -82,6 +82,9 @@ typedef struct Whole {
 /// one.
 const char *request_shown(const char *utf8, Arena *keep);
 
+/// Refuses what a key of the query says, NULL when it is not there. Returns false.
+bool request_refuse(const char *key, const char *given, const char *allowed, Problems *problems);
+
 /// A whole number of the query. Errors   false with a problem at the key.
 MUST_CHECK bool request_whole(const Request *request, const char *key, Whole whole, int64_t *value,
                               Problems *problems);
