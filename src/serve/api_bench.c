@@ -56,9 +56,8 @@ void answer_tick(Desk *desk, const Request *request, Answer *answer)
 {
     Record record;
     Ticks ticks;
-    const Document body = {request->body, request->body_bytes};
     if (!kept_job(desk, request, &record) ||
-        !plan_ticks_read(body, desk->keep, &ticks, desk->problems) ||
+        !plan_ticks_read(body_of(request), desk->keep, &ticks, desk->problems) ||
         !ticks_put(desk->store, record.id, ticks, desk->problems)) {
         answer_problems(desk, answer);
         return;

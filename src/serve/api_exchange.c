@@ -52,8 +52,7 @@ void answer_export_job(Desk *desk, const Request *request, Answer *answer)
 void answer_import(Desk *desk, const Request *request, Answer *answer)
 {
     ImportReport report = {0};
-    const Document body = {request->body, request->body_bytes};
-    if (!exchange_import(desk->store, body, desk->keep, &report, desk->problems)) {
+    if (!exchange_import(desk->store, body_of(request), desk->keep, &report, desk->problems)) {
         answer_problems(desk, answer);
         return;
     }

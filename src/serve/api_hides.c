@@ -42,15 +42,11 @@ void answer_hide_states(Desk *desk, const HideStates *states, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    Json json = {.text.keep = desk->keep};
-    json_begin_object(&json, NULL);
-    json_begin_array(&json, "hides");
+    Json json = begin_list("hides", desk->keep);
     for (int i = 0; i < states->count; i++) {
         put_state(&json, &states->items[i], &places);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 void answer_hides(Desk *desk, const Request *request, Answer *answer)

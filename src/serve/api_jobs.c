@@ -12,16 +12,12 @@ void answer_jobs(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    Json json = {.text.keep = desk->keep};
-    json_begin_object(&json, NULL);
-    json_begin_array(&json, "jobs");
+    Json json = begin_list("jobs", desk->keep);
     for (int i = 0; i < records.count; i++) {
         put_record(&json, &records.items[i]);
         json_end_object(&json);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 void answer_job_state(Desk *desk, int64_t id, int status, Answer *answer)
@@ -226,9 +222,7 @@ void answer_versions(Desk *desk, const Request *request, Answer *answer)
     for (int i = 0; i < versions.count; i++) {
         put_version(&json, &versions.items[i]);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 void answer_version_name(Desk *desk, const Request *request, Answer *answer)

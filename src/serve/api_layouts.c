@@ -33,15 +33,11 @@ void answer_layouts(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    Json json = {.text.keep = desk->keep};
-    json_begin_object(&json, NULL);
-    json_begin_array(&json, "layouts");
+    Json json = begin_list("layouts", desk->keep);
     for (int i = 0; i < kept.count; i++) {
         put_kept(&json, &kept.items[i]);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 // Only what may be cut is kept; what is kept is written anew from what was understood.
@@ -52,8 +48,8 @@ static bool judged(Desk *desk, const Request *request, const Kept *kept, Text *t
     CutPlan plan;
     if (!plan_derive_text(kept->document.data, kept->document.bytes, "job", desk->keep,
                           desk->scratch, derived, desk->problems) ||
-        !plan_laid_read(derived, (Document){request->body, request->body_bytes}, false, desk->keep,
-                        desk->scratch, &laid, desk->problems) ||
+        !plan_laid_read(derived, body_of(request), false, desk->keep, desk->scratch, &laid,
+                        desk->problems) ||
         !plan_laid_judged(&laid, desk->keep, desk->scratch, &plan, desk->problems)) {
         return false;
     }
@@ -93,8 +89,7 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
 static bool is_layout(Desk *desk, const Request *request)
 {
     Keepsakes kept;
-    const KeepsakeSearch search = {
-        .kind = KEEPSAKE_LAYOUT, .id = request->number[0], .away = true};
+    const KeepsakeSearch search = {.kind = KEEPSAKE_LAYOUT, .id = request->number[0], .away = true};
     return keepsakes_find(desk->store, &search, desk->keep, &kept, desk->problems) &&
            (kept.count > 0 ||
             problems_say(desk->problems, PROBLEM_NOT_FOUND, "layout", "there is no layout %lld",

@@ -26,15 +26,11 @@ void answer_pictures(Desk *desk, const Request *request, Answer *answer)
         answer_problems(desk, answer);
         return;
     }
-    Json json = {.text.keep = desk->keep};
-    json_begin_object(&json, NULL);
-    json_begin_array(&json, "pictures");
+    Json json = begin_list("pictures", desk->keep);
     for (int i = 0; i < found.count; i++) {
         put_keepsake(&json, &found.items[i]);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 // The one picture of an id or uid; those that were put away too.

@@ -24,9 +24,7 @@ static void answer_states(Desk *desk, const Record *job, Answer *answer)
         json_int(&json, "left_of", state->state.left_of);
         json_end_object(&json);
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
     answer->etag = version_etag(job->present, desk->keep);
 }
 

@@ -94,17 +94,13 @@ void answer_examples(Desk *desk, const Request *request, Answer *answer)
 {
     (void)request;
     static const char folder[] = "example/";
-    Json json = {.text.keep = desk->keep};
-    json_begin_object(&json, NULL);
-    json_begin_array(&json, "examples");
+    Json json = begin_list("examples", desk->keep);
     for (int i = 0; i < asset_count; i++) {
         if (strncmp(assets[i].name, folder, sizeof folder - 1) == 0) {
             put_example(desk, &json, &assets[i], assets[i].name + sizeof folder - 1);
         }
     }
-    json_end_array(&json);
-    json_end_object(&json);
-    answer_json(answer, 200, &json.text);
+    answer_list(&json, answer);
 }
 
 void answer_about(Desk *desk, const Request *request, Answer *answer)

@@ -30,6 +30,11 @@ MUST_CHECK bool kept_read(Desk *desk, const Request *request, Kept *kept);
 /// `"7"`, with its quotes.
 const char *version_etag(int64_t number, Arena *keep);
 
+/// Begins a document that is one list, of this name.
+Json begin_list(const char *name, Arena *keep);
+/// Ends a list and the document that it is the last of, which is the answer.
+void answer_list(Json *json, Answer *answer);
+
 /// Begins an object with what every record says of itself; the caller ends it.
 void put_record(Json *json, const Record *record);
 

@@ -32,6 +32,21 @@ const char *version_etag(int64_t number, Arena *keep)
     return arena_text(keep, "\"%lld\"", (long long)number);
 }
 
+Json begin_list(const char *name, Arena *keep)
+{
+    Json json = {.text.keep = keep};
+    json_begin_object(&json, NULL);
+    json_begin_array(&json, name);
+    return json;
+}
+
+void answer_list(Json *json, Answer *answer)
+{
+    json_end_array(json);
+    json_end_object(json);
+    answer_json(answer, 200, &json->text);
+}
+
 void put_record(Json *json, const Record *record)
 {
     json_begin_object(json, NULL);
