@@ -160,7 +160,7 @@ void answer_hide_facts(Desk *desk, const Request *request, Answer *answer)
     answer->etag = version_etag(state.record.present, desk->keep);
 }
 
-static bool is_whole(Desk *desk, const HideState *state)
+bool hide_is_whole(Desk *desk, const HideState *state)
 {
     return state->cut_by == 0 ||
            problems_add(desk->problems,
@@ -181,7 +181,7 @@ void answer_hide_save(Desk *desk, const Request *request, Answer *answer)
     if (!kept_hide(desk, request, &state)) {
         answer_problems(desk, answer);
     } else if (kept_based_on(desk, request, &save.based_on, answer)) {
-        if (is_whole(desk, &state) && may_be_kept(desk, request) &&
+        if (hide_is_whole(desk, &state) && may_be_kept(desk, request) &&
             record_save(desk->store, &save, &present, desk->problems)) {
             answer_state(desk, save.record, 200, answer);
         } else {

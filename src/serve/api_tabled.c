@@ -102,10 +102,7 @@ void answer_job_hide_give(Desk *desk, const Request *request, Answer *answer)
     const OnTable place = {request->number[0], request->number[1], called};
     if (!kept_job(desk, request, &job) ||
         !hide_state(desk->store, place.hide, desk->keep, &state, desk->problems) ||
-        !(state.cut_by == 0 ||
-          problems_say(desk->problems, PROBLEM_CONFLICT, "hide", "it has been cut, for job %lld",
-                       (long long)state.cut_by)) ||
-        !hide_put_on_table(desk->store, &place, desk->problems)) {
+        !hide_is_whole(desk, &state) || !hide_put_on_table(desk->store, &place, desk->problems)) {
         answer_problems(desk, answer);
         return;
     }

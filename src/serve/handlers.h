@@ -77,6 +77,8 @@ void answer_export_job(Desk *desk, const Request *request, Answer *answer);
 void answer_import(Desk *desk, const Request *request, Answer *answer);
 
 // api_hides.c: hides of the workshop
+/// Errors   a hide that was cut: it is not changed any more, nor put on a table.
+MUST_CHECK bool hide_is_whole(Desk *desk, const HideState *state);
 /// Answers with where hides stand.
 void answer_hide_states(Desk *desk, const HideStates *states, Answer *answer);
 void answer_hides(Desk *desk, const Request *request, Answer *answer);

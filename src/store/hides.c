@@ -70,21 +70,11 @@ bool hide_remnants(Store *store, int64_t hide, Arena *keep, HideStates *remnants
     return read_states(&query, keep, remnants, problems);
 }
 
-static bool is_kind(Store *store, int64_t id, RecordKind kind, Problems *problems)
-{
-    Query query = query_begin(store, "SELECT 1 FROM record WHERE id = ?1 AND kind = ?2");
-    query_int(&query, id);
-    query_text(&query, record_kind_names[kind]);
-    const bool found = query_row(&query);
-    return query_end(&query) && (found || store_missing(store, problems, "there is no %s %lld",
-                                                        record_kind_names[kind], (long long)id));
-}
-
 // Within a change.
 static bool put_on_table(Store *store, const OnTable *place, Problems *problems)
 {
-    if (!is_kind(store, place->job, RECORD_JOB, problems) ||
-        !is_kind(store, place->hide, RECORD_HIDE, problems)) {
+    if (!record_is(store, place->job, RECORD_JOB, problems) ||
+        !record_is(store, place->hide, RECORD_HIDE, problems)) {
         return false;
     }
     Query other = query_begin(
@@ -206,7 +196,7 @@ static bool cut_one(Store *store, const JobCut *job, const HideCut *hide, int64_
                     Problems *problems)
 {
     int64_t cut = 0;
-    if (!is_kind(store, hide->hide, RECORD_HIDE, problems) ||
+    if (!record_is(store, hide->hide, RECORD_HIDE, problems) ||
         !is_whole(store, hide->hide, problems) || !put_cut(store, job, hide->hide, &cut)) {
         return false;
     }
@@ -234,7 +224,7 @@ static bool keep_layout(Store *store, const JobCut *cut, Problems *problems)
 bool hides_cut(Store *store, const JobCut *cut, int64_t *remnants, Problems *problems)
 {
     const ArenaMark mark = arena_mark(store->scratch);
-    bool good = change_begin(store) && is_kind(store, cut->job, RECORD_JOB, problems) &&
+    bool good = change_begin(store) && record_is(store, cut->job, RECORD_JOB, problems) &&
                 is_version(store, cut->job, cut->version, problems);
     int put = 0;
     for (int i = 0; i < cut->count && good; i++) {

@@ -50,16 +50,6 @@ bool tick_insert(Store *store, int64_t job, const Tick *tick)
     return query_run(&query);
 }
 
-// Within a change.
-static bool is_job(Store *store, int64_t job, Problems *problems)
-{
-    Query query = query_begin(store, "SELECT 1 FROM record WHERE id = ?1 AND kind = 'job'");
-    query_int(&query, job);
-    const bool found = query_row(&query);
-    return query_end(&query) &&
-           (found || store_missing(store, problems, "there is no job %lld", (long long)job));
-}
-
 static bool count_ticks(Store *store, int64_t job, int64_t *count)
 {
     Query query = query_begin(store, "SELECT count(*) FROM tick WHERE job = ?1");
@@ -91,8 +81,8 @@ bool ticks_put(Store *store, int64_t job, Ticks ticks, Problems *problems)
         }
     }
     int64_t before = 0;
-    bool good =
-        change_begin(store) && is_job(store, job, problems) && count_ticks(store, job, &before);
+    bool good = change_begin(store) && record_is(store, job, RECORD_JOB, problems) &&
+                count_ticks(store, job, &before);
     for (int i = 0; good && i < ticks.count; i++) {
         good = tick_insert(store, job, &ticks.items[i]);
     }

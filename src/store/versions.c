@@ -94,6 +94,16 @@ bool store_conflict(const Store *store, int64_t thought, int64_t present, Proble
                             "is lost"});
 }
 
+bool record_is(Store *store, int64_t id, RecordKind kind, Problems *problems)
+{
+    Query query = query_begin(store, "SELECT 1 FROM record WHERE id = ?1 AND kind = ?2");
+    query_int(&query, id);
+    query_text(&query, record_kind_names[kind]);
+    const bool found = query_row(&query);
+    return query_end(&query) && (found || store_missing(store, problems, "there is no %s %lld",
+                                                        record_kind_names[kind], (long long)id));
+}
+
 bool present_is(Store *store, int64_t record, int64_t thought, int64_t *present, Problems *problems)
 {
     bool found = false;

@@ -89,6 +89,9 @@ bool store_missing(const Store *store, Problems *problems, const char *format, .
 /// A conflict: the present version is another one than the caller thought. Returns false.
 bool store_conflict(const Store *store, int64_t thought, int64_t present, Problems *problems);
 
+/// Within a change: whether there is a record of that kind. What is wrong is told.
+MUST_CHECK bool record_is(Store *store, int64_t id, RecordKind kind, Problems *problems);
+
 /// Within a change: whether a record is there and stands at `thought`. What is wrong is told.
 MUST_CHECK bool present_is(Store *store, int64_t record, int64_t thought, int64_t *present,
                            Problems *problems);
