@@ -65,7 +65,7 @@ void answer_picture_keep(Desk *desk, const Request *request, Answer *answer)
                         .document = body_of(request)};
     PictureHead head;
     int64_t id = 0;
-    Keepsake kept;
+    Keepsake kept = {0};
     const char *wrong = picture_head_read(request->body, request->body_bytes, &head);
     if (wrong) {
         answer_refuse(desk, 422, "picture", wrong,
