@@ -1,11 +1,11 @@
 // The chance that an area is enough: a curve with the band in which it surely lies. What stands
 // at a place is read off with the pointer or the arrow keys, and in the table beneath.
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Buying, CurvePoint } from "./buy";
-import { showArea, type LengthUnit } from "./units";
+import { useSize } from "./size";
+import { MM2_PER, showArea, type LengthUnit } from "./units";
 
-const MM2_PER: Readonly<Record<LengthUnit, number>> = { in: 304.8 ** 2, mm: 1e6 };
 const STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50];
 const ROWS = 14; // of the table
 
@@ -14,28 +14,6 @@ export const times = (share: number): string =>
 
 export function readingOf(point: CurvePoint, seen: LengthUnit): string {
   return `${showArea(point.area_mm2, seen)}: enough ${times(point.chance)} times in 100, 95 in 100 sure: ${times(point.low)} to ${times(point.high)}`;
-}
-
-interface Size {
-  readonly wide: number;
-  readonly rem: number;
-}
-
-// The drawing is as wide as its place, and its letters are those of the page.
-function useSize(): readonly [{ current: HTMLDivElement | null }, Size] {
-  const place = useRef<HTMLDivElement>(null);
-  const [size, setSize] = useState<Size>({ wide: 640, rem: 16 });
-  useEffect(() => {
-    const here = place.current;
-    if (!here) return undefined;
-    const look = (): void =>
-      setSize({ wide: here.clientWidth, rem: parseFloat(getComputedStyle(document.documentElement).fontSize) });
-    look();
-    const observer = new ResizeObserver(look);
-    observer.observe(here);
-    return () => observer.disconnect();
-  }, []);
-  return [place, size];
 }
 
 interface Plot {
@@ -48,7 +26,8 @@ interface Plot {
   readonly marks: readonly number[]; // in the unit seen
 }
 
-function plotOf(curve: readonly CurvePoint[], { wide, rem }: Size, seen: LengthUnit): Plot {
+// The drawing is as wide as its place, and its letters are those of the page.
+function plotOf(curve: readonly CurvePoint[], wide: number, rem: number, seen: LengthUnit): Plot {
   const left = 3.25 * rem;
   const right = wide - rem;
   const top = 1.75 * rem;
@@ -143,9 +122,10 @@ interface ChartProps {
 
 export function Chart({ buying, seen, running }: ChartProps) {
   const { curve } = buying;
-  const [place, size] = useSize();
+  const [place, { width, letter }] = useSize<HTMLDivElement>({ width: 640, height: 0 });
+  const rem = 16 * letter;
   const [chosen, setChosen] = useState<number | null>(null); // mm2
-  const plot = plotOf(curve, size, seen);
+  const plot = plotOf(curve, width, rem, seen);
   const nearest = (mm2: number): number =>
     curve.reduce((best, point, i) => (Math.abs(point.area_mm2 - mm2) < Math.abs((curve[best]?.area_mm2 ?? 0) - mm2) ? i : best), 0);
   const index = nearest(chosen ?? buying.area_mm2 ?? Infinity);
@@ -164,19 +144,19 @@ export function Chart({ buying, seen, running }: ChartProps) {
   };
   const band = [...curve.map((one) => [plot.x(one.area_mm2), plot.y(one.high)] as const),
     ...[...curve].reverse().map((one) => [plot.x(one.area_mm2), plot.y(one.low)] as const)];
-  const high = plot.bottom + 3.25 * size.rem;
+  const high = plot.bottom + 3.25 * rem;
   return (
     <figure class={running ? "chart sharpening" : "chart"}>
       <div class="plot" ref={place}>
-        <svg width={size.wide} height={high} viewBox={`0 0 ${size.wide} ${high}`} aria-hidden="true">
-          <Axes plot={plot} rem={size.rem} seen={seen} />
+        <svg width={width} height={high} viewBox={`0 0 ${width} ${high}`} aria-hidden="true">
+          <Axes plot={plot} rem={rem} seen={seen} />
           <path class="band95" d={`${pathOf(band)}Z`} />
           <path class="curve" d={pathOf(curve.map((one) => [plot.x(one.area_mm2), plot.y(one.chance)]))} />
-          <Asked plot={plot} buying={buying} rem={size.rem} seen={seen} />
+          <Asked plot={plot} buying={buying} rem={rem} seen={seen} />
           {chosen !== null && (
             <g class="reading">
               <line x1={plot.x(here.area_mm2)} x2={plot.x(here.area_mm2)} y1={plot.top} y2={plot.bottom} />
-              <circle cx={plot.x(here.area_mm2)} cy={plot.y(here.chance)} r={0.35 * size.rem} />
+              <circle cx={plot.x(here.area_mm2)} cy={plot.y(here.chance)} r={0.35 * rem} />
             </g>
           )}
         </svg>

@@ -2,8 +2,9 @@
 // paler chalk, lines told apart by their dashes, never by colour alone. All points come from the
 // server; this only turns them over, since y runs to the back and a screen's y runs down.
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import type { Cover, Point, Ring } from "./api";
+import { useSize } from "./size";
 
 export interface Box {
   readonly left: number;
@@ -70,21 +71,7 @@ const TIGHT_PX = 320; // on a drawing less high, readings are shown only of what
 
 /** The drawing of a cover at work: large, with what can be dragged. */
 export function CoverDrawing({ cover, side, onSide, handles, name, stale }: Seen) {
-  const holder = useRef<SVGSVGElement>(null);
-  const [size, setSize] = useState({ width: 600, height: 600, letter: 1 });
-  useEffect(() => {
-    const svg = holder.current;
-    if (!svg) return undefined;
-    const watch = new ResizeObserver(([entry]) => {
-      if (entry && entry.contentRect.width > 0) {
-        // Letters and handles grow with the letters of the page.
-        const letter = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-        setSize({ width: entry.contentRect.width, height: entry.contentRect.height, letter });
-      }
-    });
-    watch.observe(svg);
-    return () => watch.disconnect();
-  }, []);
+  const [holder, size] = useSize<SVGSVGElement>({ width: 600, height: 600 });
 
   const box = boxOf(cover.outline_mm);
   const room = ROOM_PX * size.letter;

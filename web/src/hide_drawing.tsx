@@ -10,7 +10,8 @@ import {
   addRegion, addRing, addScratch, addSpot, addToEdge, chosen, handles, hide, hold, listOf, moveTo, setEdge, spotMm, takeAway, tool, type Handle,
 } from "./hide_edit";
 import { madeFit, type Facts, type Polygon } from "./hide_facts";
-import { boxAround, fitting, fromScreen, moved, placeAt, toScreen, zoomed, type Size, type View } from "./hide_view";
+import { boxAround, fitting, fromScreen, moved, placeAt, toScreen, zoomed, type View } from "./hide_view";
+import { useSize } from "./size";
 
 const REACH_PX = { mouse: 14, pen: 18, touch: 26 } as const;
 const STROKE_PX = 3; // a freehand line gets a place every so often
@@ -125,26 +126,13 @@ interface BoardProps {
 }
 
 export function HideDrawing({ facts, stale, under, name, large, children }: BoardProps) {
-  const holder = useRef<SVGSVGElement>(null);
-  const [size, setSize] = useState<Size & { letter: number }>({ width: 600, height: 500, letter: 1 });
+  const [holder, size] = useSize<SVGSVGElement>({ width: 600, height: 500 });
   const [own, setOwn] = useState<View | null>(null); // null: all of it is seen
   const [line, setLine] = useState<readonly Point[]>([]);
   const [under_finger, setUnderFinger] = useState<{ at: Point; touch: boolean } | null>(null);
   const [precise, setPrecise] = useState(false);
   const pointers = useRef(new Map<number, Point>());
   const doing = useRef<Doing | null>(null);
-  useEffect(() => {
-    const svg = holder.current;
-    if (!svg) return undefined;
-    const watch = new ResizeObserver(([entry]) => {
-      if (entry && entry.contentRect.width > 0) {
-        const letter = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-        setSize({ width: entry.contentRect.width, height: entry.contentRect.height, letter });
-      }
-    });
-    watch.observe(svg);
-    return () => watch.disconnect();
-  }, []);
 
   const shape = facts?.hide ?? null;
   const all = handles.value;

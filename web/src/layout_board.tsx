@@ -10,6 +10,7 @@ import type { Hide, Laid, Place, Report, Standing } from "./layout_api";
 import {
   carry as carryOn, check, chosen, laid, lock, moving, nudge, putDown, REACH_MM, report, said, search, snapping, swap, swapping, takeOver,
 } from "./layout_state";
+import { useSize } from "./size";
 
 export const BANDS = [["grip", "whole"], ["turn", "turn"], ["edge", "edge"], ["face", "face"]] as const;
 const ROOM_SHARE = 0.03; // round the hide
@@ -160,28 +161,16 @@ interface Carry {
 }
 
 export function Board({ hide, hideIndex, covers, flesh, left }: BoardProps) {
-  const svg = useRef<SVGSVGElement>(null);
+  const [svg, size] = useSize<SVGSVGElement>({ width: 600, height: 400 });
   const sheet = useRef<SVGSVGElement>(null);
   const tag = useRef<HTMLParagraphElement>(null);
   const carry = useRef<Carry | null>(null);
   const touches = useRef(new Map<number, { x: number; y: number }>());
-  const [size, setSize] = useState({ width: 600, height: 400, letter: 1 });
   const [view, setView] = useState({ zoom: 1, x: 0, y: 0 }); // middle, from the hide's
   const [lifted, setLifted] = useState<number | null>(null);
   const flip = flesh ? 1 : -1;
 
   useEffect(() => setView({ zoom: 1, x: 0, y: 0 }), [hide.name]);
-  useEffect(() => {
-    const holder = svg.current;
-    if (!holder) return undefined;
-    const watch = new ResizeObserver(([entry]) => {
-      if (!entry || entry.contentRect.width === 0) return;
-      const letter = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-      setSize({ width: entry.contentRect.width, height: entry.contentRect.height, letter });
-    });
-    watch.observe(holder);
-    return () => watch.disconnect();
-  }, []);
 
   const box = useMemo(() => boxOf(hide.outline_mm), [hide]);
   const whole = Math.max((box.right - box.left) * (1 + 2 * ROOM_SHARE) / size.width, (box.back - box.front) * (1 + 2 * ROOM_SHARE) / size.height);

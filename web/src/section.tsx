@@ -2,9 +2,9 @@
 // padding, layers, and the leather's way over them with the length of each band. Here only is
 // decided where words stand and how much of it has room.
 
-import { useEffect, useRef, useState } from "preact/hooks";
 import type { Chain, Cover, CrossSection, Point, Ring } from "./api";
 import { labelOf } from "./schema";
+import { useSize } from "./size";
 import { tapeLength, type LengthUnit } from "./units";
 
 const chain = (points: Chain): string => `M${points.map(([x, y]) => `${x},${-y}`).join("L")}`;
@@ -47,20 +47,7 @@ interface Seen {
 
 /** The section through one side. */
 export function SectionDrawing({ cover, side, unit, stale }: Seen) {
-  const holder = useRef<SVGSVGElement>(null);
-  const [size, setSize] = useState({ width: 600, height: 220, letter: 1 });
-  useEffect(() => {
-    const svg = holder.current;
-    if (!svg) return undefined;
-    const watch = new ResizeObserver(([entry]) => {
-      if (entry && entry.contentRect.width > 0) {
-        const letter = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-        setSize({ width: entry.contentRect.width, height: entry.contentRect.height, letter });
-      }
-    });
-    watch.observe(svg);
-    return () => watch.disconnect();
-  }, []);
+  const [holder, size] = useSize<SVGSVGElement>({ width: 600, height: 220 });
   const section = cover.sections[side];
   if (!section) return null;
 

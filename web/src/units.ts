@@ -9,7 +9,8 @@ export const MM_PER: Readonly<Record<string, number>> = {
   ft: 304.8, foot: 304.8, feet: 304.8, "'": 304.8, "′": 304.8,
   mm: 1, cm: 10, m: 1000, oz: 25.4 / 64,
 };
-const MM2_PER_FT2 = 304.8 ** 2;
+/** Of the unit of areas that goes with a unit of lengths: square feet, square metres. */
+export const MM2_PER: Readonly<Record<LengthUnit, number>> = { in: 304.8 ** 2, mm: 1e6 };
 const SIGNS: Readonly<Record<string, number>> = {
   "½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8, "⅓": 1 / 3, "⅔": 2 / 3,
 };
@@ -77,7 +78,7 @@ function fraction(count: number, of: number): string {
 }
 
 export function showArea(mm2: number, unit: LengthUnit): string {
-  return unit === "mm" ? `${decimal(mm2 / 1e6, 3)} m²` : `${decimal(mm2 / MM2_PER_FT2, 2)} ft²`;
+  return unit === "mm" ? `${decimal(mm2 / MM2_PER.mm, 3)} m²` : `${decimal(mm2 / MM2_PER.in, 2)} ft²`;
 }
 
 /** What a field shows of a written value. */
