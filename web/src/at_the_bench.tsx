@@ -128,9 +128,8 @@ class BenchKeeper {
     } catch (error) {
       if (!(error instanceof Refused) || error.status !== 409) throw error;
     }
-    const ended = await doWork(`/api/jobs/${job.id}/lay?version=${job.version}`, (work) => this.set({ work }), signal);
+    await doWork(`/api/jobs/${job.id}/lay?version=${job.version}`, (work) => this.set({ work }), signal);
     this.set({ work: null });
-    if (ended.state !== "done") await askJson(`/api/work/${ended.work}/result`, { signal });
     return askJson<Bench>(address, { signal });
   }
 

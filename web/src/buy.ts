@@ -91,6 +91,8 @@ export interface Trying<T> {
   readonly why: string | null; // nothing came of it
 }
 
+const refused = (why: Error): Pick<Trying<unknown>, "problems" | "why"> => ({ problems: why instanceof Refused ? why.problems : [], why: why.message });
+
 const nothing = { work: null, found: null, problems: [], why: null };
 export const much = signal<Trying<Buying>>(nothing);
 export const thrift = signal<Trying<Thrift>>(nothing);
@@ -137,9 +139,7 @@ function watch(question: Question, work: Work): void {
     told: (now) => change({ work: now }),
     soFar: (found) => change({ found }),
     ended: (now, found) => change({ work: now, found }),
-    failed: (problems, why) => change({
-      problems, why, work: asked.value.work && { ...asked.value.work, state: "failed" },
-    }),
+    failed: (why) => change({ ...refused(why), work: asked.value.work && { ...asked.value.work, state: "failed" } }),
   });
 }
 
@@ -173,7 +173,7 @@ export async function begin(question: Question): Promise<void> {
     note(question, work);
     watch(question, work);
   } catch (error) {
-    asked.value = { work: null, found: asked.value.found, problems: error instanceof Refused ? error.problems : [], why: (error as Error).message };
+    asked.value = { work: null, found: asked.value.found, ...refused(error as Error) };
   }
 }
 

@@ -2,6 +2,7 @@
 
 import { ask, askJson, Refused, type Cover, type Point, type Problem, type Ring } from "./api";
 import type { Json } from "./document";
+import type { Work } from "./work";
 
 export interface Polygon {
   readonly outer_mm: Ring;
@@ -83,15 +84,6 @@ export interface Report {
   readonly measures?: Measures;
 }
 
-export interface Work {
-  readonly work: number;
-  readonly kind: string;
-  readonly job: number;
-  readonly version: number;
-  readonly state: "running" | "done" | "stopped" | "failed";
-  readonly what: string;
-  readonly share: number;
-}
 export interface Found extends Laid {
   readonly seat: string;
   readonly chair: string | null;
@@ -133,38 +125,10 @@ export const shapeOf = (job: number, version: number): Promise<Shape> => askJson
 export const begin = (kind: "lay" | "fit", job: number, version: number, laid: readonly Laid[], query: string): Promise<Work> =>
   askJson<Work>(`/api/jobs/${job}/${kind}?version=${version}${query}`, { method: "POST", ...(laid.length > 0 ? { body: bodyOf(laid) } : {}) });
 
-export const stop = async (work: number): Promise<void> => {
-  await ask(`/api/work/${work}`, { method: "DELETE" }).catch(() => undefined);
-};
-
-export const resultOf = (work: number): Promise<Result> => askJson<Result>(`/api/work/${work}/result`);
-
 export const runningOf = async (job: number, version: number): Promise<Work | null> => {
   const { works } = await askJson<{ works: Work[] }>("/api/work");
   return works.find((one) => one.job === job && one.version === version && one.kind === "layout" && one.state === "running") ?? null;
 };
-
-/** Follows a work to its end. Gives a way to stop following. */
-export function follow(work: number, told: {
-  readonly layout: (laid: Laid[]) => void;
-  readonly progress: (now: Work) => void;
-  readonly end: (now: Work) => void;
-  readonly lost: () => void;
-}): () => void {
-  const source = new EventSource(`/api/work/${work}/events`);
-  const data = <T,>(event: Event): T => JSON.parse((event as MessageEvent<string>).data) as T;
-  source.addEventListener("layout", (event) => told.layout(asLaid(data<{ placements: Laid[] }>(event).placements)));
-  source.addEventListener("progress", (event) => told.progress(data<Work>(event)));
-  source.addEventListener("end", (event) => {
-    source.close();
-    told.end(data<Work>(event));
-  });
-  source.addEventListener("error", () => {
-    if (source.readyState !== EventSource.CLOSED) return; // it tries again by itself
-    told.lost();
-  });
-  return () => source.close();
-}
 
 /** Lays a table, and takes the one before away. */
 export async function layTable(job: number, version: number, laid: readonly Laid[], before: number | null): Promise<number> {

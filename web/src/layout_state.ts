@@ -5,10 +5,11 @@ import { batch, computed, signal } from "@preact/signals";
 import { Refused } from "./api";
 import { change, flush, notice, state } from "./job";
 import {
-  asLaid, begin, follow, layTable, letterOf, reportOf, resultOf, runningOf, shapeOf, snapPlace, stop, tryPlace, wordsOf,
-  type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried, type Work,
+  asLaid, begin, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace, wordsOf,
+  type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried,
 } from "./layout_api";
 import type { Path } from "./document";
+import { stopWork, watchWork, type Work } from "./work";
 
 const FIRST_TIMES = 3; // of the job's own work
 const ON_TIMES = 12; // when somebody says: go on
@@ -147,44 +148,36 @@ export function leave(): void {
 // ---- The search
 
 function watch(work: Work): void {
-  const mine = ++turn;
+  turn++;
   search.value = work;
   unfollow?.();
-  unfollow = follow(work.work, {
-    layout: (list) => {
+  unfollow = watchWork<Result>(work.work, "layout", {
+    told: (now) => { search.value = now; },
+    soFar: ({ placements }) => {
       batch(() => {
-        laid.value = list;
+        laid.value = asLaid(placements);
         report.value = null;
       });
     },
-    progress: (now) => { search.value = now; },
-    end: () => void ended(work.work, mine),
-    lost: () => {
+    ended: (_, found) => {
+      batch(() => {
+        search.value = null;
+        laid.value = asLaid(found.placements);
+        reasons.value = found.unplaced;
+        said.value = "The search has ended.";
+      });
+      void settle();
+    },
+    failed: (why) => {
       search.value = null;
-      trouble.value = "the search was lost sight of";
+      if (!(why instanceof Refused && why.status === 409)) trouble.value = wordsOf(why); // 409: it was stopped
+      void settle();
     },
   });
 }
 
-async function ended(work: number, mine: number): Promise<void> {
-  unfollow = null;
-  try {
-    const found = await resultOf(work);
-    if (mine !== turn) return;
-    batch(() => {
-      search.value = null;
-      laid.value = asLaid(found.placements);
-      reasons.value = found.unplaced;
-      said.value = "The search has ended.";
-    });
-    await settle();
-  } catch (error) {
-    if (mine !== turn) return;
-    search.value = null;
-    if (!(error instanceof Refused && error.status === 409)) trouble.value = wordsOf(error);
-    await settle();
-  }
-}
+// One that has ended meanwhile cannot be stopped, and need not be.
+const stop = (work: Work): Promise<void> => stopWork(work.work).catch(() => undefined);
 
 /** Begins a search with what lies there; what is locked stays. */
 export async function goOn(times = ON_TIMES): Promise<void> {
@@ -197,7 +190,7 @@ export async function goOn(times = ON_TIMES): Promise<void> {
     const work = await begin("lay", job, version, list, `&times=${times}${seed > 0 ? `&seed=${seed}` : ""}`);
     seed++;
     if (laid.value !== list) { // a hand was faster
-      await stop(work.work);
+      await stop(work);
       return;
     }
     fit.value = null;
@@ -209,17 +202,14 @@ export async function goOn(times = ON_TIMES): Promise<void> {
 
 /** Stops it; the best so far stays. */
 export async function halt(): Promise<void> {
-  if (search.value) await stop(search.value.work);
+  if (search.value) await stop(search.value);
 }
 
 // A hand takes hold while the search goes on: it is stopped, and what is seen stays.
 export function takeOver(): void {
   if (!search.value) return;
-  void stop(search.value.work);
-  unfollow?.();
-  unfollow = null;
+  takeOverQuietly();
   turn++;
-  search.value = null;
   void settle();
 }
 
@@ -294,7 +284,7 @@ function go(to: readonly Laid[]): void {
 }
 function takeOverQuietly(): void {
   if (!search.value) return;
-  void stop(search.value.work);
+  void stop(search.value);
   unfollow?.();
   unfollow = null;
   search.value = null;
@@ -395,25 +385,24 @@ export async function lookForFit(): Promise<void> {
     const work = await begin("fit", job, version, laid.value, `&times=${FIT_TIMES}`);
     fitting.value = work;
     unfollowFit?.();
-    unfollowFit = follow(work.work, {
-      layout: () => undefined,
-      progress: (now) => { fitting.value = now; },
-      end: () => void resultOf(work.work).then((found) => {
+    unfollowFit = watchWork<Result>(work.work, null, {
+      told: (now) => { fitting.value = now; },
+      ended: (_, found) => {
         fitting.value = null;
         fit.value = found.fit ?? { bound: { wanted: 0, most: 0 }, answers: [], failed: [] };
         if (!found.fit && mine === turn) put(asLaid(found.placements)); // it fits after all
-      }).catch((error) => {
+      },
+      failed: (why) => {
         fitting.value = null;
-        trouble.value = wordsOf(error);
-      }),
-      lost: () => { fitting.value = null; },
+        trouble.value = wordsOf(why);
+      },
     });
   } catch (error) {
     trouble.value = wordsOf(error);
   }
 }
 export async function haltFit(): Promise<void> {
-  if (fitting.value) await stop(fitting.value.work);
+  if (fitting.value) await stop(fitting.value);
 }
 
 const pathOf = (where: string): Path => (where.match(/[^.[\]]+/g) ?? []).map((step) => (/^\d+$/.test(step) ? Number(step) : step));

@@ -1,7 +1,7 @@
 // Papers: each page as it will be printed, the paper to print on, and everything to take along.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { askJson, Refused } from "./api";
+import { Refused } from "./api";
 import { flush, state } from "./job";
 import { doWork, stopWork, type Work } from "./work";
 
@@ -53,16 +53,17 @@ function queryOf({ paper, buying }: Choices): string {
   return `date=${date}${paper ? `&paper=${paper}` : ""}${buying ? "&buying=1" : ""}`;
 }
 
-async function make(choices: Choices, tell: (work: Work) => void, signal: AbortSignal): Promise<Made | Work> {
+/** Null: it was stopped. */
+async function make(choices: Choices, tell: (work: Work) => void, signal: AbortSignal): Promise<Made | null> {
   await flush();
   const job = state.value;
   const address = `/api/jobs/${job?.id ?? 0}/papers?version=${job?.version ?? 0}&${queryOf(choices)}`;
   const key = `${job?.uid ?? ""} ${address}`;
   const known = shelf.get(key);
   if (known && await fetch(addressOf(known, "plan.json"), { method: "HEAD", signal }).then((answer) => answer.ok, () => false)) return known;
-  const ended = await doWork(address, tell, signal);
-  if (ended.state === "stopped") return ended;
-  const made = { work: ended.work, papers: await askJson<Papers>(`/api/work/${ended.work}/result`) };
+  const { work, found } = await doWork<Papers>(address, tell, signal);
+  if (found === null || work.state === "stopped") return null;
+  const made = { work: work.work, papers: found };
   shelf.set(key, made);
   return made;
 }
@@ -194,7 +195,7 @@ export function PapersPage() {
       setWork(now);
     }, leaving.signal).then((found) => {
       setWork(null);
-      if ("papers" in found) setMade(found);
+      if (found) setMade(found);
       else setWhy(["Stopped."]);
     }, (error: Error) => {
       if (leaving.signal.aborted) return;
