@@ -8,6 +8,7 @@ import { StepDrawing, type Bench, type Step } from "./bench_steps";
 import { deviceName, readKept, writeKept, type KeptBench } from "./kept_bench";
 import { route } from "./route";
 import { merged, newTick, stillWaiting, type Tick } from "./ticks";
+import { refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
 
 const TELL_AGAIN_MS = 5000;
@@ -106,7 +107,7 @@ class BenchKeeper {
         this.away();
         return;
       }
-      this.set({ work: null, reach: "reached", why: error.problems.map((one) => one.found) });
+      this.set({ work: null, reach: "reached", why: refusalLines(error) });
     } finally {
       this.opening = false;
     }
@@ -161,7 +162,7 @@ class BenchKeeper {
     } catch (error) {
       this.telling = false;
       if (this.left.signal.aborted) return;
-      if (error instanceof Refused) this.set({ reach: "reached", why: error.problems.map((one) => one.found) });
+      if (error instanceof Refused) this.set({ reach: "reached", why: refusalLines(error) });
       else this.away();
     }
   }

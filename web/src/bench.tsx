@@ -7,7 +7,8 @@ import { SmallCover } from "./drawing";
 import { GuideInvitation } from "./guide";
 import { Remnants } from "./remnants";
 import { seatsAddress } from "./route";
-import { unitChoice } from "./settings";
+import { unitAtHand } from "./settings";
+import { counted, countedAll, moment, refusalWords } from "./words";
 
 const SEARCH_AFTER_MS = 150;
 
@@ -21,9 +22,8 @@ async function begin(text: string): Promise<void> {
 }
 
 function emptyJob(): string {
-  const units = unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value;
   return JSON.stringify({
-    seatwright: 1, name: "New job", units,
+    seatwright: 1, name: "New job", units: unitAtHand(),
     seats: [{ name: "seat", count: 1, frame: { shape: "taper" }, board: {}, padding: {} }],
   }, null, 2) + "\n";
 }
@@ -33,7 +33,6 @@ interface Said {
 }
 
 function JobCard({ job, say, again }: Said & { readonly job: JobState; readonly again: () => void }) {
-  const saved = new Date(job.saved_ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
   const name = job.name || "(without a name)";
   const move = async (): Promise<void> => {
     await ask(`/api/jobs/${job.id}/${job.away ? "take-out" : "put-away"}`, { method: "POST" });
@@ -45,7 +44,7 @@ function JobCard({ job, say, again }: Said & { readonly job: JobState; readonly 
       <a href={seatsAddress(job.id)} class="whole">
         <CardPicture key={job.version} find={async () => coverOf(await askJson<Derived>(`/api/jobs/${job.id}/derived`))} />
         <span class="name">{name}</span>
-        <span class="note">version {job.version}, saved {saved}{job.away && ", put away"}</span>
+        <span class="note">version {job.version}, saved {moment(job.saved_ms)}{job.away && ", put away"}</span>
       </a>
       <div class="actions">
         <button type="button" class="quiet" onClick={() => void move().catch((error: Error) => say(error.message))}>
@@ -78,11 +77,8 @@ interface Imported {
   readonly apart: number;
 }
 
-const counted = (count: number, word: string): string => `${count} ${word}${count === 1 ? "" : "s"}`;
-
 function importedWords(told: Imported): string {
-  const fresh = [told.jobs > 0 && counted(told.jobs, "job"), told.hides > 0 && counted(told.hides, "hide"),
-    told.versions > 0 && counted(told.versions, "version")].filter(Boolean).join(", ");
+  const fresh = countedAll([[told.jobs, "job"], [told.hides, "hide"], [told.versions, "version"]]);
   return [fresh ? `New here: ${fresh}.` : "Everything in it was here already.",
     told.moved > 0 && `Newer than here, and now the same: ${told.moved}.`,
     told.apart > 0 && `Changed on both sides: ${told.apart}. They stand as they stood; the other side's versions are in their history.`,
@@ -100,7 +96,7 @@ function Exchange({ say, again }: Said & { readonly again: () => void }) {
       say(importedWords((await answer.json()) as Imported));
       again();
     } catch (error) {
-      say(`${file.name} was not taken in, and nothing is changed: ${error instanceof Error ? error.message : String(error)}`);
+      say(`${file.name} was not taken in, and nothing is changed: ${refusalWords(error)}`);
     }
     input.value = "";
   };
@@ -161,7 +157,7 @@ export function Bench() {
           </button>
         </div>
         <p class="count" role="status">
-          {jobs === null ? "" : jobs.length > 0 ? `${jobs.length} ${jobs.length === 1 ? "job" : "jobs"}`
+          {jobs === null ? "" : jobs.length > 0 ? counted(jobs.length, "job")
             : words ? "No job has these words." : "No jobs yet. Start from an example below, or with a new one."}
         </p>
         <ul class="cards">{(jobs ?? []).map((job) => <JobCard key={job.id} job={job} say={say} again={look} />)}</ul>

@@ -4,11 +4,12 @@ import { useEffect, useState } from "preact/hooks";
 import { begin, isRunning, much, options, split, stop, thrift, type Buying, type Options, type Question, type Split, type Thrift, type Trying } from "./buy";
 import { Chart, times } from "./chart";
 import { at } from "./document";
-import { Row, wordsOf } from "./fields";
+import { Row } from "./fields";
 import { areaSeen, change, derived, draft, state } from "./job";
 import { Compared, gradeWords, money } from "./offers";
 import { fieldsOf, type Schema } from "./schema";
 import { showArea } from "./units";
+import { problemWords } from "./words";
 
 const COMFORT = ["leather", "comfort"] as const;
 const COMFORT_USUAL = 0.95; // what the program takes where the job says nothing
@@ -96,7 +97,7 @@ function HowFar({ trying, question, what }: { readonly trying: Trying<{ readonly
       )}
       {trying.why !== null && (
         <p class="said bad">
-          {trying.problems.length === 0 ? `${trying.why}.` : trying.problems.filter((one) => one.kind !== "doubt").map(wordsOf).join(" ")}
+          {trying.problems.length === 0 ? `${trying.why}.` : trying.problems.filter((one) => one.kind !== "doubt").map(problemWords).join(" ")}
         </p>
       )}
     </>

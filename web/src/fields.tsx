@@ -8,19 +8,16 @@ import { at, isObject, pathText, type Json, type Path } from "./document";
 import { change, currency, documentUnit, draft, documentArea, documentLeather, problems, unit } from "./job";
 import { definitionOf, fieldsOf, labelOf, type Field, type Schema } from "./schema";
 import { exactLength, MM_PER, shownMeasure, writtenMeasure } from "./units";
+import { problemWords } from "./words";
 
 export const idOf = (where: string): string => `at-${where.replaceAll(/[^A-Za-z0-9_]/g, "-")}`;
-
-export function wordsOf(problem: Problem): string {
-  return [problem.found, problem.allowed && `allowed: ${problem.allowed}`, problem.remedy].filter(Boolean).join("; ");
-}
 
 export function Problems({ list, id }: { readonly list: readonly Problem[]; readonly id: string }) {
   return (
     <ul class="problems" id={id}>
       {list.map((one, i) => (
         <li key={i} class={one.kind === "doubt" ? "doubt" : "mistake"}>
-          <strong>{one.kind === "doubt" ? "Doubt: " : "Mistake: "}</strong>{wordsOf(one)}
+          <strong>{one.kind === "doubt" ? "Doubt: " : "Mistake: "}</strong>{problemWords(one)}
         </li>
       ))}
     </ul>

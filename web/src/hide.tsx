@@ -15,7 +15,7 @@ import { areaSeen, change, draft, problems, state } from "./job";
 import type { PlaceProps } from "./places";
 import { placeAddress } from "./route";
 import { showArea } from "./units";
-import { wordsOf } from "./fields";
+import { countedAll, problemWords } from "./words";
 
 const EDGE_WITHIN_MM = 4; // as a tape is read
 const TRACED_WITHIN_MM = 8;
@@ -82,16 +82,14 @@ function Said() {
   const where = pathText(path.value);
   const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}.`));
   const mistakes = mine.filter((one) => one.kind !== "doubt").length;
-  const doubts = mine.length - mistakes;
-  const text = [mistakes > 0 && (mistakes === 1 ? "1 mistake" : `${mistakes} mistakes`), doubts > 0 && (doubts === 1 ? "1 doubt" : `${doubts} doubts`)]
-    .filter(Boolean).join(", ");
+  const text = countedAll([[mistakes, "mistake"], [mine.length - mistakes, "doubt"]]);
   return (
     <>
       <p class="unseen" role="status">{text || "No mistakes"}</p>
       {mine.length > 0 && (
         <details class="mistakes">
           <summary>{text}</summary>
-          <ul>{mine.map((one, i) => <li key={i}><b>{one.where.slice(where.length + 1) || "hide"}</b> {wordsOf(one)}</li>)}</ul>
+          <ul>{mine.map((one, i) => <li key={i}><b>{one.where.slice(where.length + 1) || "hide"}</b> {problemWords(one)}</li>)}</ul>
         </details>
       )}
     </>

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { askJson, Refused, Unreached, type Point, type Problem, type Ring } from "./api";
 import { draft, notice } from "./job";
+import { refusalWords } from "./words";
 
 export interface Polygon {
   readonly outer_mm: Ring;
@@ -90,8 +91,7 @@ export async function madeFit(points: readonly Point[], withinMm: number, closed
     });
     return found.points_mm;
   } catch (error) {
-    notice.value = error instanceof Refused ? error.problems.map((one) => [one.found, one.remedy].filter(Boolean).join("; ")).join("; ")
-      : error instanceof Error ? error.message : String(error);
+    notice.value = refusalWords(error);
     return null;
   }
 }

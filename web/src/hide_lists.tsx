@@ -11,6 +11,7 @@ import { fieldsOf, type Schema } from "./schema";
 import { lengthOf, stationPoint } from "./hide_places";
 import { boxAround, toScreen } from "./hide_view";
 import { exactLength, MM_PER, showArea, toMm } from "./units";
+import { counted } from "./words";
 
 const mistakesIn = (where: string): number =>
   problems.value.filter((one) => one.kind !== "doubt" && (one.where === where || one.where.startsWith(`${where}.`) || one.where.startsWith(`${where}[`))).length;
@@ -27,7 +28,7 @@ export function Section({ title, where, open, children }: {
   const mistakes = where.reduce((sum, one) => sum + mistakesIn(one), 0);
   return (
     <details class="group" open={open || mistakes > 0}>
-      <summary>{title}{mistakes > 0 && <span class="mark"> {mistakes === 1 ? "1 mistake" : `${mistakes} mistakes`}</span>}</summary>
+      <summary>{title}{mistakes > 0 && <span class="mark"> {counted(mistakes, "mistake")}</span>}</summary>
       <div class="hidelist">{children}</div>
     </details>
   );
@@ -217,7 +218,7 @@ function Flaw({ schema, index, flaw }: { readonly schema: Schema; readonly index
     <li class={open ? "entry-open" : undefined}>
       <button type="button" class="entry-head" aria-expanded={open} onClick={() => toggled("flaw", index)}>
         <b>{index + 1} {String(flaw["name"] ?? kind)}</b>
-        <span>{kind}, {FORMS[form]}{shown}; {bandOfFlaw(kind)}{mistakes > 0 && <em class="mark"> {mistakes === 1 ? "1 mistake" : `${mistakes} mistakes`}</em>}</span>
+        <span>{kind}, {FORMS[form]}{shown}; {bandOfFlaw(kind)}{mistakes > 0 && <em class="mark"> {counted(mistakes, "mistake")}</em>}</span>
       </button>
       <SaidOf where={pathText(here)} />
       {open && (
@@ -264,7 +265,7 @@ function RegionEntry({ schema, index, region }: { readonly schema: Schema; reado
     <li class={open ? "entry-open" : undefined}>
       <button type="button" class="entry-head" aria-expanded={open} onClick={() => toggled("region", index)}>
         <b>{String(region["kind"] ?? "region")}</b>
-        <span>{said || "nothing said yet"}{mistakes > 0 && <em class="mark"> {mistakes === 1 ? "1 mistake" : `${mistakes} mistakes`}</em>}</span>
+        <span>{said || "nothing said yet"}{mistakes > 0 && <em class="mark"> {counted(mistakes, "mistake")}</em>}</span>
       </button>
       <SaidOf where={pathText(here)} />
       {open && (

@@ -9,6 +9,7 @@ import { hideIndex } from "./hide_edit";
 import { smallHide } from "./hide_small";
 import { areaSeen, change, draft, flush, notice, saving, state } from "./job";
 import { placeAddress } from "./route";
+import { refusalWords } from "./words";
 
 interface Stand {
   readonly called: string;
@@ -24,7 +25,7 @@ interface Hide {
 }
 
 const say = (error: unknown): void => {
-  notice.value = error instanceof Error ? error.message : String(error);
+  notice.value = refusalWords(error);
 };
 
 const hidesOf = (): readonly Json[] => {

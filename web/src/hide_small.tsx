@@ -6,6 +6,7 @@ import { askJson } from "./api";
 import type { Facts } from "./hide_facts";
 import { boxAround, toScreen } from "./hide_view";
 import { showArea, type LengthUnit } from "./units";
+import { counted } from "./words";
 
 const ROOM = 1.06; // round it
 
@@ -26,7 +27,7 @@ export async function smallHide(hide: number, seen: LengthUnit, brief: boolean):
         <path class="band whole" d={ring(found.outline_mm)} />
         {holes.map((one, i) => <path key={i} class="band gap" d={ring(one.outer_mm)} />)}
       </svg>
-      <span class="note">{brief ? "" : `${found.form}, `}{showArea(found.area_mm2, seen)} within its outline{!brief && flaws > 0 && (flaws === 1 ? ", 1 flaw" : `, ${flaws} flaws`)}</span>
+      <span class="note">{brief ? "" : `${found.form}, `}{showArea(found.area_mm2, seen)} within its outline{!brief && flaws > 0 && `, ${counted(flaws, "flaw")}`}</span>
     </>
   );
 }

@@ -2,11 +2,12 @@
 // two and to go to any of them. Nothing is ever taken out of it.
 
 import { useEffect, useState } from "preact/hooks";
-import { ask, askJson, Refused } from "./api";
+import { ask, askJson } from "./api";
 import type { JsonObject } from "./document";
 import { Differences } from "./differences";
 import { draft, goTo, state } from "./job";
 import { lanesOf, type Lanes } from "./lanes";
+import { moment, refusalWords } from "./words";
 
 const LANE = 16; // of the drawing, from line to line
 
@@ -18,7 +19,6 @@ interface Past {
   readonly bytes: number;
 }
 
-const moment = (ms: number): string => new Date(ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
 const middle = (lane: number): number => (lane + 0.5) * LANE;
 
 // Drawn as high as its row is; lines keep their width.
@@ -60,8 +60,7 @@ function Row({ past, present, beside, compared, compare, again, say }: RowProps)
       say(words === "" ? `Version ${past.version} has no name any more.` : `Version ${past.version} is called ${words}.`);
       again();
     } catch (error) {
-      say(error instanceof Refused ? error.problems.map((one) => `${one.found}${one.allowed === null ? "" : `; allowed: ${one.allowed}`}`).join("; ")
-        : String(error));
+      say(refusalWords(error));
     }
   };
   const which = <span class="unseen"> version {past.version}</span>;

@@ -7,6 +7,7 @@ import { ask, askJson, derive, Refused, Unreached, type Derived, type JobState, 
 import { at, isObject, put, type Json, type JsonObject, type Path } from "./document";
 import { unitChoice } from "./settings";
 import type { LengthUnit } from "./units";
+import { refusalWords } from "./words";
 
 const DERIVE_AFTER_MS = 60;
 const SAVE_AFTER_MS = 400; // after a field is left
@@ -241,7 +242,7 @@ async function notSaved(error: unknown): Promise<void> {
       failed("somebody else saved meanwhile, and the server was not reached then");
     }
   } else {
-    failed(error instanceof Error ? error.message : String(error));
+    failed(refusalWords(error));
   }
 }
 
@@ -291,7 +292,7 @@ export async function settle(choice: "beside" | "theirs" | "mine"): Promise<void
       : choice === "mine" ? "This is yours; theirs stays in the history." : "This is theirs.";
   } catch (error) {
     if (error instanceof Refused && error.status === 412) await notSaved(error);
-    else notice.value = error instanceof Error ? error.message : String(error);
+    else notice.value = refusalWords(error);
   }
 }
 
@@ -347,7 +348,7 @@ async function moveNow(how: string, of: string | undefined): Promise<void> {
     await takePresent(before);
   } catch (error) {
     if (error instanceof Refused && error.status === 412) await takePresent(before).catch(() => false);
-    notice.value = error instanceof Error ? error.message : String(error);
+    notice.value = refusalWords(error);
   }
 }
 

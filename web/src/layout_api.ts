@@ -1,6 +1,6 @@
 // What the layout page asks of the server (src/serve/openapi.json): searches, tables, kept layouts.
 
-import { ask, askJson, Refused, type Cover, type Point, type Problem, type Ring } from "./api";
+import { ask, askJson, type Cover, type Point, type Problem, type Ring } from "./api";
 import type { Json } from "./document";
 import type { Work } from "./work";
 
@@ -150,9 +150,3 @@ export const keptLaid = async (layout: number): Promise<Laid[]> => asLaid((await
 export const keep = (job: number, version: number, name: string, laid: readonly Laid[]): Promise<{ layout: number }> =>
   askJson<{ layout: number }>(`/api/jobs/${job}/layouts?version=${version}&call=${encodeURIComponent(name)}`, { method: "POST", body: bodyOf(laid) });
 export const putAway = (layout: number): Promise<Response> => ask(`/api/layouts/${layout}`, { method: "DELETE" });
-
-/** What went wrong, in the server's words. */
-export function wordsOf(error: unknown): string {
-  if (error instanceof Refused) return error.problems.map((one) => one.found).join("; ") || error.message;
-  return error instanceof Error ? error.message : String(error);
-}

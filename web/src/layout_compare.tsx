@@ -4,12 +4,13 @@ import { useEffect, useState } from "preact/hooks";
 import { Bands, HideShape } from "./layout_board";
 import { boxOf } from "./drawing";
 import {
-  keep, keptLaid, keptOf, layTable, putAway, reportOf, shapeOf, wordsOf,
+  keep, keptLaid, keptOf, layTable, putAway, reportOf, shapeOf,
   type Kept, type Laid, type Measures, type Report, type Shape,
 } from "./layout_api";
 import { hideAt, laid, put, report, said, shape, standing } from "./layout_state";
 import { unit } from "./job";
 import { showArea, tapeLength } from "./units";
+import { moment, refusalWords } from "./words";
 
 function Small({ now, list, title, hideIndex }: { readonly now: Shape; readonly list: readonly Laid[]; readonly title: string; readonly hideIndex: number }) {
   const hide = now.hides[hideIndex];
@@ -94,7 +95,7 @@ export function KeptLayouts() {
   const [name, setName] = useState("");
   const [told, tell] = useState("");
   const renew = (): void => {
-    keptOf(job).then(setList, (error) => tell(wordsOf(error)));
+    keptOf(job).then(setList, (error) => tell(refusalWords(error)));
   };
   useEffect(() => {
     setOther(null);
@@ -102,7 +103,7 @@ export function KeptLayouts() {
   }, [job, version]);
   const doing = (what: Promise<unknown>): void => {
     tell("");
-    what.catch((error) => tell(wordsOf(error)));
+    what.catch((error) => tell(refusalWords(error)));
   };
   const good = report.value !== null && report.value.faulty === 0 && laid.value.length > 0;
   return (
@@ -128,7 +129,7 @@ export function KeptLayouts() {
         {list.map((kept) => (
           <li key={kept.layout}>
             <span class="name">{kept.name}</span>
-            <span class="help">version {kept.version}, {new Date(kept.kept_ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" })}</span>
+            <span class="help">version {kept.version}, {moment(kept.kept_ms)}</span>
             <span class="actions">
               <button type="button" aria-pressed={other?.kept.layout === kept.layout}
                 onClick={() => (other?.kept.layout === kept.layout ? setOther(null) : doing(look(kept).then(setOther)))}>

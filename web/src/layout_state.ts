@@ -5,10 +5,11 @@ import { batch, computed, signal } from "@preact/signals";
 import { Refused } from "./api";
 import { change, flush, notice, state } from "./job";
 import {
-  asLaid, begin, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace, wordsOf,
+  asLaid, begin, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace,
   type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried,
 } from "./layout_api";
 import type { Path } from "./document";
+import { refusalWords } from "./words";
 import { stopWork, watchWork, type Work } from "./work";
 
 const FIRST_TIMES = 3; // of the job's own work
@@ -116,7 +117,7 @@ export async function standAt(id: number, at: number): Promise<void> {
     else if (old && old.length > 0) await settle();
     else await goOn(FIRST_TIMES);
   } catch (error) {
-    if (mine === turn) trouble.value = wordsOf(error);
+    if (mine === turn) trouble.value = refusalWords(error);
   }
 }
 
@@ -170,7 +171,7 @@ function watch(work: Work): void {
     },
     failed: (why) => {
       search.value = null;
-      if (!(why instanceof Refused && why.status === 409)) trouble.value = wordsOf(why); // 409: it was stopped
+      if (!(why instanceof Refused && why.status === 409)) trouble.value = refusalWords(why); // 409: it was stopped
       void settle();
     },
   });
@@ -196,7 +197,7 @@ export async function goOn(times = ON_TIMES): Promise<void> {
     fit.value = null;
     watch(work);
   } catch (error) {
-    trouble.value = wordsOf(error);
+    trouble.value = refusalWords(error);
   }
 }
 
@@ -240,7 +241,7 @@ async function settle(): Promise<void> {
       if (!carried) moving.value = null;
     });
   } catch (error) {
-    if (mine === turn) trouble.value = wordsOf(error);
+    if (mine === turn) trouble.value = refusalWords(error);
   }
 }
 
@@ -394,11 +395,11 @@ export async function lookForFit(): Promise<void> {
       },
       failed: (why) => {
         fitting.value = null;
-        trouble.value = wordsOf(why);
+        trouble.value = refusalWords(why);
       },
     });
   } catch (error) {
-    trouble.value = wordsOf(error);
+    trouble.value = refusalWords(error);
   }
 }
 export async function haltFit(): Promise<void> {
@@ -424,7 +425,7 @@ export async function tryAnswer(answer: Answer): Promise<void> {
     notice.value = `Tried: ${answer.change}. Undo at the top takes it back.`;
     await standAt(now.id, now.version);
   } catch (error) {
-    trouble.value = wordsOf(error);
+    trouble.value = refusalWords(error);
   }
 }
 

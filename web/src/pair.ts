@@ -1,8 +1,9 @@
 // The door: a device in the workshop's network asks to be let in. The code may stand behind the
 // `#` of the address, as the picture at the workshop's machine has it.
 
+import { ask, Unreached } from "./api";
+import { refusalWords } from "./words";
 
-export {}; // a module: its names are its own
 const field = (id: string): HTMLInputElement | null => document.querySelector<HTMLInputElement>(`#${id}`);
 
 function guessedName(): string {
@@ -10,23 +11,14 @@ function guessedName(): string {
   return /iPad|Tablet/.test(agent) ? "tablet" : /Mobi|Android|iPhone/.test(agent) ? "phone" : "computer";
 }
 
-interface Refusal {
-  readonly problems?: readonly { readonly where: string; readonly found: string; readonly allowed: string | null }[];
-}
-
+// Null: it is let in.
 async function pair(code: string, name: string): Promise<string | null> {
-  let answer: Response;
   try {
-    answer = await fetch("/api/pair", {
-      method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code, name }),
-    });
-  } catch {
-    return "The workshop was not reached.";
+    await ask("/api/pair", { method: "POST", body: JSON.stringify({ code, name }) });
+    return null;
+  } catch (error) {
+    return error instanceof Unreached ? `The workshop did not answer: ${error.message}.` : refusalWords(error);
   }
-  if (answer.ok) return null;
-  const refusal = (await answer.json().catch(() => ({}))) as Refusal;
-  const first = refusal.problems?.[0];
-  return first ? `${first.where}: ${first.found}${first.allowed === null ? "" : `. Allowed: ${first.allowed}`}` : `The workshop answered ${answer.status}.`;
 }
 
 const form = document.querySelector<HTMLFormElement>("#pair");

@@ -1,8 +1,8 @@
 // Papers: each page as it will be printed, the paper to print on, and everything to take along.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Refused } from "./api";
 import { flush, state } from "./job";
+import { counted, refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
 
 interface Paper {
@@ -150,7 +150,7 @@ function Shown({ made }: { readonly made: Made }) {
         {pages.length} pages on {paper}, from the layout that {kept ? "is kept or was found before" : "was looked for now"}.
       </p>
       {unplaced > 0 && (
-        <p class="notice bad"><span>{unplaced === 1 ? "1 cover has no place" : `${unplaced} covers have no place`} on the hides; the summary says why.</span></p>
+        <p class="notice bad"><span>{counted(unplaced, "cover")} {unplaced === 1 ? "has" : "have"} no place on the hides; the summary says why.</span></p>
       )}
       <div class="actions">
         <a class="button strong" href={addressOf(made, "pack.pdf")} target="_blank" rel="noopener">Open to print</a>
@@ -200,7 +200,7 @@ export function PapersPage() {
     }, (error: Error) => {
       if (leaving.signal.aborted) return;
       setWork(null);
-      setWhy(error instanceof Refused ? error.problems.map((one) => [one.found, one.remedy].filter(Boolean).join("; ")) : [error.message]);
+      setWhy(refusalLines(error));
     });
     return () => {
       leaving.abort();

@@ -4,8 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { askJson, type JobState } from "./api";
 import { CardPicture } from "./card_picture";
 import { smallHide } from "./hide_small";
-import { unitChoice } from "./settings";
-import type { LengthUnit } from "./units";
+import { unitAtHand } from "./settings";
 
 interface Hide {
   readonly id: number;
@@ -17,8 +16,6 @@ interface Hide {
   readonly left_by: number;
   readonly on_tables: readonly { readonly job: number }[];
 }
-// Outside of a job the choice of units alone says how areas are seen.
-const seen = (): LengthUnit => (unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value);
 
 interface Props {
   readonly jobs: readonly JobState[];
@@ -42,7 +39,7 @@ export function Remnants({ jobs, say }: Props) {
         {left.map((one) => (
           <li class="card" key={`${one.id}-${one.version}`}>
             <div class="whole">
-              <CardPicture find={() => smallHide(one.id, seen(), true)} />
+              <CardPicture find={() => smallHide(one.id, unitAtHand(), true)} />
               <span class="name">{one.name}</span>
               <span class="note">left of {hideName(one.left_of)}{one.left_by > 0 && ` by ${jobName(one.left_by)}`}
                 {one.on_tables.length > 0 && `; on the table of ${one.on_tables.map((table) => jobName(table.job)).join(", ")}`}</span>

@@ -5,7 +5,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Cover, Point } from "./api";
 import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
-import { FieldRow, Group, idOf, wordsOf } from "./fields";
+import { FieldRow, Group, idOf } from "./fields";
 import { areaSeen, change, derived, documentUnit, draft, problems, state, unit } from "./job";
 import type { PlaceProps } from "./places";
 import { RuleBars, RuleTable } from "./rules";
@@ -13,6 +13,7 @@ import { fieldsOf, labelOf, type Schema } from "./schema";
 import { SectionDrawing, SectionLegend, SideChoice } from "./section";
 import { exactLength, MM_PER, showArea, tapeLength, toMm, writtenMeasure, type LengthUnit } from "./units";
 import { seatsAddress } from "./route";
+import { counted, countedAll, problemWords } from "./words";
 
 const nameOf = (value: Json | undefined, usual: string): string =>
   isObject(value) && typeof value["name"] === "string" && value["name"].trim() !== "" ? value["name"] : usual;
@@ -81,7 +82,7 @@ function Caption({ cover, seen }: { readonly cover: Cover; readonly seen: Length
       <div><dt>Cut</dt><dd>{size} {seen}</dd></div>
       <div><dt>Leather</dt><dd>{showArea(cover.gross_area_mm2, areaSeen.value)}</dd></div>
       <div><dt>On the seat</dt><dd>{showArea(cover.net_area_mm2, areaSeen.value)}</dd></div>
-      <div><dt>Cover {cover.name}</dt><dd>{cover.count === 1 ? "1 chair" : `${cover.count} chairs`}</dd></div>
+      <div><dt>Cover {cover.name}</dt><dd>{counted(cover.count, "chair")}</dd></div>
     </dl>
   );
 }
@@ -214,7 +215,7 @@ function Part({ schema, path, kind, part, title }: PartProps) {
   }, [inPart > 0]);
   return (
     <details class="group" open={open} onToggle={(event) => setOpen(event.currentTarget.open)} onFocusIn={(event) => follow(part, event)}>
-      <summary>{title}{inPart > 0 && <span class="mark"> {inPart === 1 ? "1 mistake" : `${inPart} mistakes`}</span>}</summary>
+      <summary>{title}{inPart > 0 && <span class="mark"> {counted(inPart, "mistake")}</span>}</summary>
       <div class="grid">
         <Group schema={schema} definition={part} path={[...path, part]}
           {...(kind ? { kind: isObject(kind[part]) ? kind[part] : {} } : {})} />
@@ -239,9 +240,7 @@ function freshName(base: string, taken: readonly Json[]): string {
 export function Mistakes() {
   const list = problems.value;
   const count = list.filter((one) => one.kind !== "doubt").length;
-  const doubts = list.length - count;
-  const text = [count > 0 && (count === 1 ? "1 mistake" : `${count} mistakes`),
-    doubts > 0 && (doubts === 1 ? "1 doubt" : `${doubts} doubts`)].filter(Boolean).join(", ");
+  const text = countedAll([[count, "mistake"], [list.length - count, "doubt"]]);
   const go = (place: string): void => {
     // The field itself, or the nearest thing that the page shows of it.
     for (let path = place; path !== ""; path = path.replace(/(\.[^.[]*|\[\d+\]|^[^.[]*)$/, "")) {
@@ -262,7 +261,7 @@ export function Mistakes() {
           <ul>
             {list.map((one, i) => (
               <li key={i}>
-                <button type="button" class="link" onClick={() => go(one.where)}>{one.where}</button> {wordsOf(one)}
+                <button type="button" class="link" onClick={() => go(one.where)}>{one.where}</button> {problemWords(one)}
               </li>
             ))}
           </ul>

@@ -30,6 +30,9 @@ export type GuideChoice = "new" | "on" | "left";
 
 export const guideChoice = kept<GuideChoice>("seatwright.guide", ["new", "on", "left"], "new");
 export const unitChoice = kept<UnitChoice>("seatwright.units", ["job", "in", "mm"], "job");
+/** Where no job says which: as it is chosen, else as people of this language measure. */
+export const unitAtHand = (): LengthUnit =>
+  unitChoice.value === "job" ? (navigator.language === "en-US" ? "in" : "mm") : unitChoice.value;
 export const themeChoice = kept<ThemeChoice>("seatwright.theme", ["auto", "light", "dark"], "auto");
 
 effect(() => {

@@ -3,6 +3,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { askJson, Refused } from "./api";
+import { moment, refusalWords } from "./words";
 
 const LOOK_EVERY_MS = 4000;
 
@@ -23,8 +24,6 @@ interface Shared {
 /** Whether these pages are seen over the network: such a device can put nobody else out. */
 export const guest = signal(false);
 askJson<{ guest: boolean }>("/api/about").then((about) => { guest.value = about.guest; }, () => undefined);
-
-const moment = (ms: number): string => new Date(ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
 
 interface Act {
   readonly act: (address: string, method: "POST" | "DELETE", done: string) => void;
@@ -100,7 +99,7 @@ export function Share() {
   const [now, setNow] = useState<Shared | null>(null);
   const [said, say] = useState("");
   const told = (error: unknown): void => say(error instanceof Refused && error.status === 403
-    ? "Sharing is seen to at the workshop's own machine." : error instanceof Error ? error.message : String(error));
+    ? "Sharing is seen to at the workshop's own machine." : refusalWords(error));
   useEffect(() => {
     const look = (): void => { askJson<Shared>("/api/share").then(setNow, told); };
     look();
