@@ -4,6 +4,10 @@
 export type Point = readonly [number, number];
 export type Ring = readonly Point[];
 export type Chain = readonly Point[]; // its last point does not join the first
+export interface Polygon {
+  readonly outer_mm: Ring;
+  readonly holes_mm: readonly Ring[];
+}
 
 export interface Problem {
   readonly kind: string;

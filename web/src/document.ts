@@ -32,6 +32,18 @@ function stays(path: Path): boolean {
     (!path.includes("chairs") && (last === "frame" || last === "board" || last === "padding"));
 }
 
+/** What something in a list is called; `usual` where it has no name yet. */
+export const nameOf = (value: Json | undefined, usual: string): string =>
+  isObject(value) && typeof value["name"] === "string" && value["name"].trim() !== "" ? value["name"] : usual;
+
+/** A name that none of them has: `hide 3`. */
+export function freshName(base: string, taken: readonly Json[]): string {
+  const names = new Set(taken.map((one) => nameOf(one, "")));
+  let count = taken.length + 1;
+  while (names.has(`${base} ${count}`)) count++;
+  return `${base} ${count}`;
+}
+
 /** A copy of `root` with `value` at `path`; undefined takes it away, and what is empty then. */
 export function put(root: Json, path: Path, value: Json | undefined): Json {
   return putBelow(root, path, value, []) ?? {};

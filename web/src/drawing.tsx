@@ -22,7 +22,8 @@ export function boxOf(ring: Ring): Box {
 /** A ring as the path of a drawing. */
 export const path = (ring: Ring): string => `M${ring.map(([x, y]) => `${x.toFixed(2)},${(-y).toFixed(2)}`).join("L")}Z`;
 
-const BANDS = [
+/** The bands of a cover with how each looks, the widest first. */
+export const BANDS = [
   ["grip", "whole"], ["turn", "turn"], ["edge", "edge"], ["face", "face"],
 ] as const;
 

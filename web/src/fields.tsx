@@ -141,7 +141,7 @@ function usualText(field: Field): string {
   if (value === undefined) return "";
   if (typeof value === "boolean") return value ? "yes" : "no";
   return field.kind === "measure" || field.kind === "sides"
-    ? shownMeasure(usual ? exactLength(value as number * (MM_PER[documentUnit.value] ?? 1), documentUnit.value) : value, documentUnit.value, unit.value)
+    ? shownMeasure(usual ? exactLength(value as number * MM_PER[documentUnit.value], documentUnit.value) : value, documentUnit.value, unit.value)
     : String(value);
 }
 

@@ -2,16 +2,15 @@
 // regions marked with finger or mouse; stamped area against measured.
 
 import { useEffect, useState } from "preact/hooks";
-import { at, isObject, pathText, type Json, type JsonObject } from "./document";
-import { chosen, hide, hideIndex, listOf, path, setEdge, takeAway, tool } from "./hide_edit";
+import { freshName, nameOf, pathText, type JsonObject } from "./document";
+import { chosen, hide, hideIndex, listOf, path, setEdge, takeAway, tool, units } from "./hide_edit";
 import { facts, lastGood, madeFit, useFacts } from "./hide_facts";
 import { HideDrawing } from "./hide_drawing";
 import { EdgePlaces, Flaws, HideFields, Regions, Section, Stations, ToolBar } from "./hide_lists";
 import { Marking, PictureChoice, useUnder } from "./hide_picture";
 import { AtHand, Shop } from "./hide_shop";
 import { pointsOf } from "./hide_places";
-import { units } from "./hide_edit";
-import { areaSeen, change, draft, problems, state } from "./job";
+import { areaSeen, change, jobTitle, listAt, problems, state } from "./job";
 import type { PlaceProps } from "./places";
 import { placeAddress } from "./route";
 import { showArea } from "./units";
@@ -20,23 +19,10 @@ import { countedAll, problemWords } from "./words";
 const EDGE_WITHIN_MM = 4; // as a tape is read
 const TRACED_WITHIN_MM = 8;
 
-const hidesOf = (): readonly Json[] => {
-  const found = at(draft.value, ["hides"]);
-  return Array.isArray(found) ? found : [];
-};
-const nameOf = (value: Json | undefined, usual: string): string =>
-  isObject(value) && typeof value["name"] === "string" && value["name"].trim() !== "" ? value["name"] : usual;
-
-function freshName(): string {
-  const names = new Set(hidesOf().map((one) => nameOf(one, "")));
-  let count = hidesOf().length + 1;
-  while (names.has(`hide ${count}`)) count++;
-  return `hide ${count}`;
-}
-
 function begin(more: JsonObject): void {
-  const index = hidesOf().length;
-  change(["hides", index], { name: freshName(), form: "whole", ...more }, true);
+  const hides = listAt(["hides"]);
+  const index = hides.length;
+  change(["hides", index], { name: freshName("hide", hides), form: "whole", ...more }, true);
   location.hash = placeAddress(state.value?.id ?? 0, "hide", index);
 }
 
@@ -135,7 +121,7 @@ function Edge({ schema, mark }: { readonly schema: PlaceProps["schema"]; readonl
 }
 
 export function HidePage({ schema, part }: PlaceProps) {
-  const hides = hidesOf();
+  const hides = listAt(["hides"]);
   const index = Math.min(part, Math.max(hides.length - 1, 0));
   const [marking, setMarking] = useState<string | null>(null);
   const [large, setLarge] = useState(false);
@@ -154,7 +140,7 @@ export function HidePage({ schema, part }: PlaceProps) {
   const title = nameOf(hides[index], `hide ${index + 1}`);
   return (
     <main id="main" tabindex={-1} class="hides">
-      <h1>{String(draft.value["name"] ?? "A job")}: hides</h1>
+      <h1>{jobTitle.value}: hides</h1>
       {hides.length > 0 && (
         <nav class="tabs" aria-label="Hides">
           <ul>

@@ -4,12 +4,12 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Point, Ring } from "./api";
+import type { Point, Polygon, Ring } from "./api";
 import { TAP_PX } from "./drawing";
 import {
   addRegion, addRing, addScratch, addSpot, addToEdge, chosen, handles, hide, hold, listOf, moveTo, setEdge, spotMm, takeAway, tool, type Handle,
 } from "./hide_edit";
-import { madeFit, type Facts, type Polygon } from "./hide_facts";
+import { madeFit, type Facts } from "./hide_facts";
 import { boxAround, fitting, fromScreen, moved, placeAt, toScreen, zoomed, type View } from "./hide_view";
 import { useSize } from "./size";
 

@@ -2,14 +2,10 @@
 
 import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { askJson, Refused, Unreached, type Point, type Problem, type Ring } from "./api";
+import { askJson, Refused, Unreached, type Point, type Polygon, type Problem, type Ring } from "./api";
 import { draft, notice } from "./job";
 import { refusalWords } from "./words";
 
-export interface Polygon {
-  readonly outer_mm: Ring;
-  readonly holes_mm: readonly Ring[];
-}
 export interface Region {
   readonly kind: string;
   readonly firmness: string;

@@ -43,7 +43,7 @@ const STEP = { in: 6, mm: 150 } as const;
 function nextUp(): Json | undefined {
   const ups = listOf("stations").map((one) => (isObject(one) ? toMm(one["up"], units.value.document) : null));
   const [before, last] = [ups[ups.length - 2], ups[ups.length - 1]];
-  const step = STEP[units.value.document] * (MM_PER[units.value.document] ?? 1);
+  const step = STEP[units.value.document] * MM_PER[units.value.document];
   if (last === undefined) return 0;
   if (last === null) return undefined;
   return lengthOf(last + (before !== undefined && before !== null && last > before ? last - before : step), units.value);

@@ -3,14 +3,13 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, askJson, type Point } from "./api";
-import { isObject, type Json, type JsonObject } from "./document";
+import { isObject, pathText, type Json, type JsonObject } from "./document";
 import { hide, path, units } from "./hide_edit";
 import { lastGood, facts } from "./hide_facts";
 import type { Under } from "./hide_drawing";
 import { FieldRow, Problems } from "./fields";
 import { change, problems, state, unit } from "./job";
 import { fieldsOf, type Schema } from "./schema";
-import { pathText } from "./document";
 import { shownMeasure, toMm, writtenMeasure } from "./units";
 
 const SIDE_MAX_PX = 4096; // finer than anybody can tap, and small enough to keep many

@@ -3,7 +3,7 @@
 
 import type { Point } from "./api";
 import { isObject, type Json } from "./document";
-import { exactLength, MM_PER, toMm, writtenMeasure, type LengthUnit } from "./units";
+import { exactLength, leastMm, toMm, writtenMeasure, type LengthUnit } from "./units";
 
 /** The units of the document, and those that are shown and typed. */
 export interface Units {
@@ -24,18 +24,15 @@ export function pointsOf(list: Json | undefined, units: Units): (Point | null)[]
   return Array.isArray(list) ? list.map((place) => pointOf(place, units)) : [];
 }
 
-/** As finely as a hand can set it: a millimetre, or an eighth of an inch. */
-export const leastOf = (units: Units): number => (units.seen === "in" ? (MM_PER["in"] ?? 1) / 8 : 1);
-
 export function lengthOf(mm: number, units: Units): Json {
-  const least = leastOf(units);
+  const least = leastMm(units.seen);
   return writtenMeasure(exactLength(Math.round(mm / least) * least, units.seen), units.document, units.seen) ?? 0;
 }
 
 export function placeOf(point: Point, units: Units): { [key: string]: Json } {
   const up = lengthOf(point[0], units);
   const out = lengthOf(Math.abs(point[1]), units);
-  if (Math.abs(point[1]) < leastOf(units) / 2) return { up };
+  if (Math.abs(point[1]) < leastMm(units.seen) / 2) return { up };
   return point[1] > 0 ? { up, left: out } : { up, right: out };
 }
 

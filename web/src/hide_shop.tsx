@@ -4,10 +4,10 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask, askJson, Refused } from "./api";
 import { useInSight } from "./card_picture";
-import { at, isObject, type Json, type JsonObject } from "./document";
+import { at, isObject, type JsonObject } from "./document";
 import { hideIndex } from "./hide_edit";
 import { smallHide } from "./hide_small";
-import { areaSeen, change, draft, flush, notice, saving, state } from "./job";
+import { areaSeen, change, draft, flush, listAt, notice, saving, state } from "./job";
 import { placeAddress } from "./route";
 import { refusalWords } from "./words";
 
@@ -28,11 +28,6 @@ const say = (error: unknown): void => {
   notice.value = refusalWords(error);
 };
 
-const hidesOf = (): readonly Json[] => {
-  const found = at(draft.value, ["hides"]);
-  return Array.isArray(found) ? found : [];
-};
-
 async function documentOf(hide: number, job: number): Promise<JsonObject> {
   const found = await askJson<{ hide: JsonObject }>(`/api/hides/${hide}/document?job=${job}`);
   return found.hide;
@@ -47,11 +42,12 @@ function Small({ hide }: { readonly hide: number }) {
 async function take(hide: Hide): Promise<void> {
   const job = state.value?.id ?? 0;
   const copy = await documentOf(hide.id, job);
-  const names = new Set(hidesOf().map((one) => (isObject(one) ? one["name"] : null)));
+  const hides = listAt(["hides"]);
+  const names = new Set(hides.map((one) => (isObject(one) ? one["name"] : null)));
   let name = String(copy["name"] ?? hide.name);
   for (let i = 2; names.has(name); i++) name = `${String(copy["name"])} (${i})`;
-  const index = hidesOf().length;
-  const priced = hidesOf().some((one) => isObject(one) && "price" in one);
+  const index = hides.length;
+  const priced = hides.some((one) => isObject(one) && "price" in one);
   const { price: _, ...rest } = copy; // a price counts only beside those of all others
   await ask(`/api/jobs/${job}/hides/${hide.id}?called=${encodeURIComponent(name)}`, { method: "PUT" });
   change(["hides", index], { ...(priced || index === 0 ? copy : rest), name }, true);

@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, askJson } from "./api";
 import type { JsonObject } from "./document";
 import { Differences } from "./differences";
-import { draft, goTo, state } from "./job";
+import { draft, goTo, jobTitle, state } from "./job";
 import { lanesOf, type Lanes } from "./lanes";
 import { moment, refusalWords } from "./words";
 
@@ -125,7 +125,7 @@ export function History() {
   const wide = Math.max(1, ...lanes.map((one) => Math.max(one.at, ...one.past, ...one.from) + 1));
   return (
     <main id="main" tabindex={-1} class="history">
-      <h1>{String(draft.value["name"] ?? "A job")}: history</h1>
+      <h1>{jobTitle.value}: history</h1>
       <p class="help">Every save is a version, and none is ever lost. Go to an older one and go on from there: what came after it stays in the list.</p>
       <p role="status" class={said ? "said" : "said unseen"}>{said}</p>
       <ol class="versions" reversed>

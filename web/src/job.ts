@@ -30,6 +30,14 @@ export const conflict = signal<Conflict | null>(null);
 export const canUndo = signal(false);
 export const canRedo = signal(false);
 
+/** The list at a place of the draft; empty where there is none. */
+export function listAt(path: Path): readonly Json[] {
+  const found = at(draft.value, path);
+  return Array.isArray(found) ? found : [];
+}
+/** What the job is called at the head of a page. */
+export const jobTitle = computed(() => String(draft.value["name"] ?? "A job"));
+
 export const documentUnit = computed<LengthUnit>(() => {
   const units = draft.value["units"];
   return (isObject(units) ? units["length"] : units) === "mm" ? "mm" : "in";
@@ -49,6 +57,10 @@ export const currency = computed(() => String(draft.value["currency"] ?? ""));
 /** In which unit areas are shown: `in` stands for square feet, `mm` for square metres. */
 export const areaSeen = computed<LengthUnit>(() =>
   unitChoice.value === "job" ? (documentArea.value === "m2" ? "mm" : "in") : unitChoice.value);
+
+/** In which unit thicknesses of leather are shown. */
+export const leatherSeen = computed<"oz" | "mm">(() =>
+  unitChoice.value === "job" ? documentLeather.value : unitChoice.value === "in" ? "oz" : "mm");
 
 export const problems = computed<readonly Problem[]>(() => derived.value?.problems ?? []);
 
@@ -377,5 +389,5 @@ addEventListener("focus", () => void lookAgain());
 addEventListener("online", () => void flush());
 
 effect(() => {
-  document.title = state.value ? `${String(draft.value["name"] ?? "A job")} – workshop` : "The workshop";
+  document.title = state.value ? `${jobTitle.value} – workshop` : "The workshop";
 });

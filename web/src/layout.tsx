@@ -2,7 +2,7 @@
 
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Cover } from "./api";
-import { draft, saving, state, unit } from "./job";
+import { jobTitle, saving, state, unit } from "./job";
 import { Board, centreOf, faultsOf, KEYS, touchesOf, turnedBy } from "./layout_board";
 import { Figures, KeptLayouts } from "./layout_compare";
 import type { Hide, Laid, Missing } from "./layout_api";
@@ -14,7 +14,7 @@ import type { PlaceProps } from "./places";
 import { placeAddress } from "./route";
 import { tapeLength } from "./units";
 
-const coverWords = (cover: Cover | undefined): string => (cover ? (cover.chair ? `${cover.seat}, ${cover.chair}` : cover.seat) : "");
+const coverWords = (cover: Pick<Cover, "seat" | "chair"> | undefined): string => (cover ? (cover.chair ? `${cover.seat}, ${cover.chair}` : cover.seat) : "");
 
 /** How it stands, in words: the search, what is laid, what is wrong, what has no place. */
 function Words() {
@@ -38,7 +38,7 @@ function Words() {
         <ul class="faults">
           {now.missing.map((one) => {
             const why = reasons.value.find((other) => other.cover === one.cover)?.reason;
-            return <li key={one.cover}>{one.count === 1 ? "" : `${one.count} × `}{one.cover}, {one.chair ? `${one.seat}, ${one.chair}` : one.seat}: {why ?? "not laid yet"}</li>;
+            return <li key={one.cover}>{one.count === 1 ? "" : `${one.count} × `}{one.cover}, {coverWords(one)}: {why ?? "not laid yet"}</li>;
           })}
         </ul>
       )}
@@ -202,7 +202,7 @@ function Fit() {
 function NoHide({ job }: { readonly job: number }) {
   return (
     <main id="main" tabindex={-1} class="layout">
-      <h1>{String(draft.value["name"] ?? "A job")}: layout</h1>
+      <h1>{jobTitle.value}: layout</h1>
       <p class="said">This job has no hide yet, so there is nothing to lay the covers on.</p>
       <p><a class="go" href={placeAddress(job, "hide")}>Measure a hide</a></p>
     </main>
@@ -212,7 +212,7 @@ function NoHide({ job }: { readonly job: number }) {
 function Mistaken({ job }: { readonly job: number }) {
   return (
     <main id="main" tabindex={-1} class="layout">
-      <h1>{String(draft.value["name"] ?? "A job")}: layout</h1>
+      <h1>{jobTitle.value}: layout</h1>
       <p class="said">There are mistakes in the job. Mend them, then the covers can be laid.</p>
       <ul class="faults">{(shape.value?.problems ?? []).filter((one) => one.kind !== "doubt").map((one, i) => <li key={i}>{one.where}: {one.found}</li>)}</ul>
       <p><a class="go" href={placeAddress(job, "seats")}>To the seats</a></p>
@@ -254,7 +254,7 @@ export function Layout(_: PlaceProps) {
   if (!now) {
     return (
       <main id="main" tabindex={-1} class="layout">
-        <h1>{String(draft.value["name"] ?? "A job")}: layout</h1>
+        <h1>{jobTitle.value}: layout</h1>
         <p role="status">{trouble.value ?? "Looking at covers and hides…"}</p>
       </main>
     );
@@ -275,7 +275,7 @@ export function Layout(_: PlaceProps) {
   };
   return (
     <main id="main" tabindex={-1} class="layout">
-      <h1>{String(draft.value["name"] ?? "A job")}: layout</h1>
+      <h1>{jobTitle.value}: layout</h1>
       {now.hides.length > 1 && (
         <div class="tabs" role="group" aria-label="Hides">
           <ul>

@@ -1,13 +1,9 @@
 // What the layout page asks of the server (src/serve/openapi.json): searches, tables, kept layouts.
 
-import { ask, askJson, type Cover, type Point, type Problem, type Ring } from "./api";
+import { ask, askJson, type Cover, type Point, type Polygon, type Problem, type Ring } from "./api";
 import type { Json } from "./document";
 import type { Work } from "./work";
 
-export interface Polygon {
-  readonly outer_mm: Ring;
-  readonly holes_mm: readonly Ring[];
-}
 export interface Hide {
   readonly name: string;
   readonly form: string;

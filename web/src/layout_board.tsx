@@ -4,15 +4,14 @@
 
 import type { RefObject } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import type { Cover, Ring } from "./api";
-import { boxOf } from "./drawing";
+import type { Cover, Polygon, Ring } from "./api";
+import { BANDS, boxOf } from "./drawing";
 import type { Hide, Laid, Place, Report, Standing } from "./layout_api";
 import {
   carry as carryOn, check, chosen, laid, lock, moving, nudge, putDown, REACH_MM, report, said, search, snapping, swap, swapping, takeOver,
 } from "./layout_state";
 import { useSize } from "./size";
 
-export const BANDS = [["grip", "whole"], ["turn", "turn"], ["edge", "edge"], ["face", "face"]] as const;
 const ROOM_SHARE = 0.03; // round the hide
 const ZOOM_MAX = 12;
 const TAP_PX = 5; // less than this is no drag
@@ -29,7 +28,7 @@ function pathOf(ring: Ring): string {
   if (found === undefined) paths.set(ring, found = path(ring));
   return found;
 }
-const areaPath = (polygons: Hide["flaws"][number]["polygons"]): string =>
+const areaPath = (polygons: readonly Polygon[]): string =>
   polygons.map((one) => path(one.outer_mm) + one.holes_mm.map(path).join("")).join("");
 
 const turned = (deg: number, [x, y]: readonly [number, number]): readonly [number, number] => {

@@ -5,13 +5,12 @@ import { useEffect, useState } from "preact/hooks";
 import { askJson } from "./api";
 import { HowMuch, OffersCompared } from "./buying";
 import { FieldRow, Group } from "./fields";
-import { derived, documentLeather, draft, unit } from "./job";
+import { derived, draft, jobTitle, leatherSeen, state, unit } from "./job";
 import { OfferList } from "./offers";
-import { placeAddress, route } from "./route";
-import { PLACES } from "./places";
+import { placeAddress } from "./route";
 import { fieldsOf, type Schema } from "./schema";
 import { Mistakes } from "./seats";
-import { unitChoice } from "./settings";
+import { MM_PER } from "./units";
 
 interface Advice {
   readonly household: unknown;
@@ -58,13 +57,12 @@ function useAdvice(): readonly [Advice | null, boolean] {
 }
 
 const signed = (points: number): string => (points > 0 ? `+${points}` : points < 0 ? `−${-points}` : "0");
-const leatherSeen = (): "oz" | "mm" => (unitChoice.value === "job" ? documentLeather.value : unitChoice.value === "in" ? "oz" : "mm");
 
 /** How thick leather may be: rounded down, as the program does it. */
 function atMost(mm: number): string {
   if (mm <= 0) return "no room";
   const down = (value: number): string => (Math.floor(value * 10 + 1e-6) / 10).toFixed(1);
-  return leatherSeen() === "oz" ? `${down((mm / 25.4) * 64)} oz (${down(mm)} mm)` : `${down(mm)} mm`;
+  return leatherSeen.value === "oz" ? `${down(mm / MM_PER.oz)} oz (${down(mm)} mm)` : `${down(mm)} mm`;
 }
 const across = (mm: number): string => (unit.value === "in" ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(1)} mm`);
 
@@ -159,8 +157,7 @@ function Checklist({ advice }: { readonly advice: Advice }) {
       <ul class="boxes">{advice.cautions.map((text) => <li key={text}><span class="box" aria-hidden="true" /><span>{text}</span></li>)}</ul>
       <div class="actions">
         <button type="button" onClick={() => print()}>Print this page</button>
-        {PLACES.some(({ word }) => word === "papers") && route.value.page === "place" &&
-          <a class="button" href={placeAddress(route.value.job, "papers")}>Pages for the shop as PDF</a>}
+        <a class="button" href={placeAddress(state.value?.id ?? 0, "papers")}>Pages for the shop as PDF</a>
       </div>
     </section>
   );
@@ -193,7 +190,7 @@ export function LeatherPage({ schema }: { readonly schema: Schema }) {
   const [advice, stale] = useAdvice();
   return (
     <main id="main" tabindex={-1} class="leather">
-      <h1>{String(draft.value["name"] ?? "A job")}</h1>
+      <h1>{jobTitle.value}</h1>
       <Mistakes />
       <div class="pair">
         <Questions schema={schema} />

@@ -3,9 +3,9 @@
 import { useState } from "preact/hooks";
 import type { Buying, RankedOffer } from "./buy";
 import { times } from "./chart";
-import { at, isObject, pathText, type Json, type Path } from "./document";
+import { at, freshName, nameOf, pathText, type Path } from "./document";
 import { FieldRow, Group, Problems, idOf } from "./fields";
-import { areaSeen, change, documentArea, draft, problems } from "./job";
+import { areaSeen, change, documentArea, draft, listAt, problems } from "./job";
 import { definitionOf, fieldsOf, type Field, type Schema } from "./schema";
 import { showArea } from "./units";
 
@@ -108,24 +108,10 @@ export function Compared({ offers }: { readonly offers: NonNullable<Buying["offe
   );
 }
 
-const listAt = (path: Path): readonly Json[] => {
-  const value = at(draft.value, path);
-  return Array.isArray(value) ? value : [];
-};
-const nameOf = (value: Json | undefined, usual: string): string =>
-  isObject(value) && typeof value["name"] === "string" && value["name"].trim() !== "" ? value["name"] : usual;
-
 /** The program's grades, and those that the job puts on them. */
 export function gradeWords(schema: Schema): readonly string[] {
   const own = listAt(["grades"]).map((one) => nameOf(one, "")).filter((name) => name !== "");
   return [...new Set([...(schema.$defs["grade"]?.properties?.["like"]?.enum ?? []), ...own])];
-}
-
-function freshName(list: readonly Json[]): string {
-  const taken = new Set(list.map((one) => nameOf(one, "")));
-  let number = list.length + 1;
-  while (taken.has(`offer ${number}`)) number++;
-  return `offer ${number}`;
 }
 
 // Stamped pieces to choose from.
@@ -194,7 +180,7 @@ export function OfferList({ schema }: { readonly schema: Schema }) {
   const [fresh, setFresh] = useState<number | null>(null);
   const add = (): void => {
     setFresh(offers.length);
-    change(["offers", offers.length], { name: freshName(offers), form: "whole", per: documentArea.value }, true);
+    change(["offers", offers.length], { name: freshName("offer", offers), form: "whole", per: documentArea.value }, true);
   };
   return (
     <div class="offers">

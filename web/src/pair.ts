@@ -1,8 +1,8 @@
 // The door: a device in the workshop's network asks to be let in. The code may stand behind the
 // `#` of the address, as the picture at the workshop's machine has it.
 
-import { ask, Unreached } from "./api";
-import { refusalWords } from "./words";
+import { ask, Refused, Unreached } from "./api";
+import { problemWords } from "./words";
 
 const field = (id: string): HTMLInputElement | null => document.querySelector<HTMLInputElement>(`#${id}`);
 
@@ -17,7 +17,9 @@ async function pair(code: string, name: string): Promise<string | null> {
     await ask("/api/pair", { method: "POST", body: JSON.stringify({ code, name }) });
     return null;
   } catch (error) {
-    return error instanceof Unreached ? `The workshop did not answer: ${error.message}.` : refusalWords(error);
+    if (error instanceof Unreached) return `The workshop did not answer: ${error.message}.`;
+    const first = error instanceof Refused ? error.problems[0] : undefined;
+    return first ? `${first.where}: ${problemWords(first)}` : String(error);
   }
 }
 

@@ -3,24 +3,17 @@
 import { signal, useSignal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Cover, Point } from "./api";
-import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
+import { at, freshName, isObject, nameOf, pathText, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf } from "./fields";
-import { areaSeen, change, derived, documentUnit, draft, problems, state, unit } from "./job";
+import { areaSeen, change, derived, documentUnit, draft, jobTitle, listAt, problems, state, unit } from "./job";
 import type { PlaceProps } from "./places";
 import { RuleBars, RuleTable } from "./rules";
 import { fieldsOf, labelOf, type Schema } from "./schema";
 import { SectionDrawing, SectionLegend, SideChoice } from "./section";
-import { exactLength, MM_PER, showArea, tapeLength, toMm, writtenMeasure, type LengthUnit } from "./units";
+import { exactLength, leastMm, showArea, tapeLength, toMm, writtenMeasure, type LengthUnit } from "./units";
 import { seatsAddress } from "./route";
 import { counted, countedAll, problemWords } from "./words";
-
-const nameOf = (value: Json | undefined, usual: string): string =>
-  isObject(value) && typeof value["name"] === "string" && value["name"].trim() !== "" ? value["name"] : usual;
-const listAt = (path: Path): readonly Json[] => {
-  const found = at(draft.value, path);
-  return Array.isArray(found) ? found : [];
-};
 
 // Measures that can be dragged, for each shape: where the hand takes hold, and how much the
 // measure changes when it moves outward by 1 mm.
@@ -52,7 +45,7 @@ function handlesOf(cover: Cover, seat: Path, chair: Path | null): Handle[] {
   const own = chair ? at(draft.value, [...chair, "frame"]) : undefined;
   const frame: JsonObject = { ...(isObject(kind) ? kind : {}), ...(isObject(own) ? own : {}) };
   const seen = unit.value;
-  const least = seen === "in" ? (MM_PER["in"] ?? 1) / 8 : 1;
+  const least = leastMm(seen);
   return (GRIPS[String(frame["shape"])] ?? []).flatMap(([key, along, factor, place]): Handle[] => {
     const mm = toMm(frame[key], documentUnit.value);
     if (mm === null) return [];
@@ -135,7 +128,7 @@ function Board({ cover, stale, handles, title }: BoardProps) {
       </div>
       {shown === "section" && section && <>
         <SectionDrawing cover={cover} side={side.value} unit={seen} stale={stale} />
-        <SectionLegend section={section} unit={seen} />
+        <SectionLegend section={section} />
       </>}
       {shown === "rules" && <RuleBars cover={cover} unit={seen} />}
       {!wide && shown !== "cover" && stale && <p class="stalenote">As it was before the mistakes.</p>}
@@ -230,13 +223,6 @@ function Parts({ schema, path, kind }: Pick<PartProps, "schema" | "path" | "kind
   return <>{PARTS.map(([part, title]) => <Part key={part} schema={schema} path={path} part={part} title={title} {...(kind ? { kind } : {})} />)}</>;
 }
 
-function freshName(base: string, taken: readonly Json[]): string {
-  const names = new Set(taken.map((one) => nameOf(one, "")));
-  let count = taken.length + 1;
-  while (names.has(`${base} ${count}`)) count++;
-  return `${base} ${count}`;
-}
-
 export function Mistakes() {
   const list = problems.value;
   const count = list.filter((one) => one.kind !== "doubt").length;
@@ -307,7 +293,7 @@ export function Seats({ schema, part: asked }: PlaceProps) {
   };
   return (
     <main id="main" tabindex={-1} class="seats">
-      <h1>{String(draft.value["name"] ?? "A job")}</h1>
+      <h1>{jobTitle.value}</h1>
       <Mistakes />
       <nav class="tabs" aria-label="Kinds of seat">
         <ul>

@@ -3,9 +3,10 @@
 // decided where words stand and how much of it has room.
 
 import type { Chain, Cover, CrossSection, Point, Ring } from "./api";
+import { leatherSeen } from "./job";
 import { labelOf } from "./schema";
 import { useSize } from "./size";
-import { tapeLength, type LengthUnit } from "./units";
+import { MM_PER, tapeLength, type LengthUnit } from "./units";
 
 const chain = (points: Chain): string => `M${points.map(([x, y]) => `${x},${-y}`).join("L")}`;
 const ring = (points: Ring): string => (points.length > 0 ? `${chain(points)}Z` : "");
@@ -117,12 +118,12 @@ export function SectionDrawing({ cover, side, unit, stale }: Seen) {
 }
 
 /** What the sheets of a section are, from the outside in. */
-export function SectionLegend({ section, unit }: { readonly section: CrossSection; readonly unit: LengthUnit }) {
+export function SectionLegend({ section }: { readonly section: CrossSection }) {
   const layers = section.layers.map((layer, i) => [`layer${i % 2}`, layer.material] as const).reverse();
   return (
     <ul class="keys">
-      <li><span class="key hide" />leather {unit === "mm" ? `${Number(section.leather_thickness_mm.toFixed(2))} mm`
-        : `${Number(((section.leather_thickness_mm / 25.4) * 64).toFixed(1))} oz`}</li>
+      <li><span class="key hide" />leather {leatherSeen.value === "mm" ? `${Number(section.leather_thickness_mm.toFixed(2))} mm`
+        : `${Number((section.leather_thickness_mm / MM_PER.oz).toFixed(1))} oz`}</li>
       {layers.map(([look, name], i) => <li key={i}><span class={`key ${look}`} />{name}</li>)}
       {section.padding_mm.length > 0 && <li><span class="key padding" />padding</li>}
       <li><span class="key wood" />board</li>

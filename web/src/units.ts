@@ -4,13 +4,18 @@
 
 export type LengthUnit = "in" | "mm";
 
-export const MM_PER: Readonly<Record<string, number>> = {
-  in: 25.4, inch: 25.4, inches: 25.4, '"': 25.4, "″": 25.4,
+export const MM_PER = { in: 25.4, mm: 1, oz: 25.4 / 64 } as const;
+// All that may be written behind a number.
+const MM_PER_WORD: Readonly<Record<string, number>> = {
+  ...MM_PER, inch: 25.4, inches: 25.4, '"': 25.4, "″": 25.4,
   ft: 304.8, foot: 304.8, feet: 304.8, "'": 304.8, "′": 304.8,
-  mm: 1, cm: 10, m: 1000, oz: 25.4 / 64,
+  cm: 10, m: 1000,
 };
 /** Of the unit of areas that goes with a unit of lengths: square feet, square metres. */
 export const MM2_PER: Readonly<Record<LengthUnit, number>> = { in: 304.8 ** 2, mm: 1e6 };
+/** As finely as a hand can set a length: an eighth of an inch, or a millimetre. */
+export const leastMm = (unit: LengthUnit): number => (unit === "in" ? MM_PER.in / 8 : MM_PER.mm);
+
 const SIGNS: Readonly<Record<string, number>> = {
   "½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8, "⅓": 1 / 3, "⅔": 2 / 3,
 };
@@ -41,10 +46,10 @@ function readNumber(text: string): number | null {
 
 /** Millimetres of what stands in a document whose bare numbers are in `unit`, or null. */
 export function toMm(written: unknown, unit: LengthUnit): number | null {
-  if (typeof written === "number") return written * (MM_PER[unit] ?? 1);
+  if (typeof written === "number") return written * MM_PER[unit];
   if (typeof written !== "string") return null;
   const measure = readMeasure(written);
-  return measure && measure.value * (MM_PER[measure.unit ?? unit] ?? 1);
+  return measure && measure.value * (MM_PER_WORD[measure.unit ?? unit] ?? 1);
 }
 
 function decimal(value: number, digits: number): string {
@@ -88,10 +93,10 @@ export function shownMeasure(written: unknown, documentUnit: LengthUnit, unit: L
   const measure = readMeasure(text);
   if (!measure) return text;
   const own = measure.unit ?? documentUnit;
-  if (own === unit || (unit === "in" && MM_PER[own] === 25.4)) {
+  if (own === unit || (unit === "in" && MM_PER_WORD[own] === 25.4)) {
     return text.replace(/\s*(in\.?|inch|inches|"|″|mm)\s*$/, "").trim();
   }
-  return exactLength(measure.value * (MM_PER[own] ?? 1), unit);
+  return exactLength(measure.value * (MM_PER_WORD[own] ?? 1), unit);
 }
 
 /** What the document keeps of what was typed into a field that shows `unit`. */

@@ -7,13 +7,14 @@ export function problemWords({ found, allowed, remedy }: Problem): string {
   return [found, allowed && `allowed: ${allowed}`, remedy].filter(Boolean).join("; ");
 }
 
-/** Why something was not done, a line for each reason. Doubts are none; mistakes in a document are
-    told with their places. */
+/** Why something was not done, a line for each reason; doubts are none. A mistake in what was sent
+    is told with its place and what is allowed there; of all else, what is allowed is a program's. */
 export function refusalLines(error: unknown): readonly string[] {
-  const reasons = error instanceof Refused ? error.problems.filter((one) => one.kind !== "doubt") : [];
-  if (reasons.length === 0) return [error instanceof Error ? error.message : String(error)];
-  const inDocument = error instanceof Refused && error.status === 422;
-  return reasons.map((one) => (inDocument ? `${one.where}: ${problemWords(one)}` : problemWords(one)));
+  if (!(error instanceof Refused)) return [error instanceof Error ? error.message : String(error)];
+  const mistaken = error.status === 400 || error.status === 422;
+  const lines = error.problems.filter((one) => one.kind !== "doubt").map((one) =>
+    (mistaken ? `${one.where}: ${problemWords(one)}` : [one.found, one.remedy].filter(Boolean).join("; ")));
+  return lines.length > 0 ? lines : [error.message];
 }
 
 export const refusalWords = (error: unknown): string => refusalLines(error).join("; ");
