@@ -12,19 +12,18 @@ import { showArea } from "./units";
 import { problemWords } from "./words";
 
 const COMFORT = ["leather", "comfort"] as const;
-const COMFORT_USUAL = 0.95; // what the program takes where the job says nothing
 
 // How often it must be enough is the job's; a hand on the slider sees it in plain numbers.
 function Comfort({ schema }: { readonly schema: Schema }) {
   const field = fieldsOf(schema, "leather", {}).find((one) => one.key === "comfort");
-  const value = at(draft.value, COMFORT);
-  const share = typeof value === "number" ? value : COMFORT_USUAL;
+  const { default: usual, minimum = 0, maximum = 1 } = field?.node ?? {};
+  const share = [at(draft.value, COMFORT), usual].find((one) => typeof one === "number") ?? maximum;
   const set = (text: string, done: boolean): void => change(COMFORT, Math.round(Number(text)) / 100, done);
   const said = `${Math.round(share * 100)} times in 100`;
   return (
     <Row path={COMFORT} label="How sure it must be enough" help={field?.help ?? ""} needed={false} input={({ id, describedBy, invalid }) => (
       <>
-        <input id={id} type="range" min={50} max={99} step={1} value={Math.round(share * 100)} aria-valuetext={said}
+        <input id={id} type="range" min={Math.round(100 * minimum)} max={Math.round(100 * maximum)} step={1} value={Math.round(share * 100)} aria-valuetext={said}
           aria-describedby={describedBy || undefined} aria-invalid={invalid ? "true" : undefined}
           onInput={(event) => set(event.currentTarget.value, false)} onChange={(event) => set(event.currentTarget.value, true)} />
         <output for={id} class="beside">{said}</output>

@@ -15,6 +15,8 @@ export interface SchemaNode {
   readonly required?: readonly string[];
   readonly allOf?: readonly Condition[];
   readonly maxLength?: number;
+  readonly minimum?: number;
+  readonly maximum?: number;
   readonly maxItems?: number;
   readonly default?: string | number | boolean;
   readonly "x-usual"?: string | Readonly<Record<string, string | number>>;
