@@ -289,9 +289,12 @@ for (const size of Object.keys(SIZES) as Size[]) {
       await page.route("**/api/**", (route) => route.abort());
       await page.getByRole("button", { name: "Tick" }).click();
       await page.getByText(/^1 tick is kept/).waitFor({ timeout: 60000 });
+      await page.evaluate(() => { Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); }; });
+      await page.getByRole("button", { name: "Tick" }).click();
+      await page.getByText(/^2 ticks are in this page only, as this (phone|browser) has no room, and will be told/).waitFor({ timeout: 60000 });
       await page.unroute("**/api/**");
       await page.getByText("All ticks are in the workshop file.").waitFor({ timeout: 60000 });
-      assert.equal((await ask<Ticked>(own, `/api/jobs/${id}/ticks`)).ticks.length, 1);
+      assert.equal((await ask<Ticked>(own, `/api/jobs/${id}/ticks`)).ticks.length, 2);
       await context.close();
       await own.close();
     });

@@ -8,7 +8,7 @@ import { StepDrawing, type Bench, type Step } from "./bench_steps";
 import { deviceName, readKept, writeKept, type KeptBench } from "./kept_bench";
 import { route } from "./route";
 import { merged, newTick, stillWaiting, type Tick } from "./ticks";
-import { refusalLines } from "./words";
+import { counted, refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
 
 const TELL_AGAIN_MS = 5000;
@@ -44,17 +44,19 @@ function keepPage(): void {
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").catch(() => undefined);
 }
 
-function wordsOf(reach: Reach, waiting: number): string {
+function wordsOf({ reach, written }: Held, waiting: number): string {
   const device = matchMedia("(pointer: coarse)").matches ? "this phone" : "this browser";
-  const ticks = waiting === 1 ? "1 tick is" : `${waiting} ticks are`;
+  const kept = written ? `kept on ${device}` : `in this page only, as ${device} has no room`;
+  const ticks = `${counted(waiting, "tick")} ${waiting === 1 ? "is" : "are"}`;
   if (waiting > 0) {
-    return reach === "away" ? `${ticks} kept on ${device}, and will be told when the network is back.` : `${ticks} kept on ${device}, and just being told.`;
+    return reach === "away" ? `${ticks} ${kept}, and will be told when the network is back.` : `${ticks} ${kept}, and just being told.`;
   }
-  return reach === "away" ? `No network. What you tick is kept on ${device}.` : reach === "asking" ? "Asking the workshop…" : "All ticks are in the workshop file.";
+  return reach === "away" ? `No network. What you tick is ${kept}.` : reach === "asking" ? "Asking the workshop…" : "All ticks are in the workshop file.";
 }
 
 interface Held {
   readonly kept: KeptBench | null;
+  readonly written: boolean; // in this browser too, not in the open page alone
   readonly reach: Reach;
   readonly work: Work | null; // a layout that is looked for
   readonly why: readonly string[];
@@ -71,13 +73,12 @@ class BenchKeeper {
   private readonly left = new AbortController();
 
   constructor(readonly job: number, private readonly show: (held: Held) => void) {
-    this.held = { kept: readKept(job), reach: "asking", work: null, why: [] };
+    this.held = { kept: readKept(job), written: true, reach: "asking", work: null, why: [] };
   }
 
   private set(change: Partial<Held>): void {
     if (this.left.signal.aborted) return;
-    this.held = { ...this.held, ...change };
-    if (change.kept) writeKept(this.job, change.kept);
+    this.held = { ...this.held, ...change, ...(change.kept ? { written: writeKept(this.job, change.kept) } : {}) };
     this.show(this.held);
   }
 
@@ -181,7 +182,7 @@ class BenchKeeper {
 }
 
 function useKeeper(job: number): { readonly held: Held; readonly keeper: BenchKeeper | null } {
-  const [held, setHeld] = useState<Held>({ kept: null, reach: "asking", work: null, why: [] });
+  const [held, setHeld] = useState<Held>({ kept: null, written: true, reach: "asking", work: null, why: [] });
   const keeper = useRef<BenchKeeper | null>(null);
   useEffect(() => {
     const mine = new BenchKeeper(job, setHeld);
@@ -267,10 +268,10 @@ function Parts({ bench, at, ticked, go }: PartsProps) {
 interface AtWorkProps {
   readonly kept: KeptBench;
   readonly keeper: BenchKeeper;
-  readonly reach: Reach;
+  readonly held: Held;
 }
 
-function AtWork({ kept, keeper, reach }: AtWorkProps) {
+function AtWork({ kept, keeper, held }: AtWorkProps) {
   const { bench, ticks } = kept;
   const swipe = useRef<readonly [number, number] | null>(null);
   const at = Math.max(bench.steps.findIndex((one) => one.step === kept.at), 0);
@@ -325,7 +326,7 @@ function AtWork({ kept, keeper, reach }: AtWorkProps) {
         }}>{done ? "✓ Done" : "Tick"}</button>
         <button type="button" class="on" disabled={at === bench.steps.length - 1} onClick={() => go(at + 1)}>Next</button>
       </div>
-      <p class={`told ${kept.waiting.length > 0 ? "waiting" : ""}`} role="status">{wordsOf(reach, kept.waiting.length)}</p>
+      <p class={`told ${kept.waiting.length > 0 ? "waiting" : ""}`} role="status">{wordsOf(held, kept.waiting.length)}</p>
       <details class="group">
         <summary>All parts of the work: {count} of {bench.steps.length} steps are done</summary>
         <Parts bench={bench} at={at} ticked={ticked} go={go} />
@@ -356,7 +357,7 @@ export function AtTheBench() {
           <button type="button" onClick={() => void stopWork(work.work)}>Stop</button>
         </div>
       )}
-      {kept && keeper ? <AtWork kept={kept} keeper={keeper} reach={reach} /> : why.length === 0 && (
+      {kept && keeper ? <AtWork kept={kept} keeper={keeper} held={held} /> : why.length === 0 && (
         <>
           <h1>At the bench</h1>
           <p role="status">{reach === "away" ? "No network, and this job was not opened here before. It is tried again every 5 seconds." : "Laying out the steps…"}</p>
