@@ -21,11 +21,12 @@ interface Where {
 function Job({ job, place, part }: Where) {
   const [schema, setSchema] = useState<Schema | null>(null);
   const [why, setWhy] = useState<string | null>(null);
+  const [round, setRound] = useState(0);
   useEffect(() => {
     setWhy(null);
     Promise.all([open(job), askJson<Schema>("/api/job.schema.json").then(setSchema)])
       .catch((error: Error) => setWhy(error.message));
-  }, [job]);
+  }, [job, round]);
   const here = placeNamed(place);
   if (here?.alone) return <here.page schema={schema ?? { $defs: {} }} part={part} />;
   if (why !== null || !here) {
@@ -33,6 +34,7 @@ function Job({ job, place, part }: Where) {
       <main id="main" tabindex={-1}>
         <h1>{here ? "This job cannot be shown" : "There is no such page"}</h1>
         <p>{why}</p>
+        {here && <p><button type="button" onClick={() => setRound(round + 1)}>Try again</button></p>}
         <p><a href="#/">To the bench</a></p>
       </main>
     );
