@@ -5,7 +5,7 @@ import { effect, signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { ask, askJson, type Example, type JobState } from "./api";
 import { draft, state } from "./job";
-import { PLACES } from "./places";
+import { placeNamed } from "./places";
 import { placeAddress, route } from "./route";
 import { guideChoice } from "./settings";
 
@@ -14,47 +14,37 @@ const LOOK_EVERY_MS = 300; // for what is pointed at: pages come when their answ
 
 interface Step {
   readonly place: string;
-  readonly say: string;
   readonly at: string; // what it points at
+  readonly say: string;
 }
 
-const STEPS: readonly Step[] = [
-  {
-    place: "seats", at: "#at-seats-0--frame-front",
-    say: "These are the measures of one kind of chair. Change Front, or drag a round handle on the drawing: the cover is drawn anew and saved by itself. Undo takes it back.",
-  },
-  {
-    place: "leather", at: "[aria-labelledby=how-much]",
-    say: "Which leather suits these chairs, and why. Further down the covers are tried on drawn hides: so large a hide is enough 19 times in 20.",
-  },
-  {
-    place: "hide", at: ".board",
-    say: "The hide as the tape reads it, with its flaws and soft parts. Choose a flaw and move it, or press Take away.",
-  },
-  {
-    place: "layout", at: ".board",
-    say: "Look for a layout and watch it get better. Then drag a cover: what is wrong with a place is said while you move, and it snaps to its neighbours.",
-  },
-  {
-    place: "papers", at: "main ul, main .tools",
-    say: "What goes to the bench: chalk map, marks as tape readings, full-size templates. Look at a page, then print it at 100 %.",
-  },
-  {
-    place: "at-the-bench", at: "main .strong",
-    say: "One step after the other in large letters, for a phone that lies beside the hide. Tick what is done; it stays ticked.",
-  },
-];
+const STEPS: readonly Step[] = ([
+  ["seats", "#at-seats-0--frame-front",
+    "These are the measures of one kind of chair. Change Front, or drag a round handle on the drawing: the cover is drawn anew and saved by itself. Undo takes it back."],
+  ["leather", "[aria-labelledby=how-much]",
+    "Which leather suits these chairs, and why. Further down the covers are tried on drawn hides: so large a hide is enough 19 times in 20."],
+  ["hide", ".board",
+    "The hide as the tape reads it, with its flaws and soft parts. Choose a flaw and move it, or press Take away."],
+  ["layout", ".board",
+    "Look for a layout and watch it get better. Then drag a cover: what is wrong with a place is said while you move, and it snaps to its neighbours."],
+  ["papers", "main ul, main .tools",
+    "What goes to the bench: chalk map, marks as tape readings, full-size templates. Look at a page, then print it at 100 %."],
+  ["at-the-bench", "main .strong",
+    "One step after the other in large letters, for a phone that lies beside the hide. Tick what is done; it stays ticked."],
+] as const).map(([place, at, say]) => ({ place, at, say }));
 
-const steps = (): readonly Step[] => STEPS.filter((step) => PLACES.some((place) => place.word === step.place));
-const nameOf = (place: string): string => PLACES.find((one) => one.word === place)?.name ?? place;
+const nameOf = (place: string): string => placeNamed(place)?.name ?? place;
 
 /** The name of the demo job; null until it is known. */
 const demoName = signal<string | null>(null);
+async function findDemo(): Promise<string> {
+  const { examples } = await askJson<{ examples: Example[] }>("/api/examples");
+  const name = examples.find((one) => one.example === DEMO)?.name ?? "";
+  demoName.value = name;
+  return name;
+}
 effect(() => {
-  if (guideChoice.value === "left" || demoName.peek() !== null) return;
-  askJson<{ examples: Example[] }>("/api/examples").then((found) => {
-    demoName.value = found.examples.find((one) => one.example === DEMO)?.name ?? null;
-  }, () => undefined);
+  if (guideChoice.value !== "left" && demoName.peek() === null) findDemo().catch(() => undefined);
 });
 
 // Marks what a step points at, for as long as it is there.
@@ -90,16 +80,15 @@ function goToTarget(selector: string): void {
 /** The strip with the step of the page that is shown; nothing on other jobs, or once it was left. */
 export function Guide() {
   const here = route.value;
-  const all = steps();
   const isDemo = here.page === "place" && state.value?.id === here.job && demoName.value !== null && draft.value["name"] === demoName.value;
-  const at = guideChoice.value !== "left" && isDemo && here.page === "place" ? all.findIndex((step) => step.place === here.place) : -1;
-  const step = all[at];
+  const at = guideChoice.value !== "left" && isDemo && here.page === "place" ? STEPS.findIndex((step) => step.place === here.place) : -1;
+  const step = STEPS[at];
   usePointer(step?.at ?? null);
   if (!step || here.page !== "place") return null;
-  const next = all[at + 1];
+  const next = STEPS[at + 1];
   return (
     <aside class="guide" aria-label="The way through the demo">
-      <p aria-live="polite"><strong>Step {at + 1} of {all.length}, {nameOf(step.place)}.</strong> {step.say}</p>
+      <p aria-live="polite"><strong>Step {at + 1} of {STEPS.length}, {nameOf(step.place)}.</strong> {step.say}</p>
       <div class="actions">
         <button type="button" onClick={() => goToTarget(step.at)}>Show me where</button>
         {next ? <button type="button" class="strong" onClick={() => { location.hash = placeAddress(here.job, next.place); }}>Next: {nameOf(next.place)}</button>
@@ -111,14 +100,12 @@ export function Guide() {
 }
 
 async function begin(): Promise<void> {
-  const { examples } = await askJson<{ examples: Example[] }>("/api/examples");
-  const name = examples.find((one) => one.example === DEMO)?.name ?? "";
+  const name = await findDemo();
   const { jobs } = await askJson<{ jobs: JobState[] }>(`/api/jobs?words=${encodeURIComponent(name)}`);
   const known = jobs.find((job) => job.name === name);
   const job = known ?? await askJson<JobState>("/api/jobs", { method: "POST", body: await (await ask(`/api/examples/${DEMO}`)).text() });
   guideChoice.value = "on";
-  demoName.value = name;
-  location.hash = placeAddress(job.id, steps()[0]?.place ?? "seats");
+  location.hash = placeAddress(job.id, STEPS[0]?.place ?? "seats");
 }
 
 /** On the page of all jobs: the way in, the first time and any other. */
