@@ -159,6 +159,39 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    if (size === "phone") {
+      test("a finger carries and turns a cover, and the page stays where it is", async () => {
+        const { page, context, complaints } = await visit(house, size);
+        await open(page, await begin());
+        await rests(page, "All 8 covers lie where they may.");
+        await page.locator(".table").evaluate((one) => one.scrollIntoView({ block: "center" }));
+        const finger = await context.newCDPSession(page);
+        const touch = (type: "touchStart" | "touchMove" | "touchEnd", ...at: readonly { x: number; y: number }[]): Promise<unknown> =>
+          finger.send("Input.dispatchTouchEvent", { type, touchPoints: [...at] });
+        // Up and down is how a page is scrolled.
+        const stroke = async (from: { x: number; y: number }): Promise<void> => {
+          await touch("touchStart", from);
+          for (let up = 10; up <= 60; up += 10) await touch("touchMove", { x: from.x, y: from.y - up });
+          await touch("touchEnd");
+        };
+        const top = await page.evaluate(() => scrollY);
+        assert.ok(top > 0 && top < await page.evaluate(() => document.documentElement.scrollHeight - innerHeight - 60), "it could be scrolled both ways");
+        const before = await placeOf(page, 0);
+        await stroke(await middle(page, 0));
+        await page.waitForFunction((was) => document.querySelector('.piece[data-index="0"] > g')?.getAttribute("transform") !== was, before);
+        assert.equal(await page.evaluate(() => scrollY), top);
+        const turned = async (): Promise<string | undefined> => /rotate\(.*\)/.exec((await placeOf(page, 0)) ?? "")?.[0];
+        const straight = await turned();
+        const knob = await page.locator(".turner .knob").boundingBox();
+        assert.ok(knob);
+        await stroke({ x: knob.x + knob.width / 2, y: knob.y + knob.height / 2 });
+        await page.waitForFunction((was) => !document.querySelector('.piece[data-index="0"] > g')?.getAttribute("transform")?.endsWith(was ?? ""), straight);
+        assert.equal(await page.evaluate(() => scrollY), top);
+        assert.deepEqual(complaints, []);
+        await context.close();
+      });
+    }
+
     test("by keyboard alone: choose, move, turn, lock, snap", async () => {
       const { page, context, complaints } = await visit(house, size);
       await open(page, await begin());

@@ -1,6 +1,8 @@
 // The pages' own logic, without a browser.
 
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { test } from "node:test";
 import { at, differences, pathText, put, type Json } from "../../web/src/document";
 import { lanesOf } from "../../web/src/lanes";
@@ -172,4 +174,16 @@ test("ticks: a new one is later than the one before it, whatever the clock says"
   assert.equal(newTick({}, "a", true, 4000.4, "desk").ticked_ms, 4000);
   const waiting = [before, again];
   assert.deepEqual(stillWaiting(waiting, [before]), [again]);
+});
+
+test("the dark colours are the same, chosen or as the system has them", () => {
+  const style = readFileSync(join(process.env["SEATWRIGHT_SOURCE"] ?? ".", "web/start.css"), "utf8");
+  const block = (head: string): string[] => {
+    const [, rest] = style.split(`${head} {\n`);
+    return (rest?.split("}")[0] ?? "").split(";").map((one) => one.trim()).filter(Boolean);
+  };
+  const chosen = block('\n:root[data-theme="dark"]');
+  assert.ok(chosen.length > 20);
+  assert.equal(new Set(chosen.map((one) => one.split(":")[0])).size, chosen.length, "none is written twice");
+  assert.deepEqual(block('\n  :root[data-theme="auto"], :root:not([data-theme])'), chosen);
 });

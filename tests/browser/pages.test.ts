@@ -516,6 +516,32 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("a job that could not be opened is tried again with one press", async () => {
+      const { page, context } = await visit(size);
+      await start(page);
+      const job = jobOf(page);
+      await page.goto(page.url().replace(/#.*/, "#/"));
+      await page.getByRole("heading", { name: "All jobs" }).waitFor();
+      await page.route(`**/api/jobs/${job}/document`, (route) => route.abort(), { times: 1 });
+      await page.evaluate((id) => { location.hash = `#/jobs/${id}/seats`; }, job);
+      await page.getByRole("heading", { name: "This job cannot be shown" }).waitFor();
+      await accessible(page, "a job that cannot be shown");
+      await page.getByRole("button", { name: "Try again" }).click();
+      await page.locator(".board .cover .band.whole").waitFor();
+      await context.close();
+    });
+
+    test("printed in the dark, letters are black and need no ground", async () => {
+      const { page, context } = await visit(size, "dark");
+      await start(page);
+      await page.emulateMedia({ media: "print", colorScheme: "dark" });
+      assert.deepEqual(await page.locator('.tabs a[aria-current="page"]').evaluate((one) => {
+        const look = getComputedStyle(one);
+        return [look.color, look.backgroundColor, getComputedStyle(document.documentElement).colorScheme];
+      }), ["rgb(0, 0, 0)", "rgba(0, 0, 0, 0)", "light"]);
+      await context.close();
+    });
+
     for (const light of ["light", "dark"] as const) {
       test(`every page is accessible and roomy, ${light}`, async () => {
         const { page, context, complaints } = await visit(size, light);

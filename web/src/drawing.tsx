@@ -176,7 +176,6 @@ function Grab({ handle, perPx, letter, knob }: GrabProps) {
     <g class="grab" role="slider" tabindex={0} aria-label={handle.label} aria-valuenow={Math.round(handle.mm)}
       aria-valuemin={0} aria-valuemax={3000} aria-valuetext={handle.text}
       aria-orientation={handle.along === "x" ? "horizontal" : "vertical"}
-      style={{ display: "block" }} // inline, its touch-action is not heeded, and a finger's drag scrolls
       onPointerDown={(event) => {
         if (event.button !== 0 || !event.isPrimary) return;
         event.currentTarget.setPointerCapture(event.pointerId);
