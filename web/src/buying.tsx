@@ -77,8 +77,8 @@ function Asking({ schema }: { readonly schema: Schema }) {
 }
 
 // How far it is, in words; said aloud only when it begins and ends.
-function HowFar({ trying, question, what }: { readonly trying: Trying<{ readonly trials?: number }>; readonly question: Question; readonly what: string }) {
-  const { work, found } = trying;
+function HowFar({ trying, question, what, trials }: { readonly trying: Trying<unknown>; readonly question: Question; readonly what: string; readonly trials?: number | undefined }) {
+  const { work } = trying;
   const [aloud, setAloud] = useState("");
   const running = isRunning(trying);
   useEffect(() => {
@@ -90,7 +90,7 @@ function HowFar({ trying, question, what }: { readonly trying: Trying<{ readonly
       {running && work && (
         <div class="howfar">
           <progress max={1} value={work.share} aria-label={what} />
-          <span>{Math.round(work.share * 100)} %: {work.what}{found?.trials !== undefined ? `; ${found.trials} trials are in` : ""}.</span>
+          <span>{Math.round(work.share * 100)} %: {work.what}{trials !== undefined ? `; ${trials} trials are in` : ""}.</span>
           <button type="button" onClick={() => void stop(question)}>Stop, keep what is known</button>
         </div>
       )}
@@ -241,13 +241,13 @@ export function HowMuch({ schema }: { readonly schema: Schema }) {
         {ask("split", "One hide, or several?")}
       </div>
       {!good && <p class="said">First put right what is wrong in the job.</p>}
-      <HowFar trying={much.value} question="much" what="Trying how much is enough" />
+      <HowFar trying={much.value} question="much" what="Trying how much is enough" trials={much.value.found?.trials} />
       <Answer trying={much.value} />
       {(thrift.value.work || thrift.value.why !== null) && <h3>What single change would save most</h3>}
-      <HowFar trying={thrift.value as Trying<{ trials?: number }>} question="thrift" what="Trying changes" />
+      <HowFar trying={thrift.value} question="thrift" what="Trying changes" />
       {thrift.value.found && <Savings found={thrift.value.found} />}
       {(split.value.work || split.value.why !== null) && <h3>One hide, or several</h3>}
-      <HowFar trying={split.value as Trying<{ trials?: number }>} question="split" what="Dividing the chairs" />
+      <HowFar trying={split.value} question="split" what="Dividing the chairs" />
       {split.value.found && <Divided found={split.value.found} />}
     </section>
   );

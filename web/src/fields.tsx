@@ -5,7 +5,7 @@ import { useId, useState } from "preact/hooks";
 import type { ComponentChildren } from "preact";
 import type { Problem } from "./api";
 import { at, isObject, pathText, type Json, type Path } from "./document";
-import { change, currency, documentUnit, draft, documentArea, documentLeather, problems, unit } from "./job";
+import { change, currency, documentUnit, draft, documentArea, documentLeather, listAt, problems, problemsIn, unit } from "./job";
 import { definitionOf, fieldsOf, labelOf, type Field, type Schema } from "./schema";
 import { exactLength, MM_PER, shownMeasure, writtenMeasure } from "./units";
 import { problemWords } from "./words";
@@ -287,10 +287,9 @@ const pointMeasure = { ...asMeasure, read: (typed: string): Json => asMeasure.re
 
 // The points of a traced edge, in their order; long traces come from a file and are seen in part.
 function Traced({ path, field }: { readonly path: Path; readonly field: Field }) {
-  const value = at(draft.value, path);
-  const points = Array.isArray(value) ? value : [];
+  const points = listAt(path);
   const where = pathText(path);
-  const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}[`));
+  const mine = problemsIn(where);
   const own = mine.filter((one) => one.where === where || /\[\d+\]$/.test(one.where.slice(where.length)) && !/\]\[/.test(one.where));
   const begin = (): void => {
     const [half, deep] = documentUnit.value === "mm" ? [225, 400] : [9, 16];

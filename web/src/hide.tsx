@@ -10,7 +10,7 @@ import { EdgePlaces, Flaws, HideFields, Regions, Section, Stations, ToolBar } fr
 import { Marking, PictureChoice, useUnder } from "./hide_picture";
 import { AtHand, Shop } from "./hide_shop";
 import { pointsOf } from "./hide_places";
-import { areaSeen, change, jobTitle, listAt, problems, state } from "./job";
+import { areaSeen, change, jobTitle, listAt, mistakesIn, problemsIn, state } from "./job";
 import type { PlaceProps } from "./places";
 import { placeAddress } from "./route";
 import { showArea } from "./units";
@@ -66,8 +66,8 @@ function Areas() {
 /** Mistakes and doubts of this hide; those of its parts stand beside their fields too. */
 function Said() {
   const where = pathText(path.value);
-  const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}.`));
-  const mistakes = mine.filter((one) => one.kind !== "doubt").length;
+  const mine = problemsIn(where);
+  const mistakes = mistakesIn(where);
   const text = countedAll([[mistakes, "mistake"], [mine.length - mistakes, "doubt"]]);
   return (
     <>

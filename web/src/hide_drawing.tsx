@@ -10,7 +10,7 @@ import {
   addRegion, addRing, addScratch, addSpot, addToEdge, chosen, handles, hide, hold, listOf, moveTo, setEdge, spotMm, takeAway, tool, type Handle,
 } from "./hide_edit";
 import { madeFit, type Facts } from "./hide_facts";
-import { boxAround, fitting, fromScreen, moved, placeAt, toScreen, zoomed, type View } from "./hide_view";
+import { boxAround, fitting, fromScreen, lineOf, moved, placeAt, ringOf, toScreen, zoomed, type View } from "./hide_view";
 import { useSize } from "./size";
 
 const REACH_PX = { mouse: 14, pen: 18, touch: 26 } as const;
@@ -23,12 +23,6 @@ const LOUPE_TIMES = 3;
 const PRECISE = 0.25;
 const SPOT_LEAST_MM = 2;
 
-const at = (p: Point): string => {
-  const s = toScreen(p);
-  return `${s[0].toFixed(1)},${s[1].toFixed(1)}`;
-};
-const lineOf = (ring: Ring): string => (ring.length > 0 ? `M${ring.map(at).join("L")}` : "");
-const ringOf = (ring: Ring): string => (ring.length > 0 ? `${lineOf(ring)}Z` : "");
 const areaOf = (polygons: readonly Polygon[]): string =>
   polygons.map((one) => [one.outer_mm, ...one.holes_mm].map(ringOf).join("")).join("");
 

@@ -4,7 +4,7 @@
 import { computed, signal } from "@preact/signals";
 import type { Point } from "./api";
 import { at, isObject, type Json, type JsonObject, type Path } from "./document";
-import { change, documentUnit, draft, unit } from "./job";
+import { change, documentUnit, draft, listAt, unit } from "./job";
 import { lengthOf, placeOf, placesOf, pointOf, pointsOf, stationPoint, type Units } from "./hide_places";
 
 export type Tool = "move" | "edge" | "spot" | "line" | "ring" | "region";
@@ -31,10 +31,7 @@ export const hide = computed<JsonObject | null>(() => {
 });
 export const units = computed<Units>(() => ({ document: documentUnit.value, seen: unit.value }));
 
-export const listOf = (key: string): readonly Json[] => {
-  const found = hide.value?.[key];
-  return Array.isArray(found) ? found : [];
-};
+export const listOf = (key: string): readonly Json[] => listAt([...path.value, key]);
 
 /** Something that can be taken hold of. */
 export interface Handle {

@@ -2,19 +2,16 @@
 // and regions, each with fields, so that all can be done without pointing.
 
 import { useId, useState } from "preact/hooks";
-import { at, isObject, pathText, type Json, type JsonObject, type Path } from "./document";
+import { isObject, pathText, type Json, type JsonObject, type Path } from "./document";
 import { addSpot, chosen, flawKind, formOf, hide, listOf, path, regionKind, scratchMm, spotMm, takeAllAway, takeAway, tool, units, type Chosen, type Tool } from "./hide_edit";
 import { facts, lastGood } from "./hide_facts";
 import { asMeasure, FieldRow, Group, idOf, Problems, TextInput } from "./fields";
-import { areaSeen, change, draft, problems, unit } from "./job";
+import { areaSeen, change, listAt, mistakesIn, problems, problemsIn, unit } from "./job";
 import { fieldsOf, type Schema } from "./schema";
 import { lengthOf, stationPoint } from "./hide_places";
-import { boxAround, toScreen } from "./hide_view";
+import { boxAround, ringOf, toScreen } from "./hide_view";
 import { exactLength, MM_PER, showArea, toMm } from "./units";
 import { counted } from "./words";
-
-const mistakesIn = (where: string): number =>
-  problems.value.filter((one) => one.kind !== "doubt" && (one.where === where || one.where.startsWith(`${where}.`) || one.where.startsWith(`${where}[`))).length;
 
 /** What is said of a list as a whole. */
 function SaidOf({ where }: { readonly where: string }) {
@@ -53,7 +50,7 @@ function Station({ index, sides }: { readonly index: number; readonly sides: rea
   const here: Path = [...path.value, "stations", index];
   const where = pathText(here);
   const fresh = index >= listOf("stations").length;
-  const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}.`));
+  const mine = problemsIn(where);
   const now = chosen.value;
   return (
     <>
@@ -87,7 +84,7 @@ function Glance() {
   const room = (box.bottom - box.top) * 0.04;
   return (
     <svg class="glance" viewBox={`${box.left - room} ${box.top - room} ${box.right - box.left + 2 * room} ${box.bottom - box.top + 2 * room}`} aria-hidden="true">
-      <path class="hideleather" d={`M${ring.map((one) => toScreen(one).join(",")).join("L")}Z`} />
+      <path class="hideleather" d={ringOf(ring)} />
       {points.map((one) => one && <circle key={one.join()} class="hideknob" cx={toScreen(one)[0]} cy={toScreen(one)[1]} r={room} />)}
     </svg>
   );
@@ -139,8 +136,7 @@ interface PlacesProps {
 
 /** One place of a list at a time: long lists would be in the way. */
 export function Places({ schema, at: here, what, now: asked, choose }: PlacesProps) {
-  const found = at(draft.value, here);
-  const list = Array.isArray(found) ? found : [];
+  const list = listAt(here);
   const id = useId();
   const now = Math.min(asked, Math.max(list.length - 1, 0));
   const insert = (): void => {

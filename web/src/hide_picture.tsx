@@ -8,7 +8,7 @@ import { hide, path, units } from "./hide_edit";
 import { lastGood, facts } from "./hide_facts";
 import type { Under } from "./hide_drawing";
 import { FieldRow, Problems } from "./fields";
-import { change, problems, state, unit } from "./job";
+import { change, problemsIn, state, unit } from "./job";
 import { fieldsOf, type Schema } from "./schema";
 import { shownMeasure, toMm, writtenMeasure } from "./units";
 
@@ -46,22 +46,32 @@ async function keep(file: File, job: number): Promise<Kept> {
 
 const addressOf = (uid: string): string => `/api/pictures/${encodeURIComponent(uid)}`;
 
+interface Loaded {
+  readonly uid: string;
+  readonly size: { readonly width: number; readonly height: number } | null; // null: the workshop does not have it
+}
+
+// A picture of the workshop, once the browser has loaded it.
+function usePicture(uid: string | null): Loaded | null {
+  const [loaded, setLoaded] = useState<Loaded | null>(null);
+  useEffect(() => {
+    if (uid === null) return;
+    const image = new Image();
+    image.onload = () => setLoaded({ uid, size: { width: image.naturalWidth, height: image.naturalHeight } });
+    image.onerror = () => setLoaded({ uid, size: null });
+    image.src = addressOf(uid);
+  }, [uid]);
+  return loaded?.uid === uid ? loaded : null;
+}
+
+const NOT_HERE = "This workshop does not have the picture of this hide.";
+
 /** The picture of the hide, loaded; null while there is none. `why`: it could not be shown. */
 export function useUnder(): { under: Under | null; why: string | null } {
   const found = facts.value?.picture ?? null;
-  const [size, setSize] = useState<{ uid: string; width: number; height: number } | null>(null);
-  const [why, setWhy] = useState<string | null>(null);
-  const uid = found?.uid ?? null;
-  useEffect(() => {
-    setWhy(null);
-    if (uid === null) return;
-    const image = new Image();
-    image.onload = () => setSize({ uid, width: image.naturalWidth, height: image.naturalHeight });
-    image.onerror = () => setWhy("This workshop does not have the picture of this hide.");
-    image.src = addressOf(uid);
-  }, [uid]);
-  if (!found || size?.uid !== found.uid) return { under: null, why };
-  return { under: { address: addressOf(found.uid), width: size.width, height: size.height, map: found.map }, why };
+  const loaded = usePicture(found?.uid ?? null);
+  if (!found || !loaded) return { under: null, why: null };
+  return loaded.size ? { under: { address: addressOf(found.uid), ...loaded.size, map: found.map }, why: null } : { under: null, why: NOT_HERE };
 }
 
 type Mark = "butt" | "neck" | "from" | "to";
@@ -99,18 +109,13 @@ export function Marking({ schema, uid, done }: MarkingProps) {
   const [marks, setMarks] = useState<Marks>(() => marksOf(mine));
   const [along, setAlong] = useState(() => mine === undefined || (same(pixel(mine["butt"]), pixel(mine["from"])) && same(pixel(mine["neck"]), pixel(mine["to"]))));
   const [apart, setApart] = useState(() => (mine ? shownMeasure(mine["apart"], units.value.document, units.value.seen) : ""));
-  const [size, setSize] = useState<{ width: number; height: number } | null>(null);
+  const loaded = usePicture(uid);
+  const size = loaded?.size ?? null;
   const [said, setSaid] = useState<string | null>(null);
   const wanted = along ? MARKS.slice(0, 2) : MARKS;
   const [which, setWhich] = useState<Mark>("butt");
   const dragging = useRef(false);
   const svg = useRef<SVGSVGElement>(null);
-  useEffect(() => {
-    const image = new Image();
-    image.onload = () => setSize({ width: image.naturalWidth, height: image.naturalHeight });
-    image.onerror = () => setSaid("This workshop does not have the picture.");
-    image.src = addressOf(uid);
-  }, [uid]);
 
   const where = (event: PointerEvent): Point | null => {
     const matrix = svg.current?.getScreenCTM();
@@ -182,7 +187,7 @@ export function Marking({ schema, uid, done }: MarkingProps) {
           })}
         </svg>
       )}
-      {said && <p class="stalenote" role="alert">{said}</p>}
+      {(said ?? (loaded && !size)) && <p class="stalenote" role="alert">{said ?? NOT_HERE}</p>}
       <label class="tick"><input type="checkbox" checked={along} onChange={(event) => setAlong(event.currentTarget.checked)} />the backbone itself was measured</label>
       <ol class="marks">
         {wanted.map(([mark, text], i) => (
@@ -200,7 +205,7 @@ export function Marking({ schema, uid, done }: MarkingProps) {
         <button type="button" class="strong" onClick={use}>Lay it under the drawing</button>
         <button type="button" class="quiet" onClick={done}>Not now</button>
       </div>
-      {mine && fieldsOf(schema, "picture", mine).filter((field) => field.key === "apart" && problems.value.some((one) => one.where.startsWith(pathText([...path.value, "picture"]))))
+      {mine && fieldsOf(schema, "picture", mine).filter((field) => field.key === "apart" && problemsIn(pathText([...path.value, "picture"])).length > 0)
         .map((field) => <FieldRow key={field.key} schema={schema} path={[...path.value, "picture", field.key]} field={field} />)}
     </section>
   );
@@ -230,7 +235,7 @@ export function PictureChoice({ mark }: { readonly mark: (uid: string) => void }
     }, (error: Error) => setSaid(error.message));
   };
   const where = pathText([...path.value, "picture"]);
-  const mine = problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}.`));
+  const mine = problemsIn(where);
   return (
     <>
       <p class="help">A picture from straight above can lie under the drawing, to trace the edge and the flaws on it. It stays in this workshop file.</p>

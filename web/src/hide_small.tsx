@@ -4,7 +4,7 @@
 import type { JSX } from "preact";
 import { askJson } from "./api";
 import type { Facts } from "./hide_facts";
-import { boxAround, toScreen } from "./hide_view";
+import { boxAround, ringOf } from "./hide_view";
 import { showArea, type LengthUnit } from "./units";
 import { counted } from "./words";
 
@@ -17,15 +17,14 @@ export async function smallHide(hide: number, seen: LengthUnit, brief: boolean):
   if (!found) return null;
   const box = boxAround(found.outline_mm);
   const [wide, high] = [(box.right - box.left) * ROOM, (box.bottom - box.top) * ROOM];
-  const ring = (one: typeof found.outline_mm): string => `M${one.map((point) => toScreen(point).join(",")).join("L")}Z`;
   const holes = found.flaws.filter((flaw) => flaw.kind === "hole").flatMap((flaw) => flaw.polygons);
   const flaws = found.flaws.filter((flaw) => flaw.kind !== "hole").length;
   return (
     <>
       <svg class="cover small" aria-hidden="true"
         viewBox={`${(box.left + box.right - wide) / 2} ${(box.top + box.bottom - high) / 2} ${wide} ${high}`}>
-        <path class="band whole" d={ring(found.outline_mm)} />
-        {holes.map((one, i) => <path key={i} class="band gap" d={ring(one.outer_mm)} />)}
+        <path class="band whole" d={ringOf(found.outline_mm)} />
+        {holes.map((one, i) => <path key={i} class="band gap" d={ringOf(one.outer_mm)} />)}
       </svg>
       <span class="note">{brief ? "" : `${found.form}, `}{showArea(found.area_mm2, seen)} within its outline{!brief && flaws > 0 && `, ${counted(flaws, "flaw")}`}</span>
     </>

@@ -24,6 +24,11 @@ export interface Box {
 export const toScreen = (p: Point): Point => [-p[1], -p[0]];
 export const fromScreen = (p: Point): Point => [-p[1], -p[0]];
 
+const written = (p: Point): string => toScreen(p).map((value) => value.toFixed(1)).join(",");
+/** Points as the path of a drawing; "" when there are none. */
+export const lineOf = (points: readonly Point[]): string => (points.length > 0 ? `M${points.map(written).join("L")}` : "");
+export const ringOf = (ring: readonly Point[]): string => (ring.length > 0 ? `${lineOf(ring)}Z` : "");
+
 const USUAL: Box = { left: -1000, right: 1000, top: -2200, bottom: 250 };
 const ROOM_PX = 22;
 const FINEST = 0.05; // mm for each px

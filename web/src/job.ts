@@ -63,6 +63,10 @@ export const leatherSeen = computed<"oz" | "mm">(() =>
   unitChoice.value === "job" ? documentLeather.value : unitChoice.value === "in" ? "oz" : "mm");
 
 export const problems = computed<readonly Problem[]>(() => derived.value?.problems ?? []);
+/** What is said of a place of the document and of all in it. */
+export const problemsIn = (where: string): readonly Problem[] =>
+  problems.value.filter((one) => one.where === where || one.where.startsWith(`${where}.`) || one.where.startsWith(`${where}[`));
+export const mistakesIn = (where: string): number => problemsIn(where).filter((one) => one.kind !== "doubt").length;
 
 let base = 0; // the version that the draft was made from
 let saveTimer = 0;

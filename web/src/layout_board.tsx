@@ -347,8 +347,8 @@ export function Board({ hide, hideIndex, covers, flesh, left }: BoardProps) {
       said.value = "It is locked.";
       return;
     }
-    const at = turnedBy(cover, one, deg);
-    nudge(index, { ...(deg === 0 ? { x_mm: one.x_mm, y_mm: one.y_mm, turn_deg: one.turn_deg } : at), x_mm: at.x_mm + dx, y_mm: at.y_mm + dy });
+    const at = deg === 0 ? one : turnedBy(cover, one, deg);
+    nudge(index, { x_mm: at.x_mm + dx, y_mm: at.y_mm + dy, turn_deg: at.turn_deg });
   };
   const key = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;

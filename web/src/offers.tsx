@@ -5,7 +5,7 @@ import type { Buying, RankedOffer } from "./buy";
 import { times } from "./chart";
 import { at, freshName, nameOf, pathText, type Path } from "./document";
 import { FieldRow, Group, Problems, idOf } from "./fields";
-import { areaSeen, change, documentArea, draft, listAt, problems } from "./job";
+import { areaSeen, change, documentArea, draft, listAt, mistakesIn, problems } from "./job";
 import { definitionOf, fieldsOf, type Field, type Schema } from "./schema";
 import { showArea } from "./units";
 
@@ -185,7 +185,7 @@ export function OfferList({ schema }: { readonly schema: Schema }) {
   return (
     <div class="offers">
       {offers.map((offer, i) => {
-        const wrong = problems.value.some((one) => one.kind !== "doubt" && one.where.startsWith(`offers[${i}]`));
+        const wrong = mistakesIn(`offers[${i}]`) > 0;
         return (
           <details class="group" key={i} open={fresh === i}>
             <summary>{nameOf(offer, `offer ${i + 1}`)}{wrong && <span class="mark"> – has mistakes</span>}</summary>

@@ -6,7 +6,7 @@ import type { Cover, Point } from "./api";
 import { at, freshName, isObject, nameOf, pathText, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf } from "./fields";
-import { areaSeen, change, derived, documentUnit, draft, jobTitle, listAt, problems, state, unit } from "./job";
+import { areaSeen, change, derived, documentUnit, draft, jobTitle, listAt, mistakesIn, problems, state, unit } from "./job";
 import type { PlaceProps } from "./places";
 import { RuleBars, RuleTable } from "./rules";
 import { fieldsOf, labelOf, type Schema } from "./schema";
@@ -201,7 +201,7 @@ interface PartProps {
 // One group of measures. It opens when a mistake is found in it, and does not close on the hand
 // that mends it.
 function Part({ schema, path, kind, part, title }: PartProps) {
-  const inPart = problems.value.filter((one) => one.kind !== "doubt" && one.where.startsWith(`${pathText(path)}.${part}`)).length;
+  const inPart = mistakesIn(`${pathText(path)}.${part}`);
   const [open, setOpen] = useState(part === "frame");
   useEffect(() => {
     if (inPart > 0) setOpen(true);
