@@ -2,6 +2,7 @@
 
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Cover } from "./api";
+import { boxOf } from "./drawing";
 import { jobTitle, saving, state, unit } from "./job";
 import { Board, centreOf, faultsOf, KEYS, touchesOf, turnedBy } from "./layout_board";
 import { Figures, KeptLayouts } from "./layout_compare";
@@ -120,10 +121,10 @@ function Hand({ covers, hides }: HandProps) {
 
 // Onto the middle of the hide, its front to the butt; from there it is moved by hand.
 function laidInTheMiddle(missing: Missing, cover: Cover | undefined, hide: Hide): Laid {
-  const xs = hide.outline_mm.map((point) => point[0]);
+  const box = boxOf(hide.outline_mm);
   const at = { x_mm: 0, y_mm: 0, turn_deg: -90 };
   const [x, y] = cover ? centreOf(cover, at) : [0, 0];
-  return { cover: missing.cover, hide: hide.name, x_mm: (Math.min(...xs) + Math.max(...xs)) / 2 - x, y_mm: -y, turn_deg: -90, locked: false };
+  return { cover: missing.cover, hide: hide.name, x_mm: (box.left + box.right) / 2 - x, y_mm: -y, turn_deg: -90, locked: false };
 }
 
 function CoverList({ covers, hides, choose }: HandProps & { readonly choose: (index: number) => void }) {
