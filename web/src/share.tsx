@@ -21,8 +21,9 @@ interface Shared {
   readonly devices: readonly Device[];
 }
 
-/** Whether these pages are seen over the network: such a device can put nobody else out. */
-export const guest = signal(false);
+/** Whether these pages are seen over the network: such a device can put nobody else out. Until it is
+ * known it is taken for true, so that nothing is offered that is then taken away. */
+export const guest = signal(true);
 askJson<{ guest: boolean }>("/api/about").then((about) => { guest.value = about.guest; }, () => undefined);
 
 interface Act {
