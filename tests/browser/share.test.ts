@@ -73,6 +73,12 @@ test("the page is usable on a small screen, and sharing ends from it", async () 
   await desk.page.goto(`${house.server.address}/#/share`);
   await desk.page.getByRole("button", { name: /^(Show a code|Another code)$/ }).click();
   await desk.page.locator(".invitation img").waitFor();
+  const code = (await desk.page.locator(".code strong").textContent()) ?? "";
+  const letIn = await fetch(`${outside}/api/pair`, {
+    method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code, name: "The upholsterer's old telephone" }),
+  });
+  assert.ok(letIn.ok, `${letIn.status}`);
+  await desk.page.getByRole("rowheader", { name: /old telephone/ }).waitFor();
   await picture(desk.page, "phone-light-share");
   await accessible(desk.page, "share");
   await roomy(desk.page, "share");
