@@ -233,6 +233,23 @@ static const char *finish_stamp(Reader *reader, double area_ft2, double *result_
     return NULL;
 }
 
+bool digits_read(const char *text, size_t length, int64_t *value)
+{
+    enum { DIGITS_MAX = 18 };
+    if (length == 0 || length > DIGITS_MAX) {
+        return false;
+    }
+    int64_t read = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (!is_digit(text[i])) {
+            return false;
+        }
+        read = read * 10 + (text[i] - '0');
+    }
+    *value = read;
+    return true;
+}
+
 const char *stamp_read(const char *text, double *area_ft2)
 {
     if (strlen(text) > NUMBER_TEXT_MAX) {

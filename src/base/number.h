@@ -7,6 +7,8 @@
 #include "base/attributes.h"
 
 #include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
 
 enum { NUMBER_TEXT_MAX = 64 }; ///< bytes in a number's text; longer is refused
 
@@ -33,6 +35,10 @@ typedef struct Number {
 /// Errors   returns the reason as a text without full stop ("the fraction has
 ///          the denominator 0"), and leaves *number alone; NULL when read.
 MUST_CHECK const char *number_read(const char *text, Number *number);
+
+/// Reads so many bytes as a whole number for machines: digits only, 1 to 18 of them; no sign, no
+/// blank, nothing behind. False, with *value alone, for anything else.
+MUST_CHECK bool digits_read(const char *text, size_t length, int64_t *value);
 
 /// Reads an area stamp in square feet as the trade writes it: whole feet and
 /// quarters, so that `52.3`, `52³` and `52 3/4` all mean 52.75 ft2.

@@ -62,6 +62,17 @@ size_t text_bytes_of(const char *utf8, int count)
     return bytes;
 }
 
+size_t text_bytes_within(const char *utf8, size_t bytes, size_t most)
+{
+    if (bytes > most) {
+        bytes = most;
+        while (bytes > 0 && ((unsigned char)utf8[bytes] & 0xC0) == 0x80) {
+            bytes--;
+        }
+    }
+    return bytes;
+}
+
 int text_columns(const char *utf8)
 {
     int columns = 0;

@@ -28,6 +28,10 @@ int text_columns(const char *utf8);
 /// Bytes of the first `count` characters (code points) of a UTF-8 text, of all when it has fewer.
 size_t text_bytes_of(const char *utf8, int count);
 
+/// Bytes of the whole characters within the first `most` of so many bytes of UTF-8; all when they
+/// are no more.
+size_t text_bytes_within(const char *utf8, size_t bytes, size_t most);
+
 /// The word nearest to `word`, or NULL when none is near enough to be meant: about
 /// a third of its letters wrong, at most four (optimal string alignment distance
 /// with swaps of neighbours), case ignored.

@@ -199,13 +199,9 @@ static int check_words(const Command *command, const Arguments *arguments)
 // 0 to 65535; -1: it is none.
 static int read_port(const char *text)
 {
-    enum { PORT_MAX = 65535, DIGITS_MAX = 5 };
-    const size_t length = strlen(text);
-    if (length == 0 || length > DIGITS_MAX || strspn(text, "0123456789") < length) {
-        return -1;
-    }
-    const int port = (int)strtol(text, NULL, 10);
-    return port <= PORT_MAX ? port : -1;
+    enum { PORT_MAX = 65535 };
+    int64_t port = 0;
+    return digits_read(text, strlen(text), &port) && port <= PORT_MAX ? (int)port : -1;
 }
 
 // Whether the word is one of those that `pack` alone takes; *status then says how it went.

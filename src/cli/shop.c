@@ -1,5 +1,7 @@
 #include "cli/shop.h"
 
+#include "base/number.h"
+
 #include <string.h>
 #include <time.h>
 
@@ -61,13 +63,7 @@ const char *shop_word(const char *text, Arena *keep)
 static int64_t read_version(const char *text)
 {
     int64_t number = 0;
-    for (const char *c = text; *c; c++) {
-        if (*c < '0' || *c > '9' || number > 100000000) {
-            return 0;
-        }
-        number = 10 * number + *c - '0';
-    }
-    return number;
+    return digits_read(text, strlen(text), &number) ? number : 0;
 }
 
 bool shop_flag(const char *name, ShopOrder *order)

@@ -20,15 +20,8 @@ enum { SHOWN_BYTES = 40 };
 // A copy without control characters, cut after a whole character.
 static const char *shown(const char *text, Arena *keep)
 {
-    size_t length = strlen(text);
-    const bool cut = length > SHOWN_BYTES;
-    if (cut) {
-        length = SHOWN_BYTES;
-        while (length > 0 && ((unsigned char)text[length] & 0xC0U) == 0x80U) {
-            length--;
-        }
-    }
-    char *copy = arena_text(keep, "%.*s%s", (int)length, text, cut ? "..." : "");
+    const size_t length = text_bytes_within(text, strlen(text), SHOWN_BYTES);
+    char *copy = arena_text(keep, "%.*s%s", (int)length, text, text[length] ? "..." : "");
     for (char *byte = copy; *byte; byte++) {
         if ((unsigned char)*byte < 0x20 || *byte == 0x7f) {
             *byte = '?';

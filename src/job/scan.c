@@ -98,8 +98,10 @@ static const char *levels_path(const Level *levels, int depth, Arena *keep)
         if (levels[i].list) {
             text_add(&path, "[%d]", levels[i].index);
         } else {
-            const int length = levels[i].key.length < 40 ? (int)levels[i].key.length : 40;
-            text_add(&path, "%s%.*s", i == 0 ? "" : ".", length, levels[i].key.bytes);
+            enum { SHOWN_BYTES = 40 };
+            const Slice key = levels[i].key;
+            text_add(&path, "%s%.*s", i == 0 ? "" : ".",
+                     (int)text_bytes_within(key.bytes, key.length, SHOWN_BYTES), key.bytes);
         }
     }
     return text_string(&path);

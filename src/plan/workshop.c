@@ -1,6 +1,7 @@
 // The workshop file, its jobs and the hides that they bring.
 #include "plan/workshop.h"
 
+#include "base/number.h"
 #include "plan/files.h"
 #include "plan/shop_hides.h"
 #include "store/history.h"
@@ -44,13 +45,7 @@ Store *workshop_open(const char *path, Arena *keep, Problems *problems)
 static int64_t read_number(const char *word)
 {
     int64_t number = 0;
-    for (const char *c = word; *c; c++) {
-        if (*c < '0' || *c > '9' || number > 1000000000) {
-            return 0;
-        }
-        number = 10 * number + *c - '0';
-    }
-    return number;
+    return digits_read(word, strlen(word), &number) ? number : 0;
 }
 
 static bool refuse_found(const Store *store, RecordKind kind, const char *word,

@@ -1,9 +1,9 @@
 #include "serve/request.h"
 
+#include "base/number.h"
 #include "serve/refusal.h"
 
 #include <errno.h>
-#include <stdlib.h>
 #include <string.h>
 
 const char *const method_names[METHOD_COUNT] = {"GET", "POST", "PUT", "DELETE"};
@@ -16,20 +16,6 @@ const char *request_query(const Request *request, const char *key)
         }
     }
     return NULL;
-}
-
-// Digits only: no sign, no blank, nothing behind.
-static bool read_digits(const char *text, size_t length, int64_t *value)
-{
-    enum { DIGITS_MAX = 18 };
-    if (length == 0 || length > DIGITS_MAX || strspn(text, "0123456789") < length) {
-        return false;
-    }
-    *value = 0;
-    for (size_t i = 0; i < length; i++) {
-        *value = *value * 10 + (text[i] - '0');
-    }
-    return true;
 }
 
 const char *request_shown(const char *utf8, Arena *keep)
@@ -55,7 +41,7 @@ bool request_whole(const Request *request, const char *key, Whole whole, int64_t
         *value = whole.usual;
         return true;
     }
-    if (read_digits(text, strlen(text), value) && *value >= whole.min && *value <= whole.max) {
+    if (digits_read(text, strlen(text), value) && *value >= whole.min && *value <= whole.max) {
         return true;
     }
     const char *allowed = arena_text(problems->keep, "a whole number from %lld to %lld",
@@ -81,7 +67,7 @@ bool request_version(const Request *request, int64_t *version, bool *given)
         return false;
     }
     const size_t length = strlen(text);
-    return length > 2 && text[length - 1] == '"' && read_digits(text + 1, length - 2, version);
+    return length > 2 && text[length - 1] == '"' && digits_read(text + 1, length - 2, version);
 }
 
 bool request_has(const Request *request, const char *etag)

@@ -1,5 +1,6 @@
 #include "serve/routes.h"
 
+#include "base/number.h"
 #include "serve/handlers.h"
 
 #include <stdio.h>
@@ -109,17 +110,7 @@ const int route_count = sizeof routes / sizeof routes[0];
 static bool read_number(const char *text, size_t length, int64_t *number)
 {
     enum { DIGITS_MAX = 15 };
-    if (length == 0 || length > DIGITS_MAX || text[0] == '0') {
-        return false;
-    }
-    *number = 0;
-    for (size_t i = 0; i < length; i++) {
-        if (text[i] < '0' || text[i] > '9') {
-            return false;
-        }
-        *number = *number * 10 + (text[i] - '0');
-    }
-    return true;
+    return length <= DIGITS_MAX && text[0] != '0' && digits_read(text, length, number);
 }
 
 // One part of the pattern, from its `{` or first letter to the next slash, against one of the path.

@@ -2,6 +2,8 @@
 
 #include "support/comma_locale.h"
 
+#include <string.h>
+
 typedef struct Readable {
     const char *text;
     double value;
@@ -100,6 +102,22 @@ static void stamps_without_quarters_are_refused(void **state)
     }
 }
 
+static void digits_are_read_alone(void **state)
+{
+    (void)state;
+    static const char *const bad[] = {"",   "-1",  "+1",  " 1",
+                                      "1 ", "1.0", "0x1", "1234567890123456789"};
+    int64_t value = -7;
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        assert_false(digits_read(bad[i], strlen(bad[i]), &value));
+        assert_int_equal(value, -7);
+    }
+    assert_true(digits_read("999999999999999999", 18, &value));
+    assert_int_equal(value, 999999999999999999);
+    assert_true(digits_read("42\"", 2, &value)); // the quote behind is not looked at
+    assert_int_equal(value, 42);
+}
+
 static void a_comma_locale_changes_nothing(void **state)
 {
     (void)state;
@@ -118,6 +136,7 @@ int main(void)
         cmocka_unit_test(other_texts_are_refused_with_the_reason),
         cmocka_unit_test(stamps_count_quarters),
         cmocka_unit_test(stamps_without_quarters_are_refused),
+        cmocka_unit_test(digits_are_read_alone),
         cmocka_unit_test(a_comma_locale_changes_nothing),
     };
     return cmocka_run_group_tests_name("base/number", tests, NULL, NULL);

@@ -23,6 +23,20 @@ static void columns_count_letters_not_bytes(void **state)
     assert_int_equal(text_columns(""), 0);
 }
 
+static void texts_are_cut_behind_whole_letters(void **state)
+{
+    (void)state;
+    static const char text[] = "Mühle ²€"; // letters of 1, 2, 1, 1, 1, 1, 2 and 3 bytes
+    assert_int_equal(text_bytes_of(text, 0), 0);
+    assert_int_equal(text_bytes_of(text, 2), 3);
+    assert_int_equal(text_bytes_of(text, 7), 9);
+    assert_int_equal(text_bytes_of(text, 9), 12);
+    static const size_t within[] = {0, 1, 1, 3, 4, 5, 6, 7, 7, 9, 9, 9, 12, 12};
+    for (size_t most = 0; most < sizeof within / sizeof *within; most++) {
+        assert_int_equal(text_bytes_within(text, strlen(text), most), within[most]);
+    }
+}
+
 // RFC 3629, sections 3 and 4.
 static void every_character_is_utf8_and_nothing_else(void **state)
 {
@@ -89,6 +103,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(a_text_grows),
         cmocka_unit_test(columns_count_letters_not_bytes),
+        cmocka_unit_test(texts_are_cut_behind_whole_letters),
         cmocka_unit_test(every_character_is_utf8_and_nothing_else),
         cmocka_unit_test(slips_of_the_finger_are_understood),
         cmocka_unit_test(other_words_are_not_guessed),

@@ -48,6 +48,12 @@ static void repeated_keys_are_found_where_they_stand(void **state)
         "a: stands again on line 3; each key may stand once\n");
     assert_string_equal(repeats("{\"a\\\"\": 1, \"a\\\"\": 1}", *state),
                         "a\\\": stands again on line 1; each key may stand once\n");
+    // A long key is cut behind a whole letter: the next one has bytes 40 and 41.
+    assert_string_equal(repeats("{\"123456789 123456789 123456789 123456789é\": 1,"
+                                " \"123456789 123456789 123456789 123456789é\": 1}",
+                                *state),
+                        "123456789 123456789 123456789 123456789: stands again on line 1; each "
+                        "key may stand once\n");
 }
 
 int main(void)
