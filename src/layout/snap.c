@@ -67,11 +67,6 @@ static bool lies_beyond(Corner corner, Point away)
            point_dot(point_minus(corner.after, corner.at), away) >= -slack_units;
 }
 
-static bool lies_behind(Corner corner, Point away)
-{
-    return lies_beyond(corner, point_times(away, -1));
-}
-
 static void add(Snapping *snapping, Point from, Point to, Point away)
 {
     const Point nearest = point_on_segment((Point){0, 0}, from, to);
@@ -92,49 +87,37 @@ static double inside_of(LatticeRing ring)
     return twice_area > 0 ? 1 : -1;
 }
 
-// Two rings that may touch. Matter lies on the given sides of their edges.
+// A ring with matter on the given side of its edges.
+typedef struct Rim {
+    LatticeRing ring;
+    double side;
+} Rim;
+
+// Two rings that may touch.
 typedef struct Meeting {
-    LatticeRing moved;
-    LatticeRing still;
-    double moved_side;
-    double still_side;
+    Rim moved;
+    Rim still;
     double gap;
 } Meeting;
 
-// The moved ring's corners on one edge of the still ring.
-static void corners_on_edge(Snapping *snapping, const Meeting *meeting, int edge)
+// One ring's corners on an edge of the other. `sign`: +1 when the edge lies still, -1 when it is
+// the one that moves.
+static void corners_on_edge(Snapping *snapping, double gap, const Rim *rim, int edge,
+                            const Rim *other, double sign)
 {
-    const Corner start = corner_of(meeting->still, edge);
+    const Corner start = corner_of(rim->ring, edge);
     const Point along = point_unit(point_minus(start.after, start.at));
-    const Point away = point_times(point_right(along), meeting->still_side);
-    const Point aside = point_times(away, meeting->gap);
-    const double room = snapping->reach + meeting->gap;
-    for (int i = 0; i < meeting->moved.count; i++) {
-        const Corner corner = corner_of(meeting->moved, i);
-        const double off = point_dot(point_minus(corner.at, start.at), away);
-        if (fabs(off) <= room && juts_out(corner, meeting->moved_side) &&
-            lies_beyond(corner, away)) {
-            add(snapping, point_plus(point_minus(start.at, corner.at), aside),
-                point_plus(point_minus(start.after, corner.at), aside), away);
-        }
-    }
-}
-
-// One edge of the moved ring on the still ring's corners.
-static void edge_on_corners(Snapping *snapping, const Meeting *meeting, int edge)
-{
-    const Corner start = corner_of(meeting->moved, edge);
-    const Point along = point_unit(point_minus(start.after, start.at));
-    const Point away = point_times(point_right(along), -meeting->moved_side);
-    const Point aside = point_times(away, meeting->gap);
-    const double room = snapping->reach + meeting->gap;
-    for (int i = 0; i < meeting->still.count; i++) {
-        const Corner corner = corner_of(meeting->still, i);
-        const double off = point_dot(point_minus(corner.at, start.at), away);
-        if (fabs(off) <= room && juts_out(corner, meeting->still_side) &&
-            lies_behind(corner, away)) {
-            add(snapping, point_plus(point_minus(corner.at, start.at), aside),
-                point_plus(point_minus(corner.at, start.after), aside), away);
+    const Point outward = point_times(point_right(along), rim->side);
+    const Point aside = point_times(outward, gap);
+    const double room = snapping->reach + gap;
+    for (int i = 0; i < other->ring.count; i++) {
+        const Corner corner = corner_of(other->ring, i);
+        const double off = point_dot(point_minus(corner.at, start.at), outward);
+        if (fabs(off) <= room && juts_out(corner, other->side) && lies_beyond(corner, outward)) {
+            const Point from = point_plus(point_minus(start.at, corner.at), aside);
+            const Point to = point_plus(point_minus(start.after, corner.at), aside);
+            add(snapping, point_times(from, sign), point_times(to, sign),
+                point_times(outward, sign));
         }
     }
 }
@@ -142,15 +125,15 @@ static void edge_on_corners(Snapping *snapping, const Meeting *meeting, int edge
 // A corner at the gap from a corner: round, so drawn by straight stretches outside the circle.
 static void corners_at_gap(Snapping *snapping, const Meeting *meeting, Corner still)
 {
-    if (!juts_out(still, meeting->still_side)) {
+    if (!juts_out(still, meeting->still.side)) {
         return;
     }
     const double half = meeting->gap * tan(sixteenth_turn_rad / 2);
-    for (int i = 0; i < meeting->moved.count; i++) {
-        const Corner moved = corner_of(meeting->moved, i);
+    for (int i = 0; i < meeting->moved.ring.count; i++) {
+        const Corner moved = corner_of(meeting->moved.ring, i);
         const Point together = point_minus(still.at, moved.at);
         if (point_length(together) > snapping->reach + 2 * meeting->gap ||
-            !juts_out(moved, meeting->moved_side)) {
+            !juts_out(moved, meeting->moved.side)) {
             continue;
         }
         for (int side = 0; side < ROUND_SIDES; side++) {
@@ -158,7 +141,7 @@ static void corners_at_gap(Snapping *snapping, const Meeting *meeting, Corner st
             const Point away = {cos(way_rad), sin(way_rad)};
             const Point middle = point_plus(together, point_times(away, meeting->gap));
             const Point aside = point_times(point_right(away), half);
-            if (lies_beyond(moved, away) && lies_behind(still, away)) {
+            if (lies_beyond(moved, away) && lies_beyond(still, point_times(away, -1))) {
                 add(snapping, point_plus(middle, aside), point_minus(middle, aside), away);
             }
         }
@@ -167,7 +150,7 @@ static void corners_at_gap(Snapping *snapping, const Meeting *meeting, Corner st
 
 static bool edge_is_near(const Meeting *meeting, LatticePoint a, LatticePoint b, double room)
 {
-    const LatticeRing moved = meeting->moved;
+    const LatticeRing moved = meeting->moved.ring;
     return (double)(a.x > b.x ? a.x : b.x) >= (double)moved.min.x - room &&
            (double)(a.x < b.x ? a.x : b.x) <= (double)moved.max.x + room &&
            (double)(a.y > b.y ? a.y : b.y) >= (double)moved.min.y - room &&
@@ -176,9 +159,9 @@ static bool edge_is_near(const Meeting *meeting, LatticePoint a, LatticePoint b,
 
 static void find_stretches(Snapping *snapping, const Meeting *meeting)
 {
-    const LatticeRing still = meeting->still;
+    const LatticeRing still = meeting->still.ring;
     const double room = snapping->reach + meeting->gap;
-    if (meeting->moved.count < 3 || still.count < 3 ||
+    if (meeting->moved.ring.count < 3 || still.count < 3 ||
         !edge_is_near(meeting, still.min, still.max, room)) {
         return;
     }
@@ -187,13 +170,13 @@ static void find_stretches(Snapping *snapping, const Meeting *meeting)
         if (!edge_is_near(meeting, still.points[i], next, room)) {
             continue;
         }
-        corners_on_edge(snapping, meeting, i);
+        corners_on_edge(snapping, meeting->gap, &meeting->still, i, &meeting->moved, 1);
         if (meeting->gap > 0) {
             corners_at_gap(snapping, meeting, corner_of(still, i));
         }
     }
-    for (int i = 0; i < meeting->moved.count; i++) {
-        edge_on_corners(snapping, meeting, i);
+    for (int i = 0; i < meeting->moved.ring.count; i++) {
+        corners_on_edge(snapping, meeting->gap, &meeting->moved, i, &meeting->still, -1);
     }
 }
 
@@ -213,11 +196,10 @@ static void find_all_stretches(Snapping *snapping, const Drag *drag, int index, 
                                 ? judge_pair_gap(drag->task, sheet, drag->placements[index].piece,
                                                  drag->placements[still.index].piece)
                                 : 0;
-        const Meeting meeting = {.moved = moved,
-                                 .still = stills->rings[i],
-                                 .moved_side = inside_of(moved),
-                                 .still_side = inside_of(stills->rings[i]) * (around ? -1 : 1),
-                                 .gap = gap > 0 ? (double)gap : 0};
+        const Meeting meeting = {
+            .moved = {moved, inside_of(moved)},
+            .still = {stills->rings[i], inside_of(stills->rings[i]) * (around ? -1 : 1)},
+            .gap = gap > 0 ? (double)gap : 0};
         find_stretches(snapping, &meeting);
     }
 }
