@@ -57,68 +57,20 @@ static const ObjectType layout_type = {
     .field_count = sizeof layout_fields / sizeof layout_fields[0],
 };
 
-// Only the keys of a type, as far as they are there.
-static json_t *only_known(const json_t *object, const ObjectType *type)
-{
-    json_t *known = json_object();
-    for (int i = 0; known && i < type->field_count; i++) {
-        json_t *value = json_object_get(object, type->fields[i].key);
-        if (value && json_object_set(known, type->fields[i].key, value) != 0) {
-            json_decref(known);
-            known = NULL;
-        }
-    }
-    return known;
-}
-
-// Takes the place of a tree that may say more.
-static json_t *only_placements(json_t *tree)
-{
-    json_t *list = json_object_get(tree, "placements");
-    for (size_t i = 0; i < json_array_size(list); i++) {
-        json_t *known = only_known(json_array_get(list, i), &placement_type);
-        if (json_is_object(json_array_get(list, i)) && known) {
-            (void)json_array_set(list, i, known);
-        }
-        json_decref(known);
-    }
-    json_t *known = json_is_object(tree) ? only_known(tree, &layout_type) : json_incref(tree);
-    json_decref(tree);
-    return known;
-}
-
-static bool read_layout(const char *text, size_t bytes, bool kept, Arena *keep, AskedLayout *layout,
-                        Problems *problems)
-{
-    Reading reading = {.keep = keep, .problems = problems};
-    const SourceText whole = {text, bytes, "layout",
-                              kept ? (size_t)KEPT_BYTES_MAX : (size_t)ASKED_BYTES_MAX,
-                              "placements: { \"placements\": [ ... ] }"};
-    const int before = problems->mistakes;
-    json_t *tree = reading_tree(&reading, whole);
-    if (tree && kept) {
-        tree = only_placements(tree);
-    }
-    AskedLayout read = {0};
-    const bool good = tree && read_object(&reading, NULL, &layout_type, tree, &read, false) &&
-                      problems->mistakes == before;
-    json_decref(tree);
-    if (good) {
-        *layout = read;
-    }
-    return good;
-}
+static const char layout_example[] = "placements: { \"placements\": [ ... ] }";
 
 bool asked_layout_read(const char *text, size_t bytes, Arena *keep, AskedLayout *layout,
                        Problems *problems)
 {
-    return read_layout(text, bytes, false, keep, layout, problems);
+    const SourceText whole = {text, bytes, "layout", ASKED_BYTES_MAX, layout_example};
+    return read_asked(whole, &layout_type, false, keep, layout, problems);
 }
 
 bool asked_layout_read_kept(const char *text, size_t bytes, Arena *keep, AskedLayout *layout,
                             Problems *problems)
 {
-    return read_layout(text, bytes, true, keep, layout, problems);
+    const SourceText whole = {text, bytes, "layout", KEPT_BYTES_MAX, layout_example};
+    return read_asked(whole, &layout_type, true, keep, layout, problems);
 }
 
 // The last millisecond of the year 9999.
@@ -162,19 +114,9 @@ static const ObjectType ticks_type = {
 bool asked_ticks_read(const char *text, size_t bytes, Arena *keep, AskedTicks *ticks,
                       Problems *problems)
 {
-    Reading reading = {.keep = keep, .problems = problems};
-    const SourceText whole = {text, bytes, "ticks", (size_t)ASKED_BYTES_MAX,
+    const SourceText whole = {text, bytes, "ticks", ASKED_BYTES_MAX,
                               "ticks: { \"ticks\": [ ... ] }"};
-    const int before = problems->mistakes;
-    json_t *tree = reading_tree(&reading, whole);
-    AskedTicks read = {0};
-    const bool good = tree && read_object(&reading, NULL, &ticks_type, tree, &read, false) &&
-                      problems->mistakes == before;
-    json_decref(tree);
-    if (good) {
-        *ticks = read;
-    }
-    return good;
+    return read_asked(whole, &ticks_type, false, keep, ticks, problems);
 }
 
 // One step of a path, which it moves past: a key, or a number in brackets.

@@ -17,17 +17,7 @@ static const ObjectType pairing_type = {
 bool asked_pairing_read(const char *text, size_t bytes, Arena *keep, AskedPairing *pairing,
                         Problems *problems)
 {
-    Reading reading = {.keep = keep, .problems = problems};
     const SourceText whole = {text, bytes, "pairing", ASKED_PAIRING_BYTES_MAX,
                               "a code and a name: { \"code\": \"...\", \"name\": \"...\" }"};
-    const int before = problems->mistakes;
-    json_t *tree = reading_tree(&reading, whole);
-    AskedPairing read = {0};
-    const bool good = tree && read_object(&reading, NULL, &pairing_type, tree, &read, false) &&
-                      problems->mistakes == before;
-    json_decref(tree);
-    if (good) {
-        *pairing = read;
-    }
-    return good;
+    return read_asked(whole, &pairing_type, false, keep, pairing, problems);
 }

@@ -32,10 +32,5 @@ bool asked_stroke_read(const char *text, size_t bytes, Arena *keep, AskedStroke 
 {
     const SourceText whole = {text, bytes, "stroke", ASKED_BYTES_MAX,
                               "a line: { \"points_mm\": [ ... ], \"within_mm\": 3 }"};
-    AskedStroke read;
-    const bool good = read_document(whole, &stroke_type, keep, &read, problems);
-    if (good) {
-        *stroke = read;
-    }
-    return good;
+    return read_asked(whole, &stroke_type, false, keep, stroke, problems);
 }

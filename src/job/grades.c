@@ -16,19 +16,35 @@ const HideGrade *job_grade(const Job *job, const char *name)
     return hide_grade_named(name);
 }
 
-const char *job_grade_list(const Job *job, Arena *keep)
+// All names, those of ours first.
+static int names_of(const Job *job, const char *names[HIDE_GRADES + JOB_GRADES_MAX])
 {
-    const char *names[HIDE_GRADES + JOB_GRADES_MAX];
     int count = 0;
     for (int i = 0; i < HIDE_GRADES; i++) {
         names[count++] = hide_grades[i].name;
     }
     for (int i = 0; i < job->grade_count; i++) {
         if (job->grades[i].grade.name) {
-            names[count++] = arena_text(keep, "\"%s\"", job->grades[i].grade.name);
+            names[count++] = job->grades[i].grade.name;
         }
     }
+    return count;
+}
+
+const char *job_grade_list(const Job *job, Arena *keep)
+{
+    const char *names[HIDE_GRADES + JOB_GRADES_MAX];
+    const int count = names_of(job, names);
+    for (int i = HIDE_GRADES; i < count; i++) {
+        names[i] = arena_text(keep, "\"%s\"", names[i]);
+    }
     return name_list(names, count, keep);
+}
+
+const char *job_grade_nearest(const Job *job, const char *name)
+{
+    const char *names[HIDE_GRADES + JOB_GRADES_MAX];
+    return text_nearest(name, names, names_of(job, names));
 }
 
 // The one of ours that a grade is like: itself, or the one that the job put it on.

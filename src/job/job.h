@@ -107,6 +107,9 @@ const HideGrade *job_grade(const Job *job, const char *name);
 /// All that there are: `clean, sound, lively, rough or "second choice"`.
 const char *job_grade_list(const Job *job, Arena *keep);
 
+/// The name that was meant, of all that there are (text_nearest()), or NULL.
+const char *job_grade_nearest(const Job *job, const char *name);
+
 /// What a grade lets through, in words; of the job's what it is like, and what is replaced:
 /// `like "lively" (twice the spots ...), but with spots 1.5`.
 const char *job_grade_words(const Job *job, const HideGrade *grade, Arena *keep);

@@ -190,20 +190,39 @@ json_t *reading_tree(Reading *reading, SourceText text)
                                       : NULL;
 }
 
-bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
-                   Problems *problems)
+static bool read_into(Reading *reading, SourceText text, const ObjectType *type, void *object)
 {
-    Reading reading = {
-        .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};
-    const int before = problems->mistakes;
-    json_t *tree = reading_tree(&reading, text);
+    const int before = reading->problems->mistakes;
+    json_t *tree = reading_tree(reading, text);
     if (!tree) {
         return false;
     }
     memset(object, 0, type->bytes);
-    const bool good = read_object(&reading, NULL, type, tree, object, false);
+    const bool good = read_object(reading, NULL, type, tree, object, false);
     json_decref(tree);
-    return good && problems->mistakes == before;
+    return good && reading->problems->mistakes == before;
+}
+
+// Reads a text as the document that a table describes; `object` is untouched where the text
+// is no JSON.
+static bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
+                          Problems *problems)
+{
+    Reading reading = {
+        .keep = keep, .money_decimals = currency_decimals(NULL), .problems = problems};
+    return read_into(&reading, text, type, object);
+}
+
+bool read_asked(SourceText text, const ObjectType *type, bool says_more, Arena *keep, void *object,
+                Problems *problems)
+{
+    Reading reading = {.says_more = says_more, .keep = keep, .problems = problems};
+    void *read = arena_alloc(keep, 1, type->bytes);
+    const bool good = read_into(&reading, text, type, read);
+    if (good) {
+        memcpy(object, read, type->bytes);
+    }
+    return good;
 }
 
 static const char job_example[] = "a job: { \"seatwright\": 1, ... }";

@@ -1,24 +1,7 @@
 // Reads the name of a grade, one of ours or of the document's own, and looks at the latter.
 #include "job/reading.h"
 
-#include "base/text.h"
-
 #include <string.h>
-
-static const char *nearest_grade(const Job *own, const char *name)
-{
-    const char *names[HIDE_GRADES + JOB_GRADES_MAX];
-    int count = 0;
-    for (int i = 0; i < HIDE_GRADES; i++) {
-        names[count++] = hide_grades[i].name;
-    }
-    for (int i = 0; i < own->grade_count; i++) {
-        if (own->grades[i].grade.name) {
-            names[count++] = own->grades[i].grade.name;
-        }
-    }
-    return text_nearest(name, names, count);
-}
 
 bool read_grade(Reading *reading, const Path *path, const Field *field, json_t *json, void *slot)
 {
@@ -31,7 +14,7 @@ bool read_grade(Reading *reading, const Path *path, const Field *field, json_t *
     const char *name = json_string_value(json);
     const HideGrade *grade = job_grade(&own, name);
     if (!grade) {
-        const char *near = nearest_grade(&own, name);
+        const char *near = job_grade_nearest(&own, name);
         return reading_refuse(
             reading, path, arena_text(words, "%s is not known here", reading_quoted(reading, name)),
             allowed, near ? arena_text(words, "did you mean \"%s\"?", near) : NULL);

@@ -35,7 +35,7 @@ static bool read_keys(Reading *reading, const Path *path, const Target *target)
     json_object_foreach(target->json, key, value)
     {
         const Path inner = {.parent = path, .key = key};
-        if (!field_find(type, key) && !reading_full(reading)) {
+        if (!reading->says_more && !field_find(type, key) && !reading_full(reading)) {
             good = reading_refuse_key(reading, &inner, keys, count);
         }
     }

@@ -17,6 +17,7 @@ typedef struct Reading {
     int money_decimals; ///< of the document's currency
     JobGrade *grades;   ///< the document's own, once they are read
     int grade_count;
+    bool says_more; ///< unknown keys are no mistakes
     Arena *keep;
     Problems *problems;
 } Reading;
@@ -34,10 +35,10 @@ typedef struct SourceText {
 /// no JSON. Repeated keys are told as well, but the tree is made all the same.
 json_t *reading_tree(Reading *reading, SourceText text);
 
-/// Reads a text as the document that a table describes. `object` is untouched where the text is
-/// no JSON; else it holds what could be read. False when there was any mistake.
-bool read_document(SourceText text, const ObjectType *type, Arena *keep, void *object,
-                   Problems *problems);
+/// Reads a text that was sent, as a table describes it. `says_more`: keys that the table does not
+/// have are read over. False with all mistakes; `object` is then untouched.
+bool read_asked(SourceText text, const ObjectType *type, bool says_more, Arena *keep, void *object,
+                Problems *problems);
 
 /// `seats[2].frame.front`, in the problems' memory.
 const char *path_text(const Path *path, Arena *keep);

@@ -254,9 +254,15 @@ static void add_each(Schema *schema, const Field *field)
 }
 
 // What a number is a measure of, for forms. Plain numbers, and lengths, have none.
-static const char *const quantity_names[] = {
-    [FIELD_AREA] = "area",   [FIELD_LEATHER] = "leather", [FIELD_MONEY] = "money",
-    [FIELD_SHARE] = "share", [FIELD_DEGREES] = "angle",   [FIELD_GRADE] = NULL};
+static const char *quantity_name(FieldKind kind)
+{
+    static const char *const names[] = {[FIELD_AREA] = "area",
+                                        [FIELD_LEATHER] = "leather",
+                                        [FIELD_MONEY] = "money",
+                                        [FIELD_SHARE] = "share",
+                                        [FIELD_DEGREES] = "angle"};
+    return kind < sizeof names / sizeof *names ? names[kind] : NULL;
+}
 
 static void add_field(Schema *schema, const ObjectType *type, const Field *field,
                       const UsualObjects *usual)
@@ -264,8 +270,9 @@ static void add_field(Schema *schema, const ObjectType *type, const Field *field
     const bool correction = schema->correction;
     json_begin_object(&schema->json, field->key);
     json_text(&schema->json, "description", field->help);
-    if (quantity_names[field->kind]) {
-        json_text(&schema->json, "x-quantity", quantity_names[field->kind]);
+    const char *quantity = quantity_name(field->kind);
+    if (quantity) {
+        json_text(&schema->json, "x-quantity", quantity);
     }
     if (!correction) {
         schema_add_usual(&schema->json, field, usual);
