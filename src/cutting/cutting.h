@@ -16,6 +16,9 @@
 typedef int Tolerance;
 #define NO_BAND ((int)BAND_COUNT)
 
+/// The band's name, or `none`.
+const char *tolerance_word(Tolerance tolerance);
+
 typedef struct ToleranceTable {
     Tolerance flaw[FLAW_KIND_COUNT];
     double margin_mm[FLAW_KIND_COUNT]; ///< kept off around each flaw

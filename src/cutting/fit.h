@@ -38,6 +38,9 @@ typedef struct FitChange {
 
 #define FIT_LEAST_GRIP_MM 10.0 ///< what pliers still hold: common practice
 
+/// The grips of a cover after a change of the grip; of any other change, as they are.
+Sides fit_grips_mm(const FitChange *change, const Sides *now_mm);
+
 /// From 0, the least harm. `words` gets what it costs, as said to the user.
 int fit_harm(const FitChange *change, const char **words);
 

@@ -6,6 +6,19 @@
 
 static const double quarter_turn_rad = 1.5707963267948966;
 
+Sides fit_grips_mm(const FitChange *change, const Sides *now_mm)
+{
+    Sides grips_mm = *now_mm;
+    for (int side = 0; side < SIDE_COUNT; side++) {
+        const double grip_mm = now_mm->at[side];
+        if (change->sides[side]) {
+            grips_mm.at[side] =
+                fmax(grip_mm - change->shorter_mm, fmin(grip_mm, FIT_LEAST_GRIP_MM));
+        }
+    }
+    return grips_mm;
+}
+
 // All covers made anew with another grip or cut. Those of one laying share no harm: a
 // kind left out would differ from its neighbours.
 static bool make_covers(const Laying *laying, const FitChange *change, Arena *keep, Arena *scratch,
@@ -18,13 +31,7 @@ static bool make_covers(const Laying *laying, const FitChange *change, Arena *ke
         CoverRecipe recipe = old->recipe;
         Fixing *fixing = ARENA_NEW(keep, Fixing);
         *fixing = *recipe.fixing;
-        for (int side = 0; side < SIDE_COUNT; side++) {
-            const double grip_mm = fixing->grip_mm.at[side];
-            if (change->sides[side]) {
-                fixing->grip_mm.at[side] =
-                    fmax(grip_mm - change->shorter_mm, fmin(grip_mm, FIT_LEAST_GRIP_MM));
-            }
-        }
+        fixing->grip_mm = fit_grips_mm(change, &fixing->grip_mm);
         recipe.fixing = fixing;
         recipe.cut = change->kind == FIT_FOLLOWING ? CUT_FOLLOWING : recipe.cut;
         Cover *cover = ARENA_NEW(keep, Cover);

@@ -1,5 +1,10 @@
 #include "cutting/cutting.h"
 
+const char *tolerance_word(Tolerance tolerance)
+{
+    return tolerance == NO_BAND ? "none" : band_names[tolerance];
+}
+
 // Common practice, thought through flaw by flaw in docs/tolerance.md.
 ToleranceTable tolerance_defaults(void)
 {

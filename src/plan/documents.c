@@ -92,11 +92,6 @@ static void put_set(Json *json, const char *key, PolygonSet set)
     json_end_array(json);
 }
 
-static const char *band_word(Tolerance tolerance)
-{
-    return tolerance == NO_BAND ? "none" : band_names[tolerance];
-}
-
 static void put_table(Json *json, const LayingRules *rules)
 {
     const ToleranceTable *table = &rules->table;
@@ -107,18 +102,18 @@ static void put_table(Json *json, const LayingRules *rules)
     json_begin_object(json, "flaws");
     for (int k = 0; k < FLAW_KIND_COUNT; k++) {
         json_begin_flat_object(json, flaw_kind_names[k]);
-        json_text(json, "tolerated_up_to", band_word(table->flaw[k]));
+        json_text(json, "tolerated_up_to", tolerance_word(table->flaw[k]));
         json_rounded(json, "margin_mm", table->margin_mm[k], 4);
         json_end_object(json);
     }
     json_end_object(json);
     json_begin_flat_object(json, "firmness");
     for (int f = 0; f < FIRMNESS_COUNT; f++) {
-        json_text(json, firmness_names[f], band_word(table->firmness[f]));
+        json_text(json, firmness_names[f], tolerance_word(table->firmness[f]));
     }
     json_end_object(json);
     json_begin_flat_object(json, "rim");
-    json_text(json, "tolerated_up_to", band_word(table->rim));
+    json_text(json, "tolerated_up_to", tolerance_word(table->rim));
     json_rounded(json, "width_mm", table->rim_mm, 4);
     json_end_object(json);
     json_end_object(json);
@@ -317,7 +312,7 @@ static void put_change(Json *json, const Derived *derived, const FitChange *chan
         json_text(json, change->kind == FIT_FLAW ? "flaw" : "firmness",
                   change->kind == FIT_FLAW ? flaw_kind_names[change->flaw]
                                            : firmness_names[change->firmness]);
-        json_text(json, "tolerated_up_to", band_word(change->allowed));
+        json_text(json, "tolerated_up_to", tolerance_word(change->allowed));
     } else if (change->kind == FIT_LARGER) {
         json_rounded(json, "larger_percent", 100 * change->larger, 4);
     } else if (change->kind == FIT_FEWER) {

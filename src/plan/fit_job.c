@@ -39,21 +39,17 @@ static void put_following(const Changes *changes)
     }
 }
 
-// As the fitting makes it (cutting/fit_change.c), in the document's unit.
+// In the document's unit.
 static void put_grip(const Changes *changes, const char *where, const Fixing *fixing)
 {
-    const FitChange *change = changes->change;
+    const Sides grips_mm = fit_grips_mm(changes->change, &fixing->grip_mm);
     const Field *field = field_find(&fixing_type, "grip");
     Json *json = changes->json;
     begin_change(json, where);
     json_begin_flat_object(json, "value");
     for (int side = 0; side < SIDE_COUNT; side++) {
-        const double now_mm = fixing->grip_mm.at[side];
-        const double grip_mm =
-            change->sides[side] ? fmax(now_mm - change->shorter_mm, fmin(now_mm, FIT_LEAST_GRIP_MM))
-                                : now_mm;
         json_rounded(json, side_names[side],
-                     field_from_inside(field, grip_mm, changes->derived->job.units), 9);
+                     field_from_inside(field, grips_mm.at[side], changes->derived->job.units), 9);
     }
     json_end_object(json);
     json_end_object(json);

@@ -1,7 +1,7 @@
 #include "plan/laid.h"
 
 #include "job/asked.h"
-#include "layout/drag.h"
+#include "plan/put.h"
 
 #include <string.h>
 
@@ -200,21 +200,25 @@ bool plan_laid(const Derived *derived, Document layout, Arena *keep, Arena *scra
            plan_laid_judged(&laid, keep, scratch, plan, problems);
 }
 
+void put_laid(Json *json, const Derived *derived, const Placement *placement)
+{
+    json_begin_flat_object(json, NULL);
+    json_text(json, "cover", derived->demands[placement->piece].name);
+    json_text(json, "hide", derived->hides[placement->sheet].name);
+    json_number(json, "x_mm", placement->motion.x_mm);
+    json_number(json, "y_mm", placement->motion.y_mm);
+    json_number(json, "turn_deg", placement->motion.turn_rad / RAD_PER_DEG);
+    json_bool(json, "locked", placement->locked);
+    json_end_object(json);
+}
+
 void plan_laid_json(const PlanLaid *laid, Text *text)
 {
     Json json = {.text = *text};
     json_begin_object(&json, NULL);
     json_begin_array(&json, "placements");
     for (int i = 0; i < laid->count; i++) {
-        const Placement *placement = &laid->placements[i];
-        json_begin_flat_object(&json, NULL);
-        json_text(&json, "cover", laid->derived->demands[placement->piece].name);
-        json_text(&json, "hide", laid->derived->hides[placement->sheet].name);
-        json_number(&json, "x_mm", placement->motion.x_mm);
-        json_number(&json, "y_mm", placement->motion.y_mm);
-        json_number(&json, "turn_deg", placement->motion.turn_rad / RAD_PER_DEG);
-        json_bool(&json, "locked", placement->locked);
-        json_end_object(&json);
+        put_laid(&json, laid->derived, &laid->placements[i]);
     }
     json_end_array(&json);
     json_end_object(&json);

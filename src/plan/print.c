@@ -62,7 +62,8 @@ const BuyingMatter *buying_matter(const Derived *derived, const BuyingKnown *kno
 bool plan_buying_known(const Derived *derived, const BuyOrder *order, const Progress *progress,
                        Arena *keep, Arena *scratch, BuyingKnown *known, Problems *problems)
 {
-    ProgressPart part = {.whole = progress, .to = derived->job.offer_count > 0 ? 0.6 : 1};
+    ProgressPart part = {.whole = progress,
+                         .to = derived->job.offer_count > 0 ? BUY_STUDY_SHARE : 1};
     const Progress reports = {progress_report_part, &part};
     BuyAnswer *answer = ARENA_NEW(keep, BuyAnswer);
     if (!plan_buy(derived, order, &reports, keep, scratch, answer, problems)) {

@@ -7,9 +7,9 @@
 void put_problems(Json *json, const Problems *problems);
 /// `good`, `mistakes`, `doubts` and `problems`.
 void put_check(Json *json, const Problems *problems);
-/// A ring as pairs of mm.
-/// Points of a ring or a chain.
+/// Points of a ring or a chain, as pairs of mm.
 void put_points(Json *json, const char *key, Ring points, int decimals);
+/// A ring, to a hundredth of the lattice.
 void put_ring(Json *json, const char *key, Ring ring);
 /// For each band everything up to and including it.
 void put_bands(Json *json, const char *key, const Ring *within);
@@ -19,6 +19,8 @@ void put_cover(Json *json, const CoverDemand *demand);
 void put_hide_shape(Json *json, const Hide *hide);
 /// A hide as derive has it: name, form, areas and how they compare, shape.
 void put_derived_hide(Json *json, const char *key, const Hide *hide);
+/// One of `placements`: what asked_layout_read() takes.
+void put_laid(Json *json, const Derived *derived, const Placement *placement);
 /// `touches` of a placed cover.
 void put_touches(Json *json, const PlacedCover *placed, const Hide *hide);
 /// `left`: what is left of a hide.

@@ -11,11 +11,6 @@
 static const double HATCH_LINES = 28;
 static const double HATCH_WITHIN_MM = 1.5;
 
-static const char *band_word(Tolerance band)
-{
-    return band == NO_BAND ? "none" : band_names[band];
-}
-
 static void put_tolerated(Json *json, const ToleranceTable *table)
 {
     json_begin_object(json, "tolerated");
@@ -23,7 +18,7 @@ static void put_tolerated(Json *json, const ToleranceTable *table)
     for (int k = 0; k < FLAW_KIND_COUNT; k++) {
         json_begin_flat_object(json, NULL);
         json_text(json, "kind", flaw_kind_names[k]);
-        json_text(json, "may_lie_in", band_word(table->flaw[k]));
+        json_text(json, "may_lie_in", tolerance_word(table->flaw[k]));
         json_rounded(json, "margin_mm", table->margin_mm[k], 3);
         json_end_object(json);
     }
@@ -32,7 +27,7 @@ static void put_tolerated(Json *json, const ToleranceTable *table)
     for (int f = 0; f < FIRMNESS_COUNT; f++) {
         json_begin_flat_object(json, NULL);
         json_text(json, "firmness", firmness_names[f]);
-        json_text(json, "may_lie_in", band_word(table->firmness[f]));
+        json_text(json, "may_lie_in", tolerance_word(table->firmness[f]));
         json_end_object(json);
     }
     json_end_array(json);

@@ -1,5 +1,6 @@
 // Layouts that are watched while they are looked for.
 #include "plan/laid.h"
+#include "plan/put.h"
 #include "plan/served.h"
 
 // What a layout in the making is told with.
@@ -9,18 +10,6 @@ typedef struct Telling {
 } Telling;
 
 enum { TOLD_BYTES_MAX = 64 << 20 };
-
-static void put_placed(Json *json, const Derived *derived, const Placement *placement)
-{
-    json_begin_flat_object(json, NULL);
-    json_text(json, "cover", derived->demands[placement->piece].name);
-    json_text(json, "hide", derived->hides[placement->sheet].name);
-    json_number(json, "x_mm", placement->motion.x_mm);
-    json_number(json, "y_mm", placement->motion.y_mm);
-    json_number(json, "turn_deg", placement->motion.turn_rad / RAD_PER_DEG);
-    json_bool(json, "locked", placement->locked);
-    json_end_object(json);
-}
 
 // On whatever thread found it, so in memory of its own.
 static void tell_improved(void *context, const Layout *layout)
@@ -34,7 +23,7 @@ static void tell_improved(void *context, const Layout *layout)
     json_begin_object(&json, NULL);
     json_begin_array(&json, "placements");
     for (int i = 0; i < layout->count; i++) {
-        put_placed(&json, telling->derived, &layout->placements[i]);
+        put_laid(&json, telling->derived, &layout->placements[i]);
     }
     json_end_array(&json);
     json_end_object(&json);
