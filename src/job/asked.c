@@ -135,14 +135,18 @@ static json_t *step_into(json_t *tree, const char **path, Arena *scratch)
     return json_object_get(tree, arena_text(scratch, "%.*s", (int)length, from));
 }
 
-bool asked_is_there(const char *text, size_t bytes, const char *path, Arena *scratch)
+void asked_are_there(const char *text, size_t bytes, const char *const *paths, int count,
+                     Arena *scratch, bool *there)
 {
     Reading reading = {.keep = scratch, .problems = problems_in(scratch)};
     json_t *tree = reading_tree(&reading, (SourceText){text, bytes, "job", JOB_BYTES_MAX, "{ }"});
-    json_t *at = tree;
-    while (at && *path) {
-        at = step_into(at, &path, scratch);
+    for (int i = 0; i < count; i++) {
+        const char *path = paths[i];
+        json_t *at = tree;
+        while (at && *path) {
+            at = step_into(at, &path, scratch);
+        }
+        there[i] = at != NULL;
     }
     json_decref(tree);
-    return at != NULL;
 }

@@ -54,6 +54,7 @@ typedef struct AskedTicks {
 MUST_CHECK bool asked_ticks_read(const char *text, size_t bytes, Arena *keep, AskedTicks *ticks,
                                  Problems *problems);
 
-/// Whether something stands at a path of a document, `seats[0].chairs[1].fixing.grip`. False for a
-/// text that is no JSON.
-bool asked_is_there(const char *text, size_t bytes, const char *path, Arena *scratch);
+/// Whether something stands at each of so many paths of a document,
+/// `seats[0].chairs[1].fixing.grip`. False for all in a text that is no JSON.
+void asked_are_there(const char *text, size_t bytes, const char *const *paths, int count,
+                     Arena *scratch, bool *there);

@@ -55,18 +55,34 @@ static void put_grip(const Changes *changes, const char *where, const Fixing *fi
     json_end_object(json);
 }
 
+static const char *chair_grip_path(const Changes *changes, int seat, int chair)
+{
+    return seat_path(changes, seat,
+                     arena_text(changes->json->text.keep, ".chairs[%d].fixing.grip", chair));
+}
+
 // Chairs without a grip of their own follow their kind.
 static void put_grips(const Changes *changes)
 {
     const Derived *derived = changes->derived;
+    const Job *job = &derived->job;
     Arena *keep = changes->json->text.keep;
-    for (int s = 0; s < derived->job.seat_count; s++) {
-        const JobSeat *seat = &derived->job.seats[s];
+    const char **paths = ARENA_ARRAY(keep, const char *, JOB_CHAIRS_MAX);
+    bool *own = ARENA_ARRAY(keep, bool, JOB_CHAIRS_MAX);
+    int count = 0;
+    for (int s = 0; s < job->seat_count; s++) {
+        for (int c = 0; c < job->seats[s].chair_count; c++) {
+            paths[count++] = chair_grip_path(changes, s, c);
+        }
+    }
+    asked_are_there(derived->text, derived->text_bytes, paths, count, keep, own);
+    count = 0;
+    for (int s = 0; s < job->seat_count; s++) {
+        const JobSeat *seat = &job->seats[s];
         put_grip(changes, seat_path(changes, s, ".fixing.grip"), &seat->fixing);
-        for (int c = 0; c < seat->chair_count; c++) {
-            const char *own = seat_path(changes, s, arena_text(keep, ".chairs[%d].fixing.grip", c));
-            if (asked_is_there(derived->text, derived->text_bytes, own, keep)) {
-                put_grip(changes, own, &seat->chairs[c].fixing);
+        for (int c = 0; c < seat->chair_count; c++, count++) {
+            if (own[count]) {
+                put_grip(changes, paths[count], &seat->chairs[c].fixing);
             }
         }
     }
