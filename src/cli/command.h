@@ -131,9 +131,6 @@ int give_up(Session *session);
 /// Derives the job; on failure prints why and puts the exit status into *status.
 bool open_job(Session *session, const Arguments *arguments, Derived *derived, int *status);
 
-/// Whom a cover is for: `side chair`, `side chair, number 4`.
-const char *chair_text(const CoverDemand *demand, Arena *keep);
-
 /// Writes the pages for buying where --print says, and tells of them; does nothing when it was
 /// not given. False when they could not be written.
 bool print_pages(Session *session, const Derived *derived, const Arguments *arguments,

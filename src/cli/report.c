@@ -121,11 +121,6 @@ static const char *touch_text(const PlacedCover *placed, const Hide *hide, Arena
     return text_string(&text);
 }
 
-const char *chair_text(const CoverDemand *demand, Arena *keep)
-{
-    return demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
-}
-
 static void add_placement(Listing *listing, const Derived *derived, const CutPlan *plan, int p,
                           Arena *keep)
 {

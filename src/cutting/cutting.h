@@ -110,6 +110,9 @@ typedef struct CutPlan {
 /// The copy's number behind its demand's name: `3`, or `-3` behind a digit; "" for the only one.
 const char *copy_number_text(const CoverDemand *demand, int copy, Arena *keep);
 
+/// Which chair a cover is for: `side chair, number 4`, or `side chair` for those of the kind.
+const char *chair_text(const CoverDemand *demand, Arena *keep);
+
 /// What a placed cover is called: `A3`, or `A` for the only copy.
 const char *cover_name(const CoverDemand *demands, const PlacedCover *placed, Arena *keep);
 

@@ -13,6 +13,11 @@ const char *copy_number_text(const CoverDemand *demand, int copy, Arena *keep)
     return arena_text(keep, "%s%d", digit ? "-" : "", copy + 1);
 }
 
+const char *chair_text(const CoverDemand *demand, Arena *keep)
+{
+    return demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
+}
+
 const char *cover_name(const CoverDemand *demands, const PlacedCover *placed, Arena *keep)
 {
     const CoverDemand *demand = &demands[placed->demand];

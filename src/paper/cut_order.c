@@ -61,15 +61,13 @@ static void add_covers(Flow *flow)
         const PlacedCover *cover = &matter->plan->covers[i];
         const CoverDemand *demand = &matter->demands[cover->demand];
         const Point middle = ring_centroid(cover->cut);
-        const char *chair =
-            demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
-        table_row(&table,
-                  (const char *[]){arena_text(keep, "%d", i + 1), NULL, NULL,
-                                   cover_name(matter->demands, cover, keep), chair,
-                                   marks_up_text(marks_rounded_mm(middle.x, unit), unit, keep),
-                                   marks_out_text(marks_rounded_mm(middle.y, unit), unit, keep),
-                                   steps_cover_notes(matter, cover, keep),
-                                   arena_text(keep, "%d", cover->hide + 1)});
+        table_row(&table, (const char *[]){
+                              arena_text(keep, "%d", i + 1), NULL, NULL,
+                              cover_name(matter->demands, cover, keep), chair_text(demand, keep),
+                              marks_up_text(marks_rounded_mm(middle.x, unit), unit, keep),
+                              marks_out_text(marks_rounded_mm(middle.y, unit), unit, keep),
+                              steps_cover_notes(matter, cover, keep),
+                              arena_text(keep, "%d", cover->hide + 1)});
     }
     flow_heading(flow, steps_cutting_heading, 25);
     if (table.row_count == 0) {

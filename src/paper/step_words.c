@@ -87,10 +87,8 @@ StepTexts steps_fasten(LengthUnit unit, Arena *keep)
 
 const char *steps_cover_heading(const PackMatter *matter, const PlacedCover *cover, Arena *keep)
 {
-    const CoverDemand *demand = &matter->demands[cover->demand];
-    const char *name = cover_name(matter->demands, cover, keep);
-    return demand->chair ? arena_text(keep, "%s: %s, %s", name, demand->seat, demand->chair)
-                         : arena_text(keep, "%s: %s", name, demand->seat);
+    return arena_text(keep, "%s: %s", cover_name(matter->demands, cover, keep),
+                      chair_text(&matter->demands[cover->demand], keep));
 }
 
 static const char *flaw_words(const Hide *hide, int flaw, Arena *keep)

@@ -209,8 +209,7 @@ static void add_fastening(Writing *writing)
     const StepTexts texts = steps_fasten(matter->job->units.length, keep);
     for (int d = 0; d < matter->demand_count; d++) {
         const CoverDemand *demand = &matter->demands[d];
-        const char *name =
-            demand->chair ? arena_text(keep, "%s, %s", demand->seat, demand->chair) : demand->seat;
+        const char *name = chair_text(demand, keep);
         for (int i = 0; i < texts.count; i++) {
             BenchStep step = nowhere;
             step.kind = STEP_FASTEN;

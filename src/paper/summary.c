@@ -236,10 +236,9 @@ static void add_unplaced(Flow *flow)
     for (int i = 0; i < matter->plan->unplaced_count; i++) {
         const Unplaced *unplaced = &matter->plan->unplaced[i];
         const CoverDemand *demand = &matter->demands[unplaced->demand];
-        const char *chair = demand->chair ? arena_text(keep, ", %s", demand->chair) : "";
         flow_item(flow, "–",
-                  arena_text(keep, "%d of %s (%s%s): %s.", unplaced->count, demand->name,
-                             demand->seat, chair, unplaced->reason));
+                  arena_text(keep, "%d of %s (%s): %s.", unplaced->count, demand->name,
+                             chair_text(demand, keep), unplaced->reason));
     }
 }
 
