@@ -10,7 +10,7 @@ void answer_bench(Desk *desk, const Request *request, Answer *answer)
     Document layout;
     Derived derived;
     CutPlan plan;
-    if (!kept_read(desk, request, &kept) || !kept_layout(desk, &kept, &layout)) {
+    if (!kept_read(desk, request, &kept) || !kept_layout(desk, &kept, &layout, NULL)) {
         answer_problems(desk, answer);
         return;
     }

@@ -2,7 +2,10 @@
 #include "serve/handlers.h"
 
 #include "plan/laid.h"
+#include "serve/work_kinds.h"
 #include "store/keepsakes.h"
+
+#include <string.h>
 
 static void put_kept(Json *json, const Keepsake *kept)
 {
@@ -62,7 +65,9 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
     Kept kept;
     Text text = {.keep = desk->keep};
     const char *call = request_query(request, "call");
-    if (!kept_read(desk, request, &kept) || !judged(desk, request, &kept, &text)) {
+    bool instead = false;
+    if (!request_yes(request, "instead", &instead, desk->problems) ||
+        !kept_read(desk, request, &kept) || !judged(desk, request, &kept, &text)) {
         answer_problems(desk, answer);
         return;
     }
@@ -72,7 +77,8 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
                                 .name = call ? call : "by hand",
                                 .document = {text_string(&text), text.length}};
     int64_t id = 0;
-    if (!keepsake_put(desk->store, &layout, &id, desk->problems)) {
+    if (!(instead ? keepsake_put_instead : keepsake_put)(desk->store, &layout, &id,
+                                                         desk->problems)) {
         answer_problems(desk, answer);
         return;
     }
@@ -83,6 +89,49 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
     json_end_object(&json);
     answer_json(answer, 201, &json.text);
     answer->location = arena_text(desk->keep, "/api/layouts/%lld", (long long)id);
+}
+
+bool kept_layout(Desk *desk, const Kept *kept, Document *layout, int64_t *number)
+{
+    const KeepsakeSearch search = {
+        .kind = KEEPSAKE_LAYOUT, .record = kept->record.id, .version = kept->number};
+    Keepsakes found;
+    if (!keepsakes_find(desk->store, &search, desk->keep, &found, desk->problems)) {
+        return false;
+    }
+    *layout = (Document){0};
+    if (number) {
+        *number = found.count > 0 ? found.items[0].id : 0;
+    }
+    if (found.count > 0) {
+        return keepsake_read(desk->store, found.items[0].id, desk->keep, layout, desk->problems);
+    }
+    const WorkOrder like = {.kind = &work_layout, .job = kept->record.id, .version = kept->number};
+    const char *result = NULL;
+    if (work_done(desk->works, &like, desk->keep, &result)) {
+        *layout = (Document){result, strlen(result)};
+    }
+    return true;
+}
+
+void answer_layout_that_counts(Desk *desk, const Request *request, Answer *answer)
+{
+    Kept kept;
+    Document layout;
+    int64_t number = 0;
+    if (!kept_read(desk, request, &kept) || !kept_layout(desk, &kept, &layout, &number)) {
+        answer_problems(desk, answer);
+        return;
+    }
+    Text text = {.keep = desk->keep};
+    text_add(&text, "{\"layout\": %lld, \"laid\": ", (long long)number);
+    if (layout.bytes > 0) {
+        text_add_bytes(&text, layout.data, layout.bytes);
+    } else {
+        text_add(&text, "null");
+    }
+    text_add(&text, "}\n");
+    answer_json(answer, 200, &text);
 }
 
 // Offers and pictures are asked for elsewhere.

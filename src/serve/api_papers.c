@@ -2,31 +2,10 @@
 #include "plan/served_papers.h"
 #include "serve/handlers.h"
 #include "serve/work_kinds.h"
-#include "store/keepsakes.h"
 
 #include "base/digest.h"
 
 #include <string.h>
-
-bool kept_layout(Desk *desk, const Kept *kept, Document *layout)
-{
-    const KeepsakeSearch search = {
-        .kind = KEEPSAKE_LAYOUT, .record = kept->record.id, .version = kept->number};
-    Keepsakes found;
-    if (!keepsakes_find(desk->store, &search, desk->keep, &found, desk->problems)) {
-        return false;
-    }
-    *layout = (Document){0};
-    if (found.count > 0) {
-        return keepsake_read(desk->store, found.items[0].id, desk->keep, layout, desk->problems);
-    }
-    const WorkOrder like = {.kind = &work_layout, .job = kept->record.id, .version = kept->number};
-    const char *result = NULL;
-    if (work_done(desk->works, &like, desk->keep, &result)) {
-        *layout = (Document){result, strlen(result)};
-    }
-    return true;
-}
 
 static bool read_asked(Desk *desk, const Request *request, PapersAsked *asked)
 {
@@ -51,7 +30,7 @@ void answer_papers(Desk *desk, const Request *request, Answer *answer)
     PapersAsked asked = {0};
     WorkOrder order;
     if (!read_asked(desk, request, &asked) || !kept_read(desk, request, &kept) ||
-        !kept_layout(desk, &kept, &asked.layout) ||
+        !kept_layout(desk, &kept, &asked.layout, NULL) ||
         !work_order(&work_papers, kept.record.id, kept.number, kept.document, &order,
                     desk->problems)) {
         answer_problems(desk, answer);

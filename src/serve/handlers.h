@@ -123,6 +123,11 @@ void answer_put_away(Desk *desk, const Request *request, Answer *answer);
 void answer_take_out(Desk *desk, const Request *request, Answer *answer);
 
 // api_layouts.c: layouts that are kept
+/// The layout that counts for a version of a job: the newest that was kept, with its number; else
+/// one that was looked for with nothing but the job, and is remembered, with 0. No bytes: there is
+/// none. `number` may be NULL.
+MUST_CHECK bool kept_layout(Desk *desk, const Kept *kept, Document *layout, int64_t *number);
+void answer_layout_that_counts(Desk *desk, const Request *request, Answer *answer);
 void answer_layouts(Desk *desk, const Request *request, Answer *answer);
 void answer_layout_keep(Desk *desk, const Request *request, Answer *answer);
 void answer_layout(Desk *desk, const Request *request, Answer *answer);
@@ -138,9 +143,6 @@ void answer_devices_drop(Desk *desk, const Request *request, Answer *answer);
 void answer_pair(Desk *desk, const Request *request, Answer *answer);
 
 // api_papers.c: papers of a job
-/// The layout that counts for a version of a job: the newest that was kept; else one that was
-/// looked for with nothing but the job, and is remembered. No bytes: there is none.
-MUST_CHECK bool kept_layout(Desk *desk, const Kept *kept, Document *layout);
 void answer_papers(Desk *desk, const Request *request, Answer *answer);
 void answer_paper(Desk *desk, const Request *request, Answer *answer);
 

@@ -91,6 +91,7 @@ const Route routes[] = {
     {"/api/tables/{id}", answer_table_clear, DELETE},
     {"/api/tables/{id}/snap", answer_table_snap, GET},
     {"/api/tables/{id}/try", answer_table_try, GET},
+    {"/api/jobs/{id}/layout", answer_layout_that_counts, GET},
     {"/api/jobs/{id}/layouts", answer_layouts, GET},
     {"/api/jobs/{id}/layouts", answer_layout_keep, POST, TAKES_LAYOUT, WRITES},
     {"/api/layouts/{id}", answer_layout, GET},

@@ -118,7 +118,22 @@ bool keepsake_insert(Store *store, const NewKeepsake *keepsake, const KeepsakeMa
     return query_run(&query);
 }
 
-bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id, Problems *problems)
+// Within a change, after it was put: an id that is gone is not given again so.
+static bool clear_others(Store *store, const NewKeepsake *keepsake)
+{
+    Query query =
+        query_begin(store, "DELETE FROM keepsake WHERE kind = ?1 AND record IS nullif(?2, "
+                           "0) AND version IS nullif(?3, 0) AND name = ?4 AND id <> ?5");
+    query_text(&query, keepsake_kind_names[keepsake->kind]);
+    query_int(&query, keepsake->record);
+    query_int(&query, keepsake->version);
+    query_text(&query, keepsake->name);
+    query_int(&query, sqlite3_last_insert_rowid(store->db));
+    return query_run(&query);
+}
+
+static bool put(Store *store, const NewKeepsake *keepsake, bool instead, int64_t *id,
+                Problems *problems)
 {
     if (!keepsake_is_sound(store, keepsake, problems)) {
         return false;
@@ -128,12 +143,24 @@ bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id, Proble
     bool good = change_begin(store) && has_owner(store, keepsake, problems) &&
                 has_room(store, keepsake, problems) && keepsake_insert(store, keepsake, &own);
     const int64_t made = sqlite3_last_insert_rowid(store->db);
+    good = good && (!instead || clear_others(store, keepsake));
     good = change_close(store, good, "keep it", problems);
     if (good) {
         *id = made;
     }
     arena_rewind(store->scratch, mark);
     return good;
+}
+
+bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id, Problems *problems)
+{
+    return put(store, keepsake, false, id, problems);
+}
+
+bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t *id,
+                          Problems *problems)
+{
+    return put(store, keepsake, true, id, problems);
 }
 
 bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep, Keepsakes *keepsakes,

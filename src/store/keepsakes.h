@@ -1,7 +1,8 @@
 // What is kept beside jobs and hides: layouts as they were cut, offers, pictures to trace.
 //
-// The bytes of a keepsake never change; a newer one is put beside it. It can be put away, and
-// given to another owner. A layout belongs to the version of the job that it was made for.
+// The bytes of a keepsake never change; a newer one is put beside it, or in its place. It can be
+// put away, and given to another owner. A layout belongs to the version of the job that it was made
+// for.
 #pragma once
 
 #include "store/store.h"
@@ -57,6 +58,11 @@ typedef struct NewKeepsake {
 ///          empty, too long or more than a line; as saves.
 MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id,
                              Problems *problems);
+
+/// As keepsake_put(), in the place of those of the same kind, owner, version and name: they are
+/// gone, as nothing points to a keepsake that is written over again and again.
+MUST_CHECK bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t *id,
+                                     Problems *problems);
 
 /// What is looked for, of one kind; zeros elsewhere mean any.
 typedef struct KeepsakeSearch {

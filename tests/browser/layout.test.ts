@@ -326,6 +326,74 @@ for (const size of ["desk", "phone"] as const) {
       await context.close();
     });
 
+    test("papers and the bench follow what lies here, and so does another device", async () => {
+      const { page, context, complaints } = await visit(house, size);
+      const job = await begin();
+      const counts = async (): Promise<{ layout: number; laid: { placements: { x_mm: number }[] } | null }> => ask(house, `/api/jobs/${job}/layout`);
+      const follows = page.getByText("Papers and the bench follow this layout.");
+      await open(page, job);
+      await rests(page, "All 8 covers lie where they may.");
+      await follows.waitFor();
+      const found = await counts();
+      assert.equal(found.laid?.placements.length, 8, "what was found counts, though nobody kept it");
+      await page.locator(".covers button").nth(0).click();
+      await page.getByRole("button", { name: "Take off" }).click();
+      await rests(page, /7 laid/);
+      await follows.waitFor();
+      const fewer = await counts();
+      assert.equal(fewer.laid?.placements.length, 7);
+      await page.getByRole("button", { name: "Take back", exact: true }).click();
+      await rests(page, "All 8 covers lie where they may.");
+      await follows.waitFor();
+      assert.deepEqual((await counts()).laid, found.laid);
+      await page.locator(".table").scrollIntoViewIfNeeded();
+      const [from, to] = [await middle(page, 0), await middle(page, 1)];
+      await drag(page, 0, to.x - from.x, to.y - from.y); // onto its neighbour, where nothing is in reach to snap to
+      await page.mouse.up();
+      await rests(page, /something is wrong/);
+      await page.getByText("Papers and the bench follow the last layout in which nothing was wrong.").waitFor();
+      assert.deepEqual((await counts()).laid, found.laid);
+      const other = await visit(house, size);
+      await open(other.page, job);
+      await rests(other.page, "All 8 covers lie where they may.");
+      await other.page.locator(".covers button").nth(1).click();
+      await other.page.getByRole("button", { name: "Take off" }).click();
+      await rests(other.page, /7 laid/);
+      await other.page.getByText("Papers and the bench follow this layout.").waitFor();
+      await page.reload();
+      await rests(page, /7 laid/); // what was wrong here gives way to what somebody laid in order meanwhile
+      assert.equal((await ask<{ layouts: object[] }>(house, `/api/jobs/${job}/layouts`)).layouts.length, 1, "in each other's place");
+      assert.deepEqual([...complaints, ...other.complaints], []);
+      await other.context.close();
+      await context.close();
+    });
+
+    test("that it is cut is told once, and what is left is at hand", async () => {
+      const { page, context, complaints } = await visit(house, size);
+      const job = await begin();
+      await open(page, job);
+      await rests(page, "All 8 covers lie where they may.");
+      await page.getByRole("button", { name: "It is cut as it lies here…" }).click();
+      await page.getByText(/^This cannot be taken back/).waitFor();
+      await accessible(page, "sure?");
+      await page.getByRole("button", { name: "Not yet" }).click();
+      await page.getByRole("button", { name: "It is cut as it lies here…" }).click();
+      await page.getByRole("button", { name: "Yes, all of it is cut" }).click();
+      await page.getByText(/ is cut\. What is left is at hand for other jobs, as \d+ remnant/).waitFor();
+      await page.locator(".remnants svg").first().waitFor();
+      const { hides } = await ask<{ hides: { left_by: number }[] }>(house, "/api/hides");
+      assert.equal(hides.filter((one) => one.left_by === job).length, await page.locator(".remnants > li").count());
+      await page.locator("#cut").scrollIntoViewIfNeeded();
+      await picture(page, `${size}-layout-cut`);
+      await accessible(page, "cut");
+      await roomy(page, "cut");
+      await page.reload();
+      await page.getByText(/ is cut\. What is left/).waitFor();
+      assert.equal(await page.getByRole("button", { name: /^It is cut/ }).count(), 0);
+      assert.deepEqual(complaints, []);
+      await context.close();
+    });
+
     test("a job without a hide says so, and one with several shows each", async () => {
       const { page, context, complaints } = await visit(house, size);
       await open(page, await begin((job) => { job.hides = []; }));

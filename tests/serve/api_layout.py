@@ -122,6 +122,8 @@ def stands(checks, client, job, plan, laid, table):
 
 
 def keeps(checks, client, job, plan, laid, onto):
+    checks.that(client.ask("layoutThatCounts", id=job).json == {"layout": 0, "laid": None},
+                "a job that was never laid has no layout that counts")
     kept = client.ask("keepLayout", {"placements": laid}, id=job, call="as it was found",
                       status=201)
     number = kept.json["layout"]
@@ -149,6 +151,21 @@ def keeps(checks, client, job, plan, laid, onto):
     client.ask("layouts", id=job, away="perhaps", status=422)
     client.ask("layouts", id=99999, status=404)
     client.ask("layout", id=99999, status=404)
+    counts = client.ask("layoutThatCounts", id=job).json
+    checks.that(counts["layout"] == number and counts["laid"]["placements"] == laid,
+                "the newest that was not put away counts")
+    first = client.ask("keepLayout", {"placements": laid[1:]}, id=job, call="as it lies", instead="1",
+                       status=201).json["layout"]
+    second = client.ask("keepLayout", {"placements": laid}, id=job, call="as it lies", instead="1",
+                        status=201).json["layout"]
+    client.ask("layout", id=first, status=404)
+    checks.that([l["layout"] for l in client.ask("layouts", id=job).json["layouts"]] ==
+                [second, number], "one is kept in the place of the one of its name, and no other")
+    client.ask("keepLayout", {"placements": laid}, id=job, instead="perhaps", status=422)
+    client.ask("putLayoutAway", id=second, status=204)
+    client.ask("layoutThatCounts", id=99999, status=404)
+    client.ask("layoutThatCounts", id=job, version=7, status=404)
+    client.ask("layoutThatCounts", id=job, version="first", status=422)
 
 
 def result_of(client, work):

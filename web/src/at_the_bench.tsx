@@ -6,7 +6,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { askJson, Refused, type JobState } from "./api";
 import { StepDrawing, type Bench, type Step } from "./bench_steps";
 import { deviceName, readKept, writeKept, type KeptBench } from "./kept_bench";
-import { route } from "./route";
+import { placeAddress, route } from "./route";
 import { merged, newTick, stillWaiting, type Tick } from "./ticks";
 import { counted, refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
@@ -327,6 +327,9 @@ function AtWork({ kept, keeper, held }: AtWorkProps) {
         <button type="button" class="on" disabled={at === bench.steps.length - 1} onClick={() => go(at + 1)}>Next</button>
       </div>
       <p class={`told ${kept.waiting.length > 0 ? "waiting" : ""}`} role="status">{wordsOf(held, kept.waiting.length)}</p>
+      {count === bench.steps.length && (
+        <p>All is done. <a href={placeAddress(keeper.job, "layout")}>On the page Layout</a>, say that the hide is cut, and what is left of it is kept for the next job.</p>
+      )}
       <details class="group">
         <summary>All parts of the work: {count} of {bench.steps.length} steps are done</summary>
         <Parts bench={bench} at={at} ticked={ticked} go={go} />

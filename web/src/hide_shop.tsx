@@ -33,8 +33,9 @@ async function documentOf(hide: number, job: number): Promise<JsonObject> {
   return found.hide;
 }
 
-function Small({ hide }: { readonly hide: number }) {
-  const [holder, found] = useInSight<HTMLSpanElement>(() => smallHide(hide, areaSeen.value, false));
+/** A hide of the workshop, small, once it is in sight. */
+export function HideOfShop({ hide, remnant }: { readonly hide: number; readonly remnant: boolean }) {
+  const [holder, found] = useInSight<HTMLSpanElement>(() => smallHide(hide, areaSeen.value, remnant));
   return <span ref={holder} class="smallhide">{found}</span>;
 }
 
@@ -71,7 +72,7 @@ export function AtHand() {
         <li key={one.id}>
           <button type="button" onClick={() => void take(one).catch(say)}>
             <span class="unseen">Take </span><b>{one.name}</b>{one.left_of > 0 && <span> remnant</span>}
-            <Small hide={one.id} />
+            <HideOfShop hide={one.id} remnant={one.left_of > 0} />
           </button>
         </li>
       ))}

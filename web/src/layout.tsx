@@ -6,9 +6,10 @@ import { boxOf } from "./drawing";
 import { jobTitle, saving, state, unit } from "./job";
 import { Board, centreOf, faultsOf, KEYS, touchesOf, turnedBy } from "./layout_board";
 import { Figures, KeptLayouts } from "./layout_compare";
+import { Cut } from "./layout_cut";
 import type { Hide, Laid, Missing } from "./layout_api";
 import {
-  back, canBack, canForth, chosen, fit, fitting, forth, goOn, halt, haltFit, hideAt, laid, leave, lock, lookForFit, nudge, put, putDown,
+  back, canBack, canForth, chosen, counting, counts, fit, fitting, forth, goOn, halt, haltFit, hideAt, laid, leave, lock, lookForFit, nudge, put, putDown,
   REACH_MM, reasons, replaced, report, said, search, shape, snapping, standAt, swap, swapping, trouble, tryAnswer,
 } from "./layout_state";
 import type { PlaceProps } from "./places";
@@ -33,6 +34,8 @@ function Words() {
               : missing > 0 ? `${count} laid; ${missing} without a place.`
                 : count > 0 ? `All ${count} covers lie where they may.` : "Nothing is laid yet."}
       </p>
+      {now && !going && (counts.value ? <p class="help">Papers and the bench follow this layout.</p>
+        : faulty.length > 0 && counting.value && <p class="help">Papers and the bench follow the last layout in which nothing was wrong.</p>)}
       {trouble.value && <p class="trouble" role="alert">{trouble.value}</p>}
       {faulty.length > 0 && <ul class="faults">{faulty.map((one) => <li key={one}>{one}</li>)}</ul>}
       {now && !going && missing > 0 && (
@@ -322,6 +325,7 @@ export function Layout(_: PlaceProps) {
             <Figures label="Figures of the layout" columns={[{ title: "at hand", report: report.value }]} />
           </section>
           <KeptLayouts />
+          <Cut />
         </div>
       </div>
     </main>

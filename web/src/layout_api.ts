@@ -141,6 +141,22 @@ export const tryPlace = (table: number, placement: number, hide: number, at: Pla
 export const snapPlace = (table: number, placement: number, hide: number, at: Place, reach: number): Promise<Snapped> =>
   askJson<Snapped>(`/api/tables/${table}/snap?${placeQuery(placement, hide, at)}&reach_mm=${reach}`);
 
+/** The layout that papers and the bench follow; its number is 0 when it is not kept. */
+export interface Counting {
+  readonly layout: number;
+  readonly laid: { readonly placements: readonly Laid[] } | null;
+}
+export const countingOf = (job: number, version: number): Promise<Counting> => askJson<Counting>(`/api/jobs/${job}/layout?version=${version}`);
+
+/** What the layout at hand is kept as, in the place of the one before. */
+export const AT_HAND = "as it lies";
+export const keepAtHand = async (job: number, version: number, laid: readonly Laid[]): Promise<number> =>
+  (await askJson<{ layout: number }>(`/api/jobs/${job}/layouts?version=${version}&instead=1&call=${encodeURIComponent(AT_HAND)}`, { method: "POST", body: bodyOf(laid) })).layout;
+
+/** Tells the workshop that the covers are cut from their hides as they lie. */
+export const cutAsLaid = (job: number, version: number, laid: readonly Laid[]): Promise<unknown> =>
+  askJson(`/api/jobs/${job}/cut`, { method: "POST", ifMatch: version, body: bodyOf(laid) });
+
 export const keptOf = async (job: number): Promise<readonly Kept[]> => (await askJson<{ layouts: Kept[] }>(`/api/jobs/${job}/layouts`)).layouts;
 export const keptLaid = async (layout: number): Promise<Laid[]> => asLaid((await askJson<{ placements: Laid[] }>(`/api/layouts/${layout}`)).placements);
 export const keep = (job: number, version: number, name: string, laid: readonly Laid[]): Promise<{ layout: number }> =>

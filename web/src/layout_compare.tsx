@@ -4,10 +4,10 @@ import { useEffect, useState } from "preact/hooks";
 import { Bands, HideShape } from "./layout_board";
 import { boxOf } from "./drawing";
 import {
-  keep, keptLaid, keptOf, layTable, putAway, reportOf, shapeOf,
+  AT_HAND, keep, keptLaid, keptOf, layTable, putAway, reportOf, shapeOf,
   type Kept, type Laid, type Measures, type Report, type Shape,
 } from "./layout_api";
-import { hideAt, laid, put, report, said, shape, standing } from "./layout_state";
+import { countAgain, hideAt, laid, put, report, said, shape, standing } from "./layout_state";
 import { unit } from "./job";
 import { showArea, tapeLength } from "./units";
 import { moment, refusalWords } from "./words";
@@ -95,7 +95,7 @@ export function KeptLayouts() {
   const [name, setName] = useState("");
   const [told, tell] = useState("");
   const renew = (): void => {
-    keptOf(job).then(setList, (error) => tell(refusalWords(error)));
+    keptOf(job).then((found) => setList(found.filter((one) => one.name !== AT_HAND)), (error) => tell(refusalWords(error)));
   };
   useEffect(() => {
     setOther(null);
@@ -111,10 +111,11 @@ export function KeptLayouts() {
       <h2 id="kept">Kept layouts</h2>
       <form class="keep" onSubmit={(event) => {
         event.preventDefault();
-        doing(keep(job, version, name.trim() || "by hand", laid.value).then(() => {
+        doing(keep(job, version, name.trim() || "by hand", laid.value).then(async () => {
           setName("");
           said.value = "It is kept.";
           renew();
+          await countAgain();
         }));
       }}>
         <div class="row">
@@ -135,9 +136,10 @@ export function KeptLayouts() {
                 onClick={() => (other?.kept.layout === kept.layout ? setOther(null) : doing(look(kept).then(setOther)))}>
                 Compare<span class="unseen"> with {kept.name}</span>
               </button>
-              <button type="button" class="quiet" onClick={() => doing(putAway(kept.layout).then(() => {
+              <button type="button" class="quiet" onClick={() => doing(putAway(kept.layout).then(async () => {
                 if (other?.kept.layout === kept.layout) setOther(null);
                 renew();
+                await countAgain();
               }))}>Put away<span class="unseen"> {kept.name}</span></button>
             </span>
           </li>

@@ -5,7 +5,7 @@ import { batch, computed, signal } from "@preact/signals";
 import { Refused } from "./api";
 import { change, flush, notice, state } from "./job";
 import {
-  asLaid, begin, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace,
+  asLaid, begin, countingOf, keepAtHand, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace,
   type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried,
 } from "./layout_api";
 import type { Path } from "./document";
@@ -32,7 +32,14 @@ export const trouble = signal<string | null>(null);
 export const said = signal(""); // told to who cannot see it
 export const swapping = signal(false);
 export const snapping = signal(true);
+/** What papers and the bench follow, when it is known; it need not be what lies here. */
+export const counting = signal<Kept | null>(null);
 export const moving = signal<{ readonly index: number; readonly tried: Tried | null } | null>(null);
+
+interface Kept {
+  readonly layout: number; // its number among those that are kept
+  readonly laid: readonly Laid[];
+}
 
 let past: (readonly Laid[])[] = [];
 let future: (readonly Laid[])[] = [];
@@ -59,26 +66,56 @@ export function carry(now: boolean): void {
 }
 
 const keyOf = (): string => `seatwright.layout.${uid}`;
-const known = new Map<string, readonly Laid[]>(); // `uid version`: what lay there
+interface Remembered {
+  readonly laid: readonly Laid[];
+  readonly counted: number; // the layout that counted then
+}
+const known = new Map<string, Remembered>(); // `uid version`: what lay there
 
 function remember(): void {
-  known.set(`${uid} ${version}`, laid.value);
+  const counted = counting.value?.layout ?? 0;
+  known.set(`${uid} ${version}`, { laid: laid.value, counted });
   try {
-    localStorage.setItem(keyOf(), JSON.stringify({ version, laid: laid.value }));
+    localStorage.setItem(keyOf(), JSON.stringify({ version, laid: laid.value, counted }));
   } catch {
     // Without room in the browser the page itself still holds it.
   }
 }
 
-function remembered(): readonly Laid[] | null {
+function remembered(): Remembered | null {
   const here = known.get(`${uid} ${version}`);
   if (here) return here;
   try {
-    const found = JSON.parse(localStorage.getItem(keyOf()) ?? "null") as { version?: unknown; laid?: unknown } | null;
-    return found?.version === version && Array.isArray(found.laid) ? (found.laid as Laid[]) : null;
+    const found = JSON.parse(localStorage.getItem(keyOf()) ?? "null") as { version?: unknown; laid?: unknown; counted?: unknown } | null;
+    return found?.version === version && Array.isArray(found.laid) && typeof found.counted === "number"
+      ? { laid: found.laid as Laid[], counted: found.counted } : null;
   } catch {
     return null;
   }
+}
+
+// What lay here when the page was left, unless another layout was made to count meanwhile, on
+// another device or by keeping one.
+async function whatLies(): Promise<readonly Laid[] | null> {
+  const mine = turn;
+  const { layout, laid: found } = await countingOf(job, version);
+  if (mine !== turn) return null;
+  const counts = found && asLaid(found.placements);
+  const here = remembered();
+  counting.value = layout > 0 && counts ? { layout, laid: counts } : null;
+  return here && (layout === 0 || layout === here.counted) ? here.laid : counts;
+}
+
+export const counts = computed(() => counting.value !== null && JSON.stringify(counting.value.laid) === JSON.stringify(laid.value));
+
+// What is in order here is what papers and the bench are to follow.
+async function makeItCount(list: readonly Laid[]): Promise<void> {
+  const of = { job, version };
+  if (counts.value) return;
+  const layout = await keepAtHand(job, version, list);
+  if (of.job !== job || of.version !== version) return;
+  counting.value = { layout, laid: list };
+  remember();
 }
 
 /** The page comes to stand at a version of the job: what lay there before, or a search of its own. */
@@ -94,6 +131,7 @@ export async function standAt(id: number, at: number): Promise<void> {
     if (before.length === 0) laid.value = [];
     report.value = null;
     chosen.value = null;
+    counting.value = null;
     fit.value = null;
     trouble.value = null;
     reasons.value = [];
@@ -102,9 +140,8 @@ export async function standAt(id: number, at: number): Promise<void> {
     steps.value++;
   });
   try {
-    const found = await shapeOf(id, at);
+    const [found, old] = await Promise.all([shapeOf(id, at), whatLies()]);
     if (mine !== turn) return;
-    const old = remembered();
     batch(() => {
       shape.value = found;
       hideAt.value = Math.min(hideAt.value, Math.max(found.hides.length - 1, 0));
@@ -240,9 +277,16 @@ async function settle(): Promise<void> {
       report.value = found;
       if (!carried) moving.value = null;
     });
+    if (found.faulty === 0 && list.length > 0 && !search.value) await makeItCount(list);
   } catch (error) {
     if (mine === turn) trouble.value = refusalWords(error);
   }
+}
+
+/** A layout was kept or put away: what lies here counts again, if it is in order. */
+export async function countAgain(): Promise<void> {
+  counting.value = null;
+  if (report.value?.faulty === 0 && laid.value.length > 0) await makeItCount(laid.value);
 }
 
 /** A change of the whole layout, which can be taken back. */
@@ -421,7 +465,7 @@ export async function tryAnswer(answer: Answer): Promise<void> {
   }
   try {
     const found = await shapeOf(now.id, now.version);
-    known.set(`${now.uid} ${now.version}`, renamed(answer.placements, found));
+    known.set(`${now.uid} ${now.version}`, { laid: renamed(answer.placements, found), counted: 0 });
     notice.value = `Tried: ${answer.change}. Undo at the top takes it back.`;
     await standAt(now.id, now.version);
   } catch (error) {

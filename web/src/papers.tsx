@@ -147,7 +147,7 @@ function Shown({ made }: { readonly made: Made }) {
   return (
     <>
       <p class="made" role="status">
-        {pages.length} pages on {paper}, from the layout that {kept ? "is kept or was found before" : "was looked for now"}.
+        {pages.length} pages on {paper}, from the layout {kept ? "on the page Layout" : "that was looked for now"}.
       </p>
       {unplaced > 0 && (
         <p class="notice bad"><span>{counted(unplaced, "cover")} {unplaced === 1 ? "has" : "have"} no place on the hides; the summary says why.</span></p>

@@ -77,6 +77,34 @@ static void pictures_are_told_by_their_first_bytes(void **state)
     }
 }
 
+static void what_is_kept_instead_stands_alone_under_its_name(void **state)
+{
+    Workshop *workshop = *state;
+    Store *store = open_workshop(workshop);
+    Problems *problems = workshop->problems;
+    const int64_t job = begin_job(workshop, store);
+    const NewKeepsake others[] = {{KEEPSAKE_LAYOUT, job, 1, "at hand", document_of("{}")},
+                                  {KEEPSAKE_LAYOUT, job, 2, "by hand", document_of("{}")}};
+    int64_t ids[2] = {0};
+    for (int i = 0; i < 2; i++) {
+        MUST(workshop, keepsake_put(store, &others[i], &ids[i], problems));
+    }
+    const NewKeepsake layout = {KEEPSAKE_LAYOUT, job, 2, "at hand", document_of("{\"a\": 1}")};
+    int64_t last = ids[1];
+    for (int i = 0; i < 3; i++) {
+        int64_t id = 0;
+        MUST(workshop, keepsake_put_instead(store, &layout, &id, problems));
+        assert_true(id > last); // no id is given twice
+        last = id;
+    }
+    Keepsakes found;
+    const KeepsakeSearch all = {.kind = KEEPSAKE_LAYOUT, .record = job, .away = true};
+    MUST(workshop, keepsakes_find(store, &all, workshop->keep, &found, problems));
+    assert_int_equal(found.count, 3); // of another version, of another name, and the last
+    assert_int_equal(found.items[0].id, last);
+    store_close(store);
+}
+
 static void a_picture_is_found_by_its_uid_and_goes_with_its_hide(void **state)
 {
     Workshop *workshop = *state;
@@ -181,6 +209,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_WORKSHOP(layouts_are_kept_by_the_version_that_was_laid),
+        TEST_IN_WORKSHOP(what_is_kept_instead_stands_alone_under_its_name),
         TEST_IN_WORKSHOP(a_picture_is_found_by_its_uid_and_goes_with_its_hide),
         cmocka_unit_test(pictures_are_told_by_their_first_bytes),
         TEST_IN_WORKSHOP(so_many_pictures_are_kept),
