@@ -34,11 +34,13 @@ typedef struct Set {
 
 typedef struct Fewest {
     const LayoutTask *task;
+    const LayoutOptions *options;
     Filler filler;
     Random random;
     double *room_mm2;   // of each sheet
     double *shaken_mm2; // of each sheet, now
     bool *bound;        // of each sheet: something is locked there
+    bool *begun;        // of each sheet: something else lay there from the start
     double *worth;      // of each piece, for a fill
     double *factor;     // of each piece, >= 1
     double *base;       // of each piece, without its factor
@@ -85,6 +87,15 @@ static void change_prices(Fewest *fewest, const Plan *plan)
     for (int i = 0; i < fewest->task->piece_count; i++) {
         const double change = plan->missing[i] > 0 ? dearer : cheaper;
         fewest->factor[i] = fmin(fmax(fewest->factor[i] * change, 1), dearest);
+    }
+}
+
+static void tell(const Fewest *fewest, const Plan *plan)
+{
+    if (fewest->options->improved) {
+        const Layout layout = {
+            .placements = plan->items, .count = plan->count, .missing = plan->missing};
+        fewest->options->improved(fewest->options->improved_context, &layout);
     }
 }
 
@@ -169,14 +180,19 @@ static Set set_below(const Fewest *fewest, const Offer *offers, double price)
 
 // ---- Filling
 
-// One sheet after the other, as long as anything is missing.
+// One sheet after the other, as long as anything is missing: those first that something lies on
+// from the start, as they are paid for.
 static void fill_in_order(Fewest *fewest, Plan *plan)
 {
     Offer offers[LAYOUT_SHEETS_MAX];
     order_sheets(fewest, 0, offers);
-    for (int i = 0; i < fewest->task->sheet_count && !fewest->filler.stopped; i++) {
-        if (!plan_complete(fewest->task, plan)) {
-            fill(fewest, plan, offers[i].sheet);
+    for (int begun = 1; begun >= 0; begun--) {
+        for (int i = 0; i < fewest->task->sheet_count && !fewest->filler.stopped; i++) {
+            const int sheet = offers[i].sheet;
+            if (fewest->begun[sheet] == begun && !plan_complete(fewest->task, plan)) {
+                fill(fewest, plan, sheet);
+                tell(fewest, plan);
+            }
         }
     }
 }
@@ -263,6 +279,7 @@ static void find_cheaper(Fewest *fewest)
         const bool found = try_set(fewest, set);
         if (found) {
             plan_copy(fewest->task, &fewest->trial, &fewest->best);
+            tell(fewest, &fewest->best);
         }
         spread = found ? 0 : shaken_spread;
     }
@@ -314,6 +331,12 @@ static void prepare(Fewest *fewest, Arena *scratch)
                              fmin(for_sheet / fills_of_sheet_least, good_fill_work));
     count_by(fewest, false);
     fewest->best = plan_make(task, scratch);
+    plan_begin_from(task, fewest->options->start, fewest->options->start_count, &fewest->best,
+                    scratch);
+    fewest->begun = ARENA_ARRAY(scratch, bool, task->sheet_count + 1);
+    for (int i = 0; i < task->sheet_count; i++) {
+        fewest->begun[i] = plan_count_on(&fewest->best, i) > 0;
+    }
     fewest->trial = plan_make(task, scratch);
     fewest->before = plan_make(task, scratch);
 }
@@ -343,6 +366,7 @@ static void find_room(Fewest *fewest)
         change_prices(fewest, plan);
         if (value_of(fewest, plan) > value_of(fewest, &fewest->best)) {
             plan_copy(task, plan, &fewest->best);
+            tell(fewest, plan);
         }
     }
     count_by(fewest, false);
@@ -350,7 +374,12 @@ static void find_room(Fewest *fewest)
 
 static void look(Fewest *fewest)
 {
+    Plan *begun = &fewest->before;
+    plan_copy(fewest->task, &fewest->best, begun);
     fill_in_order(fewest, &fewest->best);
+    if (value_of(fewest, &fewest->best) < value_of(fewest, begun)) { // large ones for many
+        plan_copy(fewest->task, begun, &fewest->best);
+    }
     if (!plan_complete(fewest->task, &fewest->best)) {
         find_room(fewest);
     }
@@ -365,6 +394,7 @@ bool fewest_run(const LayoutTask *task, LayoutOptions options, const Progress *p
     const ArenaMark mark = arena_mark(scratch);
     Fewest *fewest = ARENA_NEW(scratch, Fewest);
     fewest->task = task;
+    fewest->options = &options;
     fewest->random = random_begin(options.seed, 0, 0);
     fewest->filler = (Filler){.task = task,
                               .progress = progress,

@@ -24,6 +24,43 @@ Plan plan_make(const LayoutTask *task, Arena *arena)
     return plan;
 }
 
+void plan_begin_from(const LayoutTask *task, const Placement *start, int count, Plan *plan,
+                     Arena *scratch)
+{
+    enum { FAULTS = 256 }; // looked at in one go
+    const ArenaMark mark = arena_mark(scratch);
+    LayoutFault *faults = ARENA_ARRAY(scratch, LayoutFault, FAULTS);
+    for (int i = 0; i < count; i++) {
+        const Placement *item = &start[i];
+        if (!item->locked && item->piece >= 0 && item->piece < task->piece_count &&
+            item->sheet >= 0 && item->sheet < task->sheet_count && plan->missing[item->piece] > 0) {
+            plan->items[plan->count++] = *item;
+            plan->missing[item->piece]--;
+        }
+    }
+    int found = layout_check(task, plan->items, plan->count, scratch, faults, FAULTS);
+    while (found > 0) {
+        bool *off = ARENA_ARRAY(scratch, bool, plan->count);
+        for (int i = 0; i < found && i < FAULTS; i++) {
+            // The locked ones come first, and nothing is wrong among them.
+            const bool two = faults[i].kind == LAYOUT_OVERLAP || faults[i].kind == LAYOUT_GAP;
+            off[two && faults[i].other > faults[i].placement ? faults[i].other
+                                                             : faults[i].placement] = true;
+        }
+        int kept = 0;
+        for (int i = 0; i < plan->count; i++) {
+            if (off[i]) {
+                plan->missing[plan->items[i].piece]++;
+            } else {
+                plan->items[kept++] = plan->items[i];
+            }
+        }
+        plan->count = kept;
+        found = layout_check(task, plan->items, plan->count, scratch, faults, FAULTS);
+    }
+    arena_rewind(scratch, mark);
+}
+
 void plan_copy(const LayoutTask *task, const Plan *from, Plan *to)
 {
     memcpy(to->items, from->items, (size_t)from->count * sizeof *to->items);
@@ -74,38 +111,46 @@ static bool report_fill(void *context, const char *what, double share)
     return !filler->stopped;
 }
 
-// The task of one sheet: what is missing, and what is locked there. `original` gets the
-// number of each of its pieces in the whole task.
-static LayoutTask task_of_sheet(const Filler *filler, const Plan *plan, int sheet,
-                                const double *worth, int *original)
+// One sheet's part of the whole.
+typedef struct OneSheet {
+    LayoutTask task;
+    int *original;    // the number of each of its pieces in the whole task
+    Placement *start; // what lies there, but for what is locked
+    int start_count;
+} OneSheet;
+
+// Asks for what is missing, and again for what lies there.
+static OneSheet one_sheet(const Filler *filler, const Plan *plan, int sheet, const double *worth)
 {
     const LayoutTask *task = filler->task;
     Arena *scratch = filler->scratch;
     Piece *pieces = ARENA_ARRAY(scratch, Piece, task->piece_count + 1);
     Placement *locked = ARENA_ARRAY(scratch, Placement, plan->count + 1);
-    LayoutTask one = {.sheets = &task->sheets[sheet],
-                      .sheet_count = 1,
-                      .pieces = pieces,
-                      .aim = LAYOUT_PLACE_ALL,
-                      .locked = locked,
-                      .unfinished = true};
+    OneSheet one = {.task = {.sheets = &task->sheets[sheet],
+                             .sheet_count = 1,
+                             .pieces = pieces,
+                             .aim = LAYOUT_PLACE_ALL,
+                             .locked = locked,
+                             .unfinished = true},
+                    .original = ARENA_ARRAY(scratch, int, task->piece_count + 1),
+                    .start = ARENA_ARRAY(scratch, Placement, plan->count + 1)};
     for (int i = 0; i < task->piece_count; i++) {
         Piece piece = task->pieces[i];
         piece.demand = plan->missing[i];
         piece.value = worth[i];
         for (int j = 0; j < plan->count; j++) {
-            const Placement item = plan->items[j];
+            Placement item = plan->items[j];
             if (item.piece == i && item.sheet == sheet) {
-                assert(item.locked);
-                locked[one.locked_count] = item;
-                locked[one.locked_count].piece = one.piece_count;
-                locked[one.locked_count++].sheet = 0;
+                item.piece = one.task.piece_count;
+                item.sheet = 0;
+                *(item.locked ? &locked[one.task.locked_count++] : &one.start[one.start_count++]) =
+                    item;
                 piece.demand++;
             }
         }
         if (piece.demand > 0) {
-            original[one.piece_count] = i;
-            pieces[one.piece_count++] = piece;
+            one.original[one.task.piece_count] = i;
+            pieces[one.task.piece_count++] = piece;
         }
     }
     return one;
@@ -128,18 +173,22 @@ void plan_fill(Filler *filler, Plan *plan, int sheet, const double *worth, doubl
 {
     const ArenaMark kept = arena_mark(filler->keep);
     const ArenaMark mark = arena_mark(filler->scratch);
-    int *original = ARENA_ARRAY(filler->scratch, int, filler->task->piece_count + 1);
-    const LayoutTask one = task_of_sheet(filler, plan, sheet, worth, original);
+    const OneSheet one = one_sheet(filler, plan, sheet, worth);
     const Progress progress = {report_fill, filler};
     Random random = random_begin(filler->seed, filler->fills++, 1);
-    const LayoutOptions options = {.seed = random_bits(&random), .work = work};
+    const LayoutOptions options = {.seed = random_bits(&random),
+                                   .work = work,
+                                   .start = one.start_count > 0 ? one.start : NULL,
+                                   .start_count = one.start_count};
     filler->share_at = fmin(filler->done / filler->limit, 1);
     filler->share_of = fmin(work / filler->limit, 1 - filler->share_at);
     Layout layout = {0};
     // The whole task is sound, so one sheet of it fails only when it is stopped.
     Problems *problems = problems_in(filler->keep);
-    if (layout_search(&one, options, &progress, filler->keep, filler->scratch, &layout, problems)) {
-        take_over(plan, &layout, sheet, original);
+    if (layout_search(&one.task, options, &progress, filler->keep, filler->scratch, &layout,
+                      problems)) {
+        plan_clear(plan, sheet);
+        take_over(plan, &layout, sheet, one.original);
         filler->done += fmax(layout.work, least_work);
     } else {
         assert(filler->stopped);

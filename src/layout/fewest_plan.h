@@ -26,6 +26,10 @@ typedef struct Filler {
 
 /// The locked placements alone.
 Plan plan_make(const LayoutTask *task, Arena *arena);
+/// Adds what of `start` the judge accepts beside the locked placements; of two that it does not
+/// accept together, the first.
+void plan_begin_from(const LayoutTask *task, const Placement *start, int count, Plan *plan,
+                     Arena *scratch);
 void plan_copy(const LayoutTask *task, const Plan *from, Plan *to);
 bool plan_complete(const LayoutTask *task, const Plan *plan);
 /// Pieces on a sheet that are not locked.
@@ -34,6 +38,7 @@ int plan_count_on(const Plan *plan, int sheet);
 /// Takes all but the locked pieces off a sheet.
 void plan_clear(Plan *plan, int sheet);
 
-/// Lays missing pieces on a sheet that holds none but locked ones, the most worth by `worth`
-/// (for each piece). When stopped, perhaps none.
+/// Lays missing pieces on a sheet beside the locked ones, the most worth by `worth` (for each
+/// piece). What else lies there is where it begins: it may be moved or taken off for what is worth
+/// more. When stopped, perhaps none.
 void plan_fill(Filler *filler, Plan *plan, int sheet, const double *worth, double work);

@@ -144,9 +144,9 @@ typedef struct Layout {
 
 typedef struct LayoutOptions {
     uint64_t seed;
-    double work; ///< units of work allowed; 0: the default of 1.0
-    // What follows is for LAYOUT_PLACE_ALL and LAYOUT_SHORTEST_STRIP.
-    int threads;            ///< that may be used; 0 counts as 1; the result is the same
+    double work;            ///< units of work allowed; 0: the default of 1.0
+    int threads;            ///< that may be used; 0 counts as 1; the result is the same. One
+                            ///< alone is used for LAYOUT_FEWEST_SHEETS
     const Placement *start; ///< placements to begin with, as far as they are still free; the
                             ///< result is no worse than them when the judge accepts them
     int start_count;

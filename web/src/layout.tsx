@@ -299,7 +299,6 @@ export function Layout(_: PlaceProps) {
       <div class="work">
         <section class="board" aria-label={`Hide ${hide.name}`}>
           <Search />
-          {now.hides.length > 1 && <p class="help">On several hides a search lays anew what is not locked.</p>}
           <Board hide={hide} hideIndex={hideAt.value} covers={covers} flesh={flesh} left={left} />
           <div class="switches">
             <label class="tick"><input type="checkbox" checked={snapping.value} onChange={(event) => { snapping.value = event.currentTarget.checked; }} />snap to touch</label>

@@ -212,6 +212,92 @@ static void same_seed_same_layout(void **state)
     }
 }
 
+// Many pieces for four sheets.
+static LayoutTask random_stock(Random *random, Arena *keep)
+{
+    LayoutTask task = random_task(random, keep);
+    Sheet *sheets = ARENA_ARRAY(keep, Sheet, 4);
+    for (int i = 0; i < 4; i++) {
+        sheets[i] = random_sheet(random, keep);
+        sheets[i].price = random_below(random, 3) ? random_between(random, 0.5, 3) : 0;
+    }
+    task.sheets = sheets;
+    task.sheet_count = 4;
+    Piece *pieces = ARENA_ARRAY(keep, Piece, task.piece_count);
+    for (int i = 0; i < task.piece_count; i++) {
+        pieces[i] = task.pieces[i];
+        pieces[i].demand *= 6;
+    }
+    task.pieces = pieces;
+    task.aim = LAYOUT_FEWEST_SHEETS;
+    return task;
+}
+
+static void what_lies_there_is_where_it_begins(void **state)
+{
+    const int rooms[] = {3, 3, 3};
+    const double prices[] = {2, 1, 1};
+    const Shop *shop = make_shop(rooms, prices, 3, 6, *state);
+    // Two squares on the dear sheet, one of them across the other; one nowhere at all.
+    const Placement start[] = {
+        {.sheet = 0, .motion = {2, 3, 0}}, {.sheet = 0, .motion = {50, 3, 0}},
+        {.sheet = 1, .motion = {2, 3, 0}}, {.sheet = 1, .motion = {-50, 3, 0}},
+        {.sheet = 7, .motion = {2, 3, 0}}, {.sheet = 1, .piece = 5}};
+    LayoutOptions options = {.seed = 1, .work = 1e-6, .start = start, .start_count = 6};
+    const Layout begun = lay(&shop->task, options, *state);
+    assert_int_equal(begun.count, 6);
+    CHECK_NEAR(begun.price, 3, 0); // the sheets that are begun are filled up, and no third one
+    options.work = 0.2;
+    CHECK_NEAR(lay(&shop->task, options, *state).price, 2, 0); // with work enough, a cheaper stock
+}
+
+static void a_start_is_never_made_worse(void **state)
+{
+    for (uint64_t seed = 1; seed <= TASKS / 6; seed++) {
+        const ArenaMark mark = arena_mark(*state);
+        Random random = random_begin(seed, 4, 0);
+        LayoutTask task = random_stock(&random, *state);
+        const Layout first = lay(&task, (LayoutOptions){.seed = seed, .work = 0.02}, *state);
+        const LayoutOptions again = {
+            .seed = seed + 1, .work = 1e-6, .start = first.placements, .start_count = first.count};
+        const Layout second = lay(&task, again, *state);
+        assert_true(second.value >= first.value * (1 - 1e-12));
+        assert_true(second.value > first.value || second.price <= first.price * (1 + 1e-12));
+        arena_rewind(*state, mark);
+    }
+}
+
+typedef struct Told {
+    const LayoutTask *task;
+    int times;
+    int most;
+} Told;
+
+static void note(void *context, const Layout *layout)
+{
+    Told *told = context;
+    int missing = 0;
+    for (int i = 0; i < told->task->piece_count; i++) {
+        missing += layout->missing[i];
+    }
+    assert_int_equal(layout->count + missing, 8);
+    told->times++;
+    told->most = layout->count > told->most ? layout->count : told->most;
+}
+
+static void it_is_told_as_it_grows(void **state)
+{
+    const int rooms[] = {2, 4, 2, 4, 2};
+    const double prices[] = {0, 0, 0, 0, 0};
+    const Shop *shop = make_shop(rooms, prices, 5, 8, *state);
+    Told told = {&shop->task, 0, 0};
+    const LayoutOptions options = {
+        .seed = 1, .work = 0.2, .improved = note, .improved_context = &told};
+    (void)lay(&shop->task, options, *state);
+    assert_true(told.times > 1);
+    assert_int_equal(told.most, 8);
+}
+
 // Property: the judge accepts every result (in lay()), no copy is lost or doubled, and the
 // price is that of the sheets in use.
 static void random_stocks(void **state)
@@ -220,21 +306,8 @@ static void random_stocks(void **state)
     for (uint64_t seed = 1; seed <= TASKS; seed++) {
         const ArenaMark mark = arena_mark(*state);
         Random random = random_begin(seed, 3, 0);
-        LayoutTask task = random_task(&random, *state);
-        Sheet *sheets = ARENA_ARRAY(*state, Sheet, 4);
-        for (int i = 0; i < 4; i++) {
-            sheets[i] = random_sheet(&random, *state);
-            sheets[i].price = random_below(&random, 3) ? random_between(&random, 0.5, 3) : 0;
-        }
-        task.sheets = sheets;
-        task.sheet_count = 4;
-        Piece *pieces = ARENA_ARRAY(*state, Piece, task.piece_count);
-        for (int i = 0; i < task.piece_count; i++) {
-            pieces[i] = task.pieces[i];
-            pieces[i].demand *= 6;
-        }
-        task.pieces = pieces;
-        task.aim = LAYOUT_FEWEST_SHEETS;
+        const LayoutTask task = random_stock(&random, *state);
+        const Sheet *sheets = task.sheets;
         const Layout layout = lay(&task, (LayoutOptions){.seed = seed, .work = 0.02}, *state);
         int placed = 0;
         for (int i = 0; i < task.piece_count; i++) {
@@ -267,6 +340,9 @@ int main(void)
         TEST_IN_ARENA(a_bad_price_is_refused),
         TEST_IN_ARENA(a_stop_is_heard_and_leaves_what_was_found),
         TEST_IN_ARENA(same_seed_same_layout),
+        TEST_IN_ARENA(what_lies_there_is_where_it_begins),
+        TEST_IN_ARENA(a_start_is_never_made_worse),
+        TEST_IN_ARENA(it_is_told_as_it_grows),
         TEST_IN_ARENA(random_stocks),
     };
     return cmocka_run_group_tests_name("layout/fewest", tests, NULL, NULL);
