@@ -90,7 +90,7 @@ function Reasons({ advice }: { readonly advice: Advice }) {
     <details class="group" open>
       <summary>The reasons</summary>
       <div class="wide" role="region" aria-label="Points for and against" tabindex={0}>
-        <table class="points">
+        <table class="forandagainst">
           <thead>
             <tr><th scope="col">points for and against</th>{advice.kinds.map(({ kind }) => <th scope="col" key={kind}>{kind}</th>)}
               {grains.map((grain) => <th scope="col" key={grain}>{grain} grain</th>)}</tr>
