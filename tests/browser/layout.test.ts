@@ -190,6 +190,32 @@ for (const size of ["desk", "phone"] as const) {
         assert.deepEqual(complaints, []);
         await context.close();
       });
+
+      test("two fingers apart look nearer, and together farther", async () => {
+        const { page, context, complaints } = await visit(house, size);
+        await open(page, await begin());
+        await rests(page, "All 8 covers lie where they may.");
+        await page.locator(".table").evaluate((one) => one.scrollIntoView({ block: "center" }));
+        const wide = async (): Promise<number> => Number((await page.locator(".table > svg.hide:not(.carried)").first().getAttribute("viewBox"))?.split(" ")[2]);
+        const table = await page.locator(".table").boundingBox();
+        assert.ok(table);
+        const finger = await context.newCDPSession(page);
+        const [x, y] = [table.x + table.width / 2, table.y + 24]; // where no cover is
+        const pinch = async (from: number, to: number): Promise<void> => {
+          const at = (apart: number) => [{ x: x - apart, y, id: 0 }, { x: x + apart, y, id: 1 }];
+          await finger.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: at(from) });
+          for (let i = 1; i <= 5; i++) await finger.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: at(from + ((to - from) * i) / 5) });
+          await finger.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
+        };
+        const before = await wide();
+        await pinch(30, 60);
+        await page.waitForFunction((was) => Number(document.querySelector(".table > svg.hide:not(.carried)")?.getAttribute("viewBox")?.split(" ")[2]) < was * 0.7, before);
+        const near = await wide();
+        await pinch(60, 40);
+        await page.waitForFunction((was) => Number(document.querySelector(".table > svg.hide:not(.carried)")?.getAttribute("viewBox")?.split(" ")[2]) > was * 1.2, near);
+        assert.deepEqual(complaints, []);
+        await context.close();
+      });
     }
 
     test("by keyboard alone: choose, move, turn, lock, snap", async () => {
