@@ -35,6 +35,15 @@ async function eventually(what: string, holds: () => Promise<boolean>): Promise<
   assert.fail(what);
 }
 
+/** Keeps the layout that counts without its first cover. */
+async function keepFewer(job: number): Promise<void> {
+  type Placed = { cover: string; hide: string; x_mm: number; y_mm: number; turn_deg: number };
+  const { laid } = await ask<{ laid: { placements: Placed[] } }>(house, `/api/jobs/${job}/layout`);
+  const placements = laid.placements.slice(1).map(({ cover, hide, x_mm, y_mm, turn_deg }) => ({ cover: cover.replace(/-?\d+$/, ""), hide, x_mm, y_mm, turn_deg }));
+  const kept = await ask<{ layout?: number; problems?: unknown }>(house, `/api/jobs/${job}/layouts`, { method: "POST", ...asJson(JSON.stringify({ placements })) });
+  assert.ok(kept.layout, JSON.stringify(kept));
+}
+
 const count = async (page: Page): Promise<string> => (await page.locator(".standing .count").innerText()).replaceAll(/\s+/g, " ");
 async function atStep(page: Page, number: number): Promise<void> {
   await page.locator(".standing .count", { hasText: new RegExp(`^${number} of `) }).waitFor({ timeout: 60000 });
@@ -103,6 +112,12 @@ for (const size of Object.keys(SIZES) as Size[]) {
       assert.match(answer.headers.get("content-disposition") ?? "", /^inline/);
       assert.equal(answer.headers.get("content-type"), "application/pdf");
       rmSync(folder, { recursive: true });
+
+      // What is laid otherwise meanwhile is printed otherwise.
+      await keepFewer(job);
+      await page.goto(`${house.server.address}/#/jobs/${job}/seats`);
+      await page.goto(`${house.server.address}/#/jobs/${job}/papers`);
+      await page.getByText("1 cover has no place on the hides").waitFor({ timeout: 120000 });
       assert.deepEqual(complaints, []);
       await context.close();
     });
@@ -274,6 +289,19 @@ for (const size of Object.keys(SIZES) as Size[]) {
       await ask(house, `/api/jobs/${job}/document`, { method: "PUT", ...asJson(JSON.stringify(document), { "If-Match": '"2"' }) });
       await page.getByRole("button", { name: "Tick" }).click();
       await eventually("the steps are those of before", async () => (await count(page)).endsWith(first.slice(1)));
+      // And when the covers are laid elsewhere, which is said once something was marked.
+      const bench = await ask<{ steps: { step: string; kind: string }[] }>(house, `/api/jobs/${job}/bench`);
+      const mark = bench.steps.find((one) => one.kind === "mark")?.step;
+      await ask(house, `/api/jobs/${job}/ticks`, { method: "POST", ...asJson(JSON.stringify({ ticks: [{ step: mark, done: true, ticked_ms: Date.now(), device: "desk" }] })) });
+      await page.getByRole("button", { name: "Tick" }).click();
+      await page.getByText("All parts of the work: 3 of").waitFor();
+      await keepFewer(job);
+      await page.getByRole("button", { name: "Tick" }).click();
+      await page.getByText("The layout was changed since marks or cuts were ticked here.").waitFor();
+      await picture(page, `${size}-bench-moved`);
+      await accessible(page, "the layout was changed");
+      await page.getByRole("button", { name: "I have looked" }).click();
+      await page.getByText("The layout was changed").waitFor({ state: "detached" });
       assert.deepEqual(complaints, []);
       await context.close();
     });

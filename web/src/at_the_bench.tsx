@@ -5,12 +5,14 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { askJson, Refused, type JobState } from "./api";
 import { StepDrawing, type Bench, type Step } from "./bench_steps";
+import { countingOf, layFirst } from "./layout_api";
 import { deviceName, readKept, writeKept, type KeptBench } from "./kept_bench";
 import { placeAddress, route } from "./route";
 import { merged, newTick, stillWaiting, type Tick } from "./ticks";
 import { counted, refusalLines } from "./words";
-import { doWork, stopWork, type Work } from "./work";
+import { stopWork, type Work } from "./work";
 
+const MARKED: readonly Step["kind"][] = ["mark", "diagonals", "cut"];
 const TELL_AGAIN_MS = 5000;
 const SWIPE_PX = 60;
 
@@ -60,6 +62,18 @@ interface Held {
   readonly reach: Reach;
   readonly work: Work | null; // a layout that is looked for
   readonly why: readonly string[];
+  readonly moved: boolean; // covers lie elsewhere now than when marks or cuts were ticked
+}
+
+/** Which steps there are follows from both. */
+async function standOf(job: JobState, signal: AbortSignal): Promise<string> {
+  const { layout } = await countingOf(job.id, job.version, signal);
+  return `${job.version} ${layout}`;
+}
+
+function haveMoved(before: KeptBench, bench: Bench): boolean {
+  const ticked = before.bench.steps.some((one) => MARKED.includes(one.kind) && before.ticks[one.step]?.done);
+  return ticked && JSON.stringify(before.bench.covers) !== JSON.stringify(bench.covers);
 }
 
 // Everything that happens to the bench of one job, outside the drawing of it.
@@ -69,11 +83,11 @@ class BenchKeeper {
   private timer = 0;
   private telling = false;
   private opening = false;
-  private asked = 0; // the version whose steps were asked for last
+  private asked = ""; // the version and layout whose steps were asked for last
   private readonly left = new AbortController();
 
   constructor(readonly job: number, private readonly show: (held: Held) => void) {
-    this.held = { kept: readKept(job), written: true, reach: "asking", work: null, why: [] };
+    this.held = { kept: readKept(job), written: true, reach: "asking", work: null, why: [], moved: false };
   }
 
   private set(change: Partial<Held>): void {
@@ -96,12 +110,11 @@ class BenchKeeper {
     this.set({ why: [] });
     try {
       const job = await askJson<JobState>(`/api/jobs/${this.job}`, { signal });
-      this.asked = job.version;
       const bench = await this.askBench(job);
       // What was gone to or ticked while that was asked for holds.
       const before = this.held.kept?.uid === job.uid ? this.held.kept : null;
       const at = before && bench.steps.some((one) => one.step === before.at) ? before.at : (bench.steps[0]?.step ?? "");
-      this.set({ work: null, kept: { uid: job.uid, version: job.version, bench, at, ticks: before?.ticks ?? {}, waiting: before?.waiting ?? [] } });
+      this.set({ work: null, moved: this.held.moved || (before !== null && haveMoved(before, bench)), kept: { uid: job.uid, version: job.version, bench, at, ticks: before?.ticks ?? {}, waiting: before?.waiting ?? [] } });
     } catch (error) {
       if (signal.aborted) return;
       if (!(error instanceof Refused)) {
@@ -121,18 +134,13 @@ class BenchKeeper {
     await this.open();
   }
 
-  // The steps follow from a layout; where there is none yet, it is looked for.
+  // The steps follow from a layout. Without one, what the bench is refused with says why.
   private async askBench(job: JobState): Promise<Bench> {
-    const address = `/api/jobs/${job.id}/bench?version=${job.version}`;
     const { signal } = this.left;
-    try {
-      return await askJson<Bench>(address, { signal });
-    } catch (error) {
-      if (!(error instanceof Refused) || error.status !== 409) throw error;
-    }
-    await doWork(`/api/jobs/${job.id}/lay?version=${job.version}`, (work) => this.set({ work }), signal);
+    await layFirst(job.id, job.version, (work) => this.set({ work }), signal);
     this.set({ work: null });
-    return askJson<Bench>(address, { signal });
+    this.asked = await standOf(job, signal);
+    return askJson<Bench>(`/api/jobs/${job.id}/bench?version=${job.version}`, { signal });
   }
 
   private away(): void {
@@ -159,7 +167,7 @@ class BenchKeeper {
       this.set({ reach: "reached", kept: { ...now, ticks: merged(now.ticks, told.ticks), waiting: stillWaiting(now.waiting, sent) } });
       this.telling = false;
       if ((this.held.kept?.waiting.length ?? 0) > 0) await this.tell();
-      else if (job.version !== this.asked) void this.open(); // its marks are those of an older layout
+      else if (await standOf(job, this.left.signal) !== this.asked) void this.open(); // its marks are those of an older layout
     } catch (error) {
       this.telling = false;
       if (this.left.signal.aborted) return;
@@ -176,13 +184,18 @@ class BenchKeeper {
     void this.tell();
   }
 
+  /** Whoever stands at the bench knows that covers lie elsewhere now. */
+  looked(): void {
+    this.set({ moved: false });
+  }
+
   go(step: string): void {
     if (this.held.kept) this.set({ kept: { ...this.held.kept, at: step } });
   }
 }
 
 function useKeeper(job: number): { readonly held: Held; readonly keeper: BenchKeeper | null } {
-  const [held, setHeld] = useState<Held>({ kept: null, written: true, reach: "asking", work: null, why: [] });
+  const [held, setHeld] = useState<Held>({ kept: null, written: true, reach: "asking", work: null, why: [], moved: false });
   const keeper = useRef<BenchKeeper | null>(null);
   useEffect(() => {
     const mine = new BenchKeeper(job, setHeld);
@@ -343,7 +356,7 @@ export function AtTheBench() {
   const { held, keeper } = useKeeper(where.page === "place" ? where.job : 0);
   useScreenOn();
   useEffect(keepPage, []);
-  const { kept, reach, work, why } = held;
+  const { kept, reach, work, why, moved } = held;
   return (
     <main id="main" tabindex={-1} class="at-the-bench">
       {why.length > 0 && (
@@ -351,6 +364,13 @@ export function AtTheBench() {
           {!kept && <h1>There are no steps yet</h1>}
           <ul>{why.map((one, i) => <li key={i}>{one}</li>)}</ul>
           <button type="button" onClick={() => void keeper?.open()}>Try again</button>
+        </div>
+      )}
+      {moved && (
+        <div class="refused" role="alert">
+          <p>The layout was changed since marks or cuts were ticked here. Look at each of them on the hide before you go on: chalk and cuts
+            of the layout before are not those of this one.</p>
+          <button type="button" onClick={() => keeper?.looked()}>I have looked</button>
         </div>
       )}
       {work && (

@@ -2,7 +2,7 @@
 
 import { ask, askJson, type Cover, type Point, type Polygon, type Problem, type Ring } from "./api";
 import type { Json } from "./document";
-import type { Work } from "./work";
+import { doWork, type Work } from "./work";
 
 export interface Hide {
   readonly name: string;
@@ -146,12 +146,23 @@ export interface Counting {
   readonly layout: number;
   readonly laid: { readonly placements: readonly Laid[] } | null;
 }
-export const countingOf = (job: number, version: number): Promise<Counting> => askJson<Counting>(`/api/jobs/${job}/layout?version=${version}`);
+export const countingOf = (job: number, version: number, signal?: AbortSignal): Promise<Counting> =>
+  askJson<Counting>(`/api/jobs/${job}/layout?version=${version}`, signal ? { signal } : {});
 
 /** What the layout at hand is kept as, in the place of the one before. */
 export const AT_HAND = "as it lies";
 export const keepAtHand = async (job: number, version: number, laid: readonly Laid[]): Promise<number> =>
   (await askJson<{ layout: number }>(`/api/jobs/${job}/layouts?version=${version}&instead=1&call=${encodeURIComponent(AT_HAND)}`, { method: "POST", body: bodyOf(laid) })).layout;
+
+/** Sees to it that a layout counts: where none does, it is looked for, and kept, so that papers,
+    bench and the page Layout all show the same one. False: that was stopped. */
+export async function layFirst(job: number, version: number, tell: (work: Work) => void, signal: AbortSignal): Promise<boolean> {
+  if ((await countingOf(job, version, signal)).laid) return true;
+  const { work, found } = await doWork<Result>(`/api/jobs/${job}/lay?version=${version}`, tell, signal);
+  if (found === null || work.state === "stopped") return false;
+  if (found.placements.length > 0) await keepAtHand(job, version, asLaid(found.placements));
+  return true;
+}
 
 /** Tells the workshop that the covers are cut from their hides as they lie. */
 export const cutAsLaid = (job: number, version: number, laid: readonly Laid[]): Promise<unknown> =>

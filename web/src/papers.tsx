@@ -1,7 +1,9 @@
 // Papers: each page as it will be printed, the paper to print on, and everything to take along.
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { Refused } from "./api";
 import { flush, state } from "./job";
+import { countingOf, layFirst } from "./layout_api";
 import { counted, refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
 
@@ -39,7 +41,7 @@ const GREATEST_ZOOM = 6;
 const addressOf = (made: Made, name: string): string => `/api/work/${made.work}/papers/${name}`;
 const sizeOf = (bytes: number): string => (bytes < 1e6 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 
-// What was made for a version with these choices is shown again when one comes back.
+// What was made of a layout with these choices is shown again when one comes back.
 const shelf = new Map<string, Made>();
 
 interface Choices {
@@ -57,8 +59,13 @@ function queryOf({ paper, buying }: Choices): string {
 async function make(choices: Choices, tell: (work: Work) => void, signal: AbortSignal): Promise<Made | null> {
   await flush();
   const job = state.value;
-  const address = `/api/jobs/${job?.id ?? 0}/papers?version=${job?.version ?? 0}&${queryOf(choices)}`;
-  const key = `${job?.uid ?? ""} ${address}`;
+  const [id, version] = [job?.id ?? 0, job?.version ?? 0];
+  const address = `/api/jobs/${id}/papers?version=${version}&${queryOf(choices)}`;
+  // What stands in the way of a layout is said by the papers, too, and better.
+  const laid = await layFirst(id, version, tell, signal).catch((error) => error instanceof Refused || Promise.reject(error));
+  if (!laid) return null;
+  const { layout } = await countingOf(id, version, signal);
+  const key = `${job?.uid ?? ""} ${layout} ${address}`;
   const known = shelf.get(key);
   if (known && await fetch(addressOf(known, "plan.json"), { method: "HEAD", signal }).then((answer) => answer.ok, () => false)) return known;
   const { work, found } = await doWork<Papers>(address, tell, signal);
