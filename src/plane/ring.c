@@ -150,56 +150,6 @@ Ring ring_moved(Ring ring, Motion motion, Arena *keep)
     return (Ring){points, ring.count};
 }
 
-// Whether all points strictly between kept[last] and `next` lie near the line there.
-static bool all_near(Ring ring, int from, int to, double tolerance_mm)
-{
-    const Point a = ring_point(ring, from);
-    const Point b = ring_point(ring, to);
-    for (int i = from + 1; i < to; i++) {
-        const Point p = ring_point(ring, i);
-        if (point_distance(p, point_on_segment(p, a, b)) > tolerance_mm) {
-            return false;
-        }
-    }
-    return true;
-}
-
-// The point farthest from the first: both are sure to be kept.
-static int farthest_point(Ring ring)
-{
-    int farthest = 0;
-    for (int i = 1; i < ring.count; i++) {
-        if (point_distance(ring.points[i], ring.points[0]) >
-            point_distance(ring.points[farthest], ring.points[0])) {
-            farthest = i;
-        }
-    }
-    return farthest;
-}
-
-Ring ring_tidied(Ring ring, double tolerance_mm, Arena *keep)
-{
-    if (ring.count < 3) {
-        return ring;
-    }
-    // From a point that surely is a corner, go as far as a straight edge serves.
-    // Growing step by step costs O(n k) with k points an edge, small in practice.
-    const int start = farthest_point(ring);
-    Point *points = ARENA_ARRAY(keep, Point, ring.count);
-    int count = 0;
-    int last = start;
-    points[count++] = ring_point(ring, start);
-    for (int next = start + 1; next < start + ring.count; next++) {
-        const bool repeated =
-            point_distance(ring_point(ring, next), ring_point(ring, last)) <= tolerance_mm;
-        if (!repeated && !all_near(ring, last, next + 1, tolerance_mm)) {
-            points[count++] = ring_point(ring, next);
-            last = next;
-        }
-    }
-    return (Ring){points, count};
-}
-
 static double side_of(Point a, Point b, Point p)
 {
     return point_cross(point_minus(b, a), point_minus(p, a));
