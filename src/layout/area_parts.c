@@ -140,17 +140,6 @@ static bool join_holes(Bridging *all)
     return true;
 }
 
-static bool parts_of_points(const LatticePoint *points, int count, Arena *keep, ConvexParts *parts)
-{
-    double *x = ARENA_ARRAY(keep, double, count + 1);
-    double *y = ARENA_ARRAY(keep, double, count + 1);
-    for (int i = 0; i < count; i++) {
-        x[i] = (double)points[i].x;
-        y[i] = (double)points[i].y;
-    }
-    return convex_parts(x, y, count, keep, parts);
-}
-
 // Rounded to the lattice, back in mm.
 static Ring rounded(Ring ring, Arena *keep)
 {
@@ -205,10 +194,11 @@ static bool exact_parts(LatticeRing outer, Polygon area, int points_most, Arena 
     Bridging all = {ring, outer.count, holes, take_holes(area, keep, holes), keep};
     const int points = points_together(outer, holes, all.hole_count);
     if (all.hole_count > 0 && points <= points_most && join_holes(&all) &&
-        parts_of_points(all.ring, all.count, keep, parts)) {
+        convex_parts_of_points(all.ring, all.count, keep, parts)) {
         return true;
     }
-    return outer.count <= points_most && parts_of_points(outer.points, outer.count, keep, parts);
+    return outer.count <= points_most &&
+           convex_parts_of_points(outer.points, outer.count, keep, parts);
 }
 
 // What holds all points whatever way the ring runs: their convex hull, or a box around them.
@@ -225,14 +215,8 @@ static ConvexParts hull_parts(LatticeRing outer, int points_most, Arena *keep)
                        {(double)outer.min.x - 1, (double)outer.max.y + 1}};
     const bool small = hull.count >= 3 && hull.count <= points_most;
     const Ring ring = small ? hull : (Ring){corners, 4};
-    double *x = ARENA_ARRAY(keep, double, ring.count);
-    double *y = ARENA_ARRAY(keep, double, ring.count);
-    for (int i = 0; i < ring.count; i++) {
-        x[i] = ring.points[i].x;
-        y[i] = ring.points[i].y;
-    }
     ConvexPart *part = ARENA_NEW(keep, ConvexPart);
-    *part = (ConvexPart){x, y, ring.count};
+    *part = convex_part_of_ring(ring, keep);
     return (ConvexParts){part, 1};
 }
 

@@ -6,13 +6,7 @@
 static bool parts_at(Ring ring, Motion motion, Arena *keep, ConvexParts *parts)
 {
     const LatticeRing turned = lattice_ring(ring, motion, keep);
-    double *x = ARENA_ARRAY(keep, double, turned.count + 1);
-    double *y = ARENA_ARRAY(keep, double, turned.count + 1);
-    for (int i = 0; i < turned.count; i++) {
-        x[i] = (double)turned.points[i].x;
-        y[i] = (double)turned.points[i].y;
-    }
-    return convex_parts(x, y, turned.count, keep, parts);
+    return convex_parts_of_points(turned.points, turned.count, keep, parts);
 }
 
 // An outline that holds the ring, with fewer points: grown by `reach_mm` and tidied by less.

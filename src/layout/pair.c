@@ -371,36 +371,15 @@ static void mark_sums(Making *making, const ConvexParts *first, const ConvexPart
     pair->lists = lists;
 }
 
-typedef struct Bounds {
-    double left;
-    double low;
-    double right;
-    double top;
-} Bounds;
-
-static Bounds bounds_of(const ConvexParts *parts)
-{
-    Bounds bounds = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
-    for (int i = 0; i < parts->count; i++) {
-        for (int k = 0; k < parts->items[i].count; k++) {
-            bounds.left = fmin(bounds.left, parts->items[i].x[k]);
-            bounds.right = fmax(bounds.right, parts->items[i].x[k]);
-            bounds.low = fmin(bounds.low, parts->items[i].y[k]);
-            bounds.top = fmax(bounds.top, parts->items[i].y[k]);
-        }
-    }
-    return bounds;
-}
-
 // Two rings of cells to spare around all sums.
 static void find_grid(Pair *pair, const ConvexParts *first, const ConvexParts *second)
 {
-    const Bounds a = bounds_of(first);
-    const Bounds b = bounds_of(second);
-    pair->left = (int)floor((a.left - b.right) / pair->step) - 1;
-    pair->low = (int)floor((a.low - b.top) / pair->step) - 1;
-    pair->columns = (int)ceil((a.right - b.left) / pair->step) + 2 - pair->left;
-    pair->rows = (int)ceil((a.top - b.low) / pair->step) + 2 - pair->low;
+    const Box a = convex_parts_box(*first);
+    const Box b = convex_parts_box(*second);
+    pair->left = (int)floor((a.min.x - b.max.x) / pair->step) - 1;
+    pair->low = (int)floor((a.min.y - b.max.y) / pair->step) - 1;
+    pair->columns = (int)ceil((a.max.x - b.min.x) / pair->step) + 2 - pair->left;
+    pair->rows = (int)ceil((a.max.y - b.min.y) / pair->step) + 2 - pair->low;
 }
 
 Pair *pair_make(const Body *first, const Body *second, double step, Arena *keep, Arena *scratch)

@@ -2,31 +2,17 @@
 
 #include <math.h>
 
-static Box part_box(const ConvexPart *part)
-{
-    Box box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
-    for (int i = 0; i < part->count; i++) {
-        box.min.x = fmin(box.min.x, part->x[i]);
-        box.min.y = fmin(box.min.y, part->y[i]);
-        box.max.x = fmax(box.max.x, part->x[i]);
-        box.max.y = fmax(box.max.y, part->y[i]);
-    }
-    return box;
-}
-
 void pair_sums_add(PairSums *sums, const Body *body)
 {
     if (body->parts.count == 0) {
         return;
     }
-    Box all = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
     for (int i = 0; i < body->parts.count; i++) {
-        const Box box = part_box(&body->parts.items[i]);
-        all.min = (Point){fmin(all.min.x, box.min.x), fmin(all.min.y, box.min.y)};
-        all.max = (Point){fmax(all.max.x, box.max.x), fmax(all.max.y, box.max.y)};
+        const Box box = convex_part_box(&body->parts.items[i]);
         sums->extent += box.max.x - box.min.x + box.max.y - box.min.y;
         sums->corners += body->parts.items[i].count;
     }
+    const Box all = convex_parts_box(body->parts);
     const double width = all.max.x - all.min.x;
     const double height = all.max.y - all.min.y;
     sums->count++;

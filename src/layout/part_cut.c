@@ -51,27 +51,17 @@ static Ring cut_off(Ring from, bool swapped, double sign, double limit, Arena *k
     return ring_convex_hull(to.points, to.count, keep);
 }
 
-bool part_in_box(const ConvexPart *part, CutBox box, Arena *keep, ConvexPart *cut)
+bool part_in_box(const ConvexPart *part, Box box, Arena *keep, ConvexPart *cut)
 {
-    Point *points = ARENA_ARRAY(keep, Point, part->count);
-    for (int i = 0; i < part->count; i++) {
-        points[i] = (Point){part->x[i], part->y[i]};
-    }
-    Ring hull = {points, part->count};
-    hull = cut_off(hull, false, 1, box.right, keep);
-    hull = cut_off(hull, false, -1, box.left, keep);
-    hull = cut_off(hull, true, 1, box.top, keep);
-    hull = cut_off(hull, true, -1, box.low, keep);
+    Ring hull = convex_part_ring(part, keep);
+    hull = cut_off(hull, false, 1, box.max.x, keep);
+    hull = cut_off(hull, false, -1, box.min.x, keep);
+    hull = cut_off(hull, true, 1, box.max.y, keep);
+    hull = cut_off(hull, true, -1, box.min.y, keep);
     if (hull.count < 3) {
         return false;
     }
     assert(hull.count <= PARTS_POINTS_MAX);
-    double *x = ARENA_ARRAY(keep, double, hull.count);
-    double *y = ARENA_ARRAY(keep, double, hull.count);
-    for (int i = 0; i < hull.count; i++) {
-        x[i] = hull.points[i].x;
-        y[i] = hull.points[i].y;
-    }
-    *cut = (ConvexPart){x, y, hull.count};
+    *cut = convex_part_of_ring(hull, keep);
     return true;
 }

@@ -3,18 +3,10 @@
 
 #include "layout/parts.h"
 
-/// A box whose sides lie on whole units.
-typedef struct CutBox {
-    double left;
-    double low;
-    double right;
-    double top;
-} CutBox;
-
 /// What of the part lies in the box: a convex part that holds it all. False when there is
-/// nothing with an area.
+/// nothing with an area. The sides of the box lie on whole units.
 ///
 /// Shapes   coordinates up to 2^28, the box's up to 2^25; at most PARTS_POINTS_MAX - 8 corners.
 /// Accuracy where a side cuts a slanted edge between two units, both are taken: too much by a
 ///          unit at most.
-bool part_in_box(const ConvexPart *part, CutBox box, Arena *keep, ConvexPart *cut);
+bool part_in_box(const ConvexPart *part, Box box, Arena *keep, ConvexPart *cut);

@@ -194,6 +194,60 @@ bool convex_parts(const double *x, const double *y, int count, Arena *keep, Conv
     return true;
 }
 
+bool convex_parts_of_points(const LatticePoint *points, int count, Arena *keep, ConvexParts *parts)
+{
+    double *x = ARENA_ARRAY(keep, double, count);
+    double *y = ARENA_ARRAY(keep, double, count);
+    for (int i = 0; i < count; i++) {
+        x[i] = (double)points[i].x;
+        y[i] = (double)points[i].y;
+    }
+    return convex_parts(x, y, count, keep, parts);
+}
+
+ConvexPart convex_part_of_ring(Ring ring, Arena *keep)
+{
+    double *x = ARENA_ARRAY(keep, double, ring.count);
+    double *y = ARENA_ARRAY(keep, double, ring.count);
+    for (int i = 0; i < ring.count; i++) {
+        x[i] = ring.points[i].x;
+        y[i] = ring.points[i].y;
+    }
+    return (ConvexPart){x, y, ring.count};
+}
+
+Ring convex_part_ring(const ConvexPart *part, Arena *keep)
+{
+    Point *points = ARENA_ARRAY(keep, Point, part->count);
+    for (int i = 0; i < part->count; i++) {
+        points[i] = (Point){part->x[i], part->y[i]};
+    }
+    return (Ring){points, part->count};
+}
+
+static const Box nothing = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}};
+
+Box convex_part_box(const ConvexPart *part)
+{
+    Box box = nothing;
+    for (int i = 0; i < part->count; i++) {
+        box.min = (Point){fmin(box.min.x, part->x[i]), fmin(box.min.y, part->y[i])};
+        box.max = (Point){fmax(box.max.x, part->x[i]), fmax(box.max.y, part->y[i])};
+    }
+    return box;
+}
+
+Box convex_parts_box(ConvexParts parts)
+{
+    Box all = nothing;
+    for (int i = 0; i < parts.count; i++) {
+        const Box box = convex_part_box(&parts.items[i]);
+        all.min = (Point){fmin(all.min.x, box.min.x), fmin(all.min.y, box.min.y)};
+        all.max = (Point){fmax(all.max.x, box.max.x), fmax(all.max.y, box.max.y)};
+    }
+    return all;
+}
+
 ConvexParts convex_parts_moved(ConvexParts parts, double x, double y, Arena *keep)
 {
     ConvexPart *moved = ARENA_ARRAY(keep, ConvexPart, parts.count + 1);

@@ -4,9 +4,7 @@
 // which they overlap make one convex outline. That is what pair.h builds on.
 #pragma once
 
-#include "base/arena.h"
-
-#include <stdbool.h>
+#include "plane/lattice.h"
 
 enum { PARTS_POINTS_MAX = 150 };
 
@@ -33,6 +31,17 @@ typedef struct ConvexParts {
 /// Method   ears are cut off (Meisters 1975), then parts joined again while they stay convex
 ///          (Hertel and Mehlhorn 1983): at most four times as many as needed.
 bool convex_parts(const double *x, const double *y, int count, Arena *keep, ConvexParts *parts);
+
+/// The same of a ring's points on the lattice.
+bool convex_parts_of_points(const LatticePoint *points, int count, Arena *keep, ConvexParts *parts);
+
+/// A convex ring of whole lattice units, counter-clockwise, as a part; and a part as such a ring.
+ConvexPart convex_part_of_ring(Ring ring, Arena *keep);
+Ring convex_part_ring(const ConvexPart *part, Arena *keep);
+
+/// Around one part or all, in lattice units. Of no parts: min > max.
+Box convex_part_box(const ConvexPart *part);
+Box convex_parts_box(ConvexParts parts);
 
 /// Each coordinate plus a whole number.
 ConvexParts convex_parts_moved(ConvexParts parts, double x, double y, Arena *keep);

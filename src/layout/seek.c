@@ -262,14 +262,14 @@ static void try_block(Seek *seek, const Block *block)
                    (double)costs[best]);
 }
 
-// The most promising blocks of one turn. False when there is no room for the piece.
-static bool seek_turned(Seek *seek, Way *way)
+// The most promising blocks of one turn; none when there is no room for the piece.
+static void seek_turned(Seek *seek, Way *way)
 {
     Strip *strip = seek->strip;
     double most_x;
     double most_y;
     if (!strip_range(strip, seek->copy, way->turned, &most_x, &most_y)) {
-        return false;
+        return;
     }
     list_neighbours(seek, way);
     way->columns = (int)floor(most_x / strip->step) + 1;
@@ -284,7 +284,6 @@ static bool seek_turned(Seek *seek, Way *way)
     }
     strip->work.done += 0.2 * (double)blocks;
     keep_blocks(seek, way);
-    return true;
 }
 
 // Weighted overlap at a spot in the turn whose neighbours are listed; `bound` or more once it
@@ -428,7 +427,7 @@ Spot seek_spot(Strip *strip, int copy)
         if (is_tried(strip, &piece->turned[turned], present)) {
             *way = (Way){.turned = turned,
                          .neighbours = ARENA_ARRAY(strip->scratch, Neighbour, strip->count)};
-            (void)seek_turned(&seek, way);
+            seek_turned(&seek, way);
         }
     }
     for (int i = 0; i < seek.block_count && seek.blocks[i].least * seek.unit < seek.bound; i++) {

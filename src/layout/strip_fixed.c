@@ -13,7 +13,7 @@ static const double stretch_least = 1000 * LATTICE_PER_MM;
 
 typedef struct Listing {
     StripStill *still;
-    CutBox strip;
+    Box strip;
     double stretch;
     int points_most;
     bool full;
@@ -26,29 +26,6 @@ void strip_flaw_depths(const Sheet *sheet, bool *depths)
         depths[depth] = sheet->forbidden[depth].count > 0;
     }
     depths[0] |= sheet->hole_count > 0;
-}
-
-static CutBox bounds_of(ConvexParts parts)
-{
-    CutBox box = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
-    for (int i = 0; i < parts.count; i++) {
-        for (int k = 0; k < parts.items[i].count; k++) {
-            box.left = fmin(box.left, parts.items[i].x[k]);
-            box.right = fmax(box.right, parts.items[i].x[k]);
-            box.low = fmin(box.low, parts.items[i].y[k]);
-            box.top = fmax(box.top, parts.items[i].y[k]);
-        }
-    }
-    return box;
-}
-
-static Ring part_ring(const ConvexPart *part, Arena *keep)
-{
-    Point *points = ARENA_ARRAY(keep, Point, part->count);
-    for (int i = 0; i < part->count; i++) {
-        points[i] = (Point){part->x[i], part->y[i]};
-    }
-    return (Ring){points, part->count};
 }
 
 // Puts a circle among the greatest, the greatest first.
@@ -75,7 +52,7 @@ static Circles circles_of(ConvexParts parts, Arena *keep)
 {
     Circles all = {0};
     for (int i = 0; i < parts.count; i++) {
-        const Circles some = circles_inside(part_ring(&parts.items[i], keep), keep);
+        const Circles some = circles_inside(convex_part_ring(&parts.items[i], keep), keep);
         for (int k = 0; k < CIRCLES && some.radius[k] > 0; k++) {
             keep_circle(&all, some.x[k], some.y[k], some.radius[k]);
         }
@@ -106,24 +83,24 @@ static void list_flaw(Listing *listing, ConvexParts parts, int depth)
     if (listing->full) {
         return;
     }
-    const CutBox box = bounds_of(parts);
+    const Box box = convex_parts_box(parts);
     Arena *keep = listing->keep;
     StripFixed *made = &still->items[still->locked_count + still->flaw_count++];
-    *made = (StripFixed){.turned = {.width = box.right - box.left,
-                                    .height = box.top - box.low,
+    *made = (StripFixed){.turned = {.width = box.max.x - box.min.x,
+                                    .height = box.max.y - box.min.y,
                                     .flaw = true,
                                     .depth = depth},
-                         .x = box.left,
-                         .y = box.low};
+                         .x = box.min.x,
+                         .y = box.min.y};
     Body *body = &made->turned.body;
-    body->parts = convex_parts_moved(parts, -box.left, -box.low, keep);
+    body->parts = convex_parts_moved(parts, -box.min.x, -box.min.y, keep);
     body->circles = circles_of(body->parts, keep);
-    body->diameter = hypot(box.right - box.left, box.top - box.low);
+    body->diameter = point_distance(box.min, box.max);
     body->size = sqrt(hull_area(body->parts, keep));
     body_ensure_circle(body);
 }
 
-static void list_stretch(Listing *listing, ConvexParts parts, CutBox box, int depth)
+static void list_stretch(Listing *listing, ConvexParts parts, Box box, int depth)
 {
     ConvexPart *cut = ARENA_ARRAY(listing->keep, ConvexPart, parts.count + 1);
     int count = 0;
@@ -138,17 +115,17 @@ static void list_stretch(Listing *listing, ConvexParts parts, CutBox box, int de
 static void list_area(Listing *listing, Polygon area, int depth)
 {
     const ConvexParts parts = area_parts(area, listing->points_most, listing->keep);
-    const CutBox bounds = bounds_of(parts);
-    CutBox box = listing->strip;
-    const double from = fmax(bounds.left, box.left);
-    const double to = fmin(bounds.right, box.right);
+    const Box bounds = convex_parts_box(parts);
+    Box box = listing->strip;
+    const double from = fmax(bounds.min.x, box.min.x);
+    const double to = fmin(bounds.max.x, box.max.x);
     if (from >= to) {
         return;
     }
     const int stretches = (int)ceil((to - from) / listing->stretch);
     for (int i = 0; i < stretches && !listing->full; i++) {
-        box.left = from + floor((to - from) * i / stretches);
-        box.right = i + 1 < stretches ? from + floor((to - from) * (i + 1) / stretches) : to;
+        box.min.x = from + floor((to - from) * i / stretches);
+        box.max.x = i + 1 < stretches ? from + floor((to - from) * (i + 1) / stretches) : to;
         list_stretch(listing, parts, box, depth);
     }
 }
@@ -211,7 +188,7 @@ bool strip_still_make(const LayoutTask *task, StripMaking making, int flaw_point
     *made = (StripStill){
         .items = ARENA_ARRAY(keep, StripFixed, task->locked_count + STRIP_FLAWS_MAX + 1)};
     Listing listing = {.still = made,
-                       .strip = {0, 0, length, making.width},
+                       .strip = {{0, 0}, {length, making.width}},
                        .stretch = fmax(making.width, stretch_least),
                        .points_most = flaw_points,
                        .keep = keep};

@@ -316,7 +316,7 @@ bool strip_pieces_make(const LayoutTask *task, double width, Arena *keep, StripP
                           .width = width,
                           .points_most = points_allowed(task, turns_allowed(task, 0))};
     strip_flaw_depths(&task->sheets[0], making.flaws);
-    int flaw_points = FLAW_POINTS_MAX;
+    int flaw_points = STRIP_FLAW_POINTS_MAX;
     const ArenaMark mark = arena_mark(keep);
     bool good = make_all(task, making, flaw_points, keep, made, problems);
     while (good && making.points_most > POINTS_OF_BOX && !sums_find_room(made, task->piece_count)) {

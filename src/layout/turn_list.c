@@ -1,10 +1,11 @@
 #include "layout/turn_list.h"
 
+#include "base/units.h"
+
 #include <math.h>
 
 static const double quarter_turn_rad = 1.5707963267948966;
 static const double whole_turn_rad = 6.283185307179586;
-static const double radians_in_degree = 0.017453292519943295;
 static const double coarse_rad = 0.2617993877991494; // 15 degrees
 static const double slack_rad = 1e-9;
 
@@ -88,7 +89,7 @@ TurnSteps turn_steps(const LayoutTask *task, int each_most)
         return steps;
     }
     for (int i = 0; i < FINE; i++) {
-        steps.fine_rad = fine[i].degrees * radians_in_degree;
+        steps.fine_rad = fine[i].degrees * RAD_PER_DEG;
         if (find_room(task, steps, each_most, fine[i].in_all_most)) {
             return steps;
         }

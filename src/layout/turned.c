@@ -3,6 +3,8 @@
 #include "layout/outline_body.h"
 #include "plane/lattice.h"
 
+#include <string.h>
+
 static bool near_half(double mm)
 {
     const double units = mm * LATTICE_PER_MM;
@@ -240,7 +242,7 @@ bool strip_piece_make(const Piece *piece, StripMaking making, Arena *keep, Strip
 bool strip_locked_make(const Piece *piece, Motion motion, StripMaking making, Arena *keep,
                        StripFixed *made)
 {
-    making.flaws[0] = making.flaws[1] = making.flaws[2] = making.flaws[3] = false;
+    memset(making.flaws, 0, sizeof making.flaws);
     Outlines *outlines = ARENA_NEW(keep, Outlines);
     ConvexParts parts;
     if (!outlines_make(piece, &making, keep, outlines) ||

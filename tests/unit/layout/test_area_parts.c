@@ -155,12 +155,12 @@ static void a_part_is_cut_to_the_safe_side(void **state)
         if (cross <= 0) {
             continue;
         }
-        const CutBox box = {-floor(size / 3), -floor(size / 4), floor(size / 5), floor(size / 2)};
+        const Box box = {{-floor(size / 3), -floor(size / 4)}, {floor(size / 5), floor(size / 2)}};
         ConvexPart cut = {.count = 0};
         const bool any = part_in_box(&(ConvexPart){x, y, 3}, box, *state, &cut);
         for (int i = 0; i < 50; i++) {
-            const Point p = {random_between(&random, box.left, box.right),
-                             random_between(&random, box.low, box.top)};
+            const Point p = {random_between(&random, box.min.x, box.max.x),
+                             random_between(&random, box.min.y, box.max.y)};
             const double a = (x[1] - x[0]) * (p.y - y[0]) - (y[1] - y[0]) * (p.x - x[0]);
             const double b = (x[2] - x[1]) * (p.y - y[1]) - (y[2] - y[1]) * (p.x - x[1]);
             const double c = (x[0] - x[2]) * (p.y - y[2]) - (y[0] - y[2]) * (p.x - x[2]);
@@ -173,8 +173,8 @@ static void a_part_is_cut_to_the_safe_side(void **state)
             assert_true(inside || !(a > 0 && b > 0 && c > 0));
         }
         for (int k = 0; k < cut.count; k++) {
-            assert_true(cut.x[k] >= box.left && cut.x[k] <= box.right);
-            assert_true(cut.y[k] >= box.low && cut.y[k] <= box.top);
+            assert_true(cut.x[k] >= box.min.x && cut.x[k] <= box.max.x);
+            assert_true(cut.y[k] >= box.min.y && cut.y[k] <= box.max.y);
             assert_true(cut.x[k] == floor(cut.x[k]) && cut.y[k] == floor(cut.y[k]));
         }
         arena_rewind(*state, mark);
@@ -187,11 +187,11 @@ static void a_part_off_the_box_is_nothing(void **state)
     static const double y[] = {0, 0, 10, 10};
     const ConvexPart part = {x, y, 4};
     ConvexPart cut;
-    assert_false(part_in_box(&part, (CutBox){10, 0, 20, 10}, *state, &cut)); // touches
-    assert_false(part_in_box(&part, (CutBox){0, 11, 20, 30}, *state, &cut));
-    assert_true(part_in_box(&part, (CutBox){-5, -5, 50, 50}, *state, &cut));
+    assert_false(part_in_box(&part, (Box){{10, 0}, {20, 10}}, *state, &cut)); // touches
+    assert_false(part_in_box(&part, (Box){{0, 11}, {20, 30}}, *state, &cut));
+    assert_true(part_in_box(&part, (Box){{-5, -5}, {50, 50}}, *state, &cut));
     CHECK_NEAR(part_area(&cut), 100, 0);
-    assert_true(part_in_box(&part, (CutBox){3, 4, 6, 50}, *state, &cut));
+    assert_true(part_in_box(&part, (Box){{3, 4}, {6, 50}}, *state, &cut));
     CHECK_NEAR(part_area(&cut), 18, 0);
 }
 
