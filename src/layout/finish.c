@@ -91,8 +91,8 @@ static bool improve_from(Finishing *finishing, int first, Layout *layout)
     run_stages(finish, first);
     arena_rewind(finishing->keep, unkept);
     finishing->spent += finish_words(finish) / words_in_unit;
-    moved.measures =
-        measure_layout(task, &moved, &finishing->progress, finishing->keep, finishing->scratch);
+    moved.measures = measure_layout(task, &moved, layout, &finishing->progress, finishing->keep,
+                                    finishing->scratch);
     const bool better =
         moved.measures.remnants &&
         layout_check(task, moved.placements, moved.count, finishing->scratch, NULL, 0) == 0 &&
@@ -146,8 +146,8 @@ static LayoutTask task_of_one(const LayoutTask *task, const Layout *layout, int 
     return one;
 }
 
-// Finishes the copy of a layout sheet by sheet.
-static void finish_each(Finishing *finishing, Layout *layout)
+// Finishes the copy of a layout sheet by sheet. `remnants` gets what is left of each.
+static void finish_each(Finishing *finishing, Layout *layout, Remnant *remnants)
 {
     const LayoutTask *task = finishing->task;
     for (int sheet = 0; sheet < task->sheet_count; sheet++) {
@@ -157,6 +157,7 @@ static void finish_each(Finishing *finishing, Layout *layout)
         Layout on_sheet;
         const LayoutTask one =
             task_of_one(task, layout, sheet, lying, &on_sheet, finishing->scratch);
+        on_sheet.measures.remnants = &remnants[sheet];
         const double work = each_share * finishing->work * on_sheet.count / layout->count;
         if (on_sheet.count > 0) {
             finish_run(&one, work, &finishing->progress, finishing->keep, finishing->scratch,
@@ -165,6 +166,9 @@ static void finish_each(Finishing *finishing, Layout *layout)
         }
         for (int i = 0; i < on_sheet.count; i++) {
             layout->placements[lying[i]].motion = on_sheet.placements[i].motion;
+        }
+        if (on_sheet.measures.remnants) {
+            remnants[sheet] = on_sheet.measures.remnants[0];
         }
         arena_rewind(finishing->keep, kept);
         arena_rewind(finishing->scratch, mark);
@@ -189,9 +193,12 @@ static void improve_each(Finishing *finishing, Layout *layout)
     Layout moved = *layout;
     moved.placements = ARENA_ARRAY(finishing->keep, Placement, layout->count + 1);
     memcpy(moved.placements, layout->placements, (size_t)layout->count * sizeof *moved.placements);
-    finish_each(finishing, &moved);
-    moved.measures =
-        measure_layout(task, &moved, &finishing->progress, finishing->keep, finishing->scratch);
+    Remnant *remnants = ARENA_ARRAY(finishing->keep, Remnant, task->sheet_count + 1);
+    memcpy(remnants, layout->measures.remnants, (size_t)task->sheet_count * sizeof *remnants);
+    finish_each(finishing, &moved, remnants);
+    moved.measures.remnants = remnants;
+    moved.measures = measure_layout(task, &moved, &moved, &finishing->progress, finishing->keep,
+                                    finishing->scratch);
     if (moved.measures.remnants && !is_worse(task, &moved.measures, &layout->measures)) {
         *layout = moved;
         layout->cost = moved.measures.cost;
@@ -209,7 +216,7 @@ void finish_run(const LayoutTask *task, double work, const Progress *progress, A
                            .keep = keep,
                            .scratch = scratch};
     Layout finished = *layout;
-    finished.measures = measure_layout(task, layout, &finishing.progress, keep, scratch);
+    finished.measures = measure_layout(task, layout, layout, &finishing.progress, keep, scratch);
     if (sheets_used(&finished) > 1 && work > 0 && !part.stopped) {
         improve_each(&finishing, &finished);
     }

@@ -200,15 +200,45 @@ const Ring *measure_cuts(const LayoutTask *task, const Placement *placements, in
     return cuts;
 }
 
+static int next_on(const Layout *layout, int sheet, int from)
+{
+    while (from < layout->count && layout->placements[from].sheet != sheet) {
+        from++;
+    }
+    return from;
+}
+
+static bool same_on(const Layout *a, const Layout *b, int sheet)
+{
+    int i = next_on(a, sheet, 0);
+    int k = next_on(b, sheet, 0);
+    while (i < a->count && k < b->count) {
+        const Placement *p = &a->placements[i];
+        const Placement *q = &b->placements[k];
+        if (p->piece != q->piece || p->motion.x_mm != q->motion.x_mm ||
+            p->motion.y_mm != q->motion.y_mm || p->motion.turn_rad != q->motion.turn_rad) {
+            return false;
+        }
+        i = next_on(a, sheet, i + 1);
+        k = next_on(b, sheet, k + 1);
+    }
+    return i == a->count && k == b->count;
+}
+
 // NULL when stopped before the last.
-static Remnant *measure_remnants(const LayoutTask *task, const Layout *layout,
+static Remnant *measure_remnants(const LayoutTask *task, const Layout *layout, const Layout *known,
                                  const Progress *progress, Arena *keep, Arena *scratch)
 {
+    const bool any_known = known && known->measures.remnants;
     const double useful_mm = measure_useful_mm(task);
     Remnant *remnants = ARENA_ARRAY(keep, Remnant, task->sheet_count + 1);
     for (int sheet = 0; sheet < task->sheet_count; sheet++) {
         if (!progress_report(progress, measure_doing, 0)) {
             return NULL;
+        }
+        if (any_known && same_on(layout, known, sheet)) {
+            remnants[sheet] = known->measures.remnants[sheet];
+            continue;
         }
         const ArenaMark mark = arena_mark(scratch);
         CutSheet cut = {.sheet = &task->sheets[sheet]};
@@ -239,13 +269,13 @@ static SharedCuts *measure_shared_cuts(const LayoutTask *task, const Layout *lay
     return cuts;
 }
 
-LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout,
+LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout, const Layout *known,
                               const Progress *progress, Arena *keep, Arena *scratch)
 {
     LayoutMeasures measures = {.useful_mm = measure_useful_mm(task),
                                .least_cut_mm = cuts_least_mm(task)};
     measures.cuts = measure_shared_cuts(task, layout, keep, scratch);
-    measures.remnants = measure_remnants(task, layout, progress, keep, scratch);
+    measures.remnants = measure_remnants(task, layout, known, progress, keep, scratch);
     for (int i = 0; i < layout->count; i++) {
         const Placement *placement = &layout->placements[i];
         measures.cost += measure_cost(task, placement, scratch) / layout->count;
@@ -271,7 +301,7 @@ LayoutMeasures layout_measure(const LayoutTask *task, const Placement *placement
         own[i] = placements[i];
     }
     const Layout layout = {.placements = own, .count = count};
-    const LayoutMeasures measures = measure_layout(task, &layout, NULL, keep, scratch);
+    const LayoutMeasures measures = measure_layout(task, &layout, NULL, NULL, keep, scratch);
     arena_rewind(scratch, mark);
     return measures;
 }

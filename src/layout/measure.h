@@ -4,7 +4,11 @@
 #include "layout/layout.h"
 
 /// layout_measure() that can be stopped: then remnants is NULL.
-LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout,
+///
+/// known    a layout of the same task, perhaps this one; or NULL. When its measures have remnants,
+///          those of sheets on which the same lies are taken from there: measuring what is left
+///          of a sheet is most of the work.
+LayoutMeasures measure_layout(const LayoutTask *task, const Layout *layout, const Layout *known,
                               const Progress *progress, Arena *keep, Arena *scratch);
 
 /// Turn off the middle of the interval that it lies in, or lies nearest to; 0 for what is

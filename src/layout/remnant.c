@@ -14,7 +14,6 @@ static const double hair_mm = 1e-6;
 
 // Whole parts as exact polygons. False when areas cannot be joined: some lie within each other's
 // rounding, or are no areas at all.
-
 static bool cut_away(PolygonSet *left, PolygonSet area, Arena *scratch)
 {
     return area.count == 0 || polygon_overlay(POLYGON_DIFFERENCE, *left, area, scratch, left);
@@ -39,11 +38,11 @@ static bool find_exact_parts(CutSheet cut, double useful_mm, Arena *scratch, Rem
         good = cut_away(&left, sheet->forbidden[depth], scratch);
     }
     PolygonSet cores;
-    if (!good || !polygon_grow(left, -useful_mm / 2, POLYGON_ROUND, scratch, &cores) ||
-        !polygon_grow(cores, useful_mm / 2, POLYGON_ROUND, scratch, &left)) {
+    if (!good || !polygon_grow(left, -useful_mm / 2, POLYGON_ROUND, scratch, &cores)) {
         return false;
     }
-    // Cores that lie apart may touch when grown again; they are separate parts all the same.
+    // Cores that lie apart may touch when grown again; they are separate parts all the same, and
+    // each is grown by itself.
     remnant->parts = cores.count;
     for (int i = 0; i < cores.count && good; i++) {
         const ArenaMark mark = arena_mark(scratch);

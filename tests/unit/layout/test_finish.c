@@ -18,6 +18,22 @@ static Layout search(const LayoutTask *task, double work, Arena *keep)
     return layout;
 }
 
+// What was taken from earlier measures is what measuring anew gives.
+static void check_measured(const LayoutTask *task, const Layout *layout, Arena *keep,
+                           Arena *scratch)
+{
+    const LayoutMeasures anew =
+        layout_measure(task, layout->placements, layout->count, keep, scratch);
+    for (int i = 0; i < task->sheet_count; i++) {
+        const Remnant *one = &layout->measures.remnants[i];
+        const Remnant *other = &anew.remnants[i];
+        assert_int_equal(one->parts, other->parts);
+        assert_true(one->area_mm2 == other->area_mm2);
+        assert_memory_equal(&one->rectangle, &other->rectangle, sizeof one->rectangle);
+    }
+    assert_true(layout->measures.cost == anew.cost);
+}
+
 static Layout finish(const LayoutTask *task, const Placement *placements, int count, double work,
                      Arena *keep)
 {
@@ -28,6 +44,7 @@ static Layout finish(const LayoutTask *task, const Placement *placements, int co
     }
     finish_run(task, work, NULL, keep, scratch, &layout);
     assert_int_equal(layout_check(task, layout.placements, layout.count, scratch, NULL, 0), 0);
+    check_measured(task, &layout, keep, scratch);
     assert_int_equal(arena_used_bytes(scratch), 0);
     arena_destroy(scratch);
     return layout;
@@ -303,6 +320,7 @@ static void it_never_loses_and_never_worsens(void **state)
         finish_run(&task, 0.01, NULL, *state, scratch, &after);
         assert_int_equal(layout_check(&task, after.placements, after.count, scratch, NULL, 0), 0);
         check_same_pieces(&task, &before, &after);
+        check_measured(&task, &after, *state, scratch);
         for (int wish = 0; wish < LAYOUT_WISH_COUNT; wish++) {
             const double change = measure_wish(&task, &after.measures, (LayoutWish)wish) -
                                   measure_wish(&task, &before.measures, (LayoutWish)wish);
