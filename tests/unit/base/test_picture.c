@@ -99,7 +99,6 @@ static void a_picture_turned_by_a_quarter_is_as_it_is_shown(void **state)
 static void a_picture_that_breaks_off_is_told_wherever_it_does(void **state)
 {
     (void)state;
-    (void)state;
     const File files[] = {png_of("\0\0\x02\x80\0\0\x01\xe0"), jpeg_of("\x01\xe0\x02\x80")};
     for (size_t f = 0; f < 2; f++) {
         for (size_t count = 1; count < files[f].count; count++) {

@@ -1,20 +1,16 @@
 #include "layout/cuts.h"
 
 #include "layout/finish.h"
-#include "layout/measure.h"
+#include "measured.h"
 #include "random_task.h"
 #include "support/check.h"
 
 static const double pi = 3.141592653589793;
 
-static SharedCuts measure(const LayoutTask *task, const Placement *placements, int count,
+static SharedCuts cuts_of(const LayoutTask *task, const Placement *placements, int count,
                           Arena *keep)
 {
-    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    const LayoutMeasures measures = layout_measure(task, placements, count, keep, scratch);
-    assert_int_equal(arena_used_bytes(scratch), 0);
-    arena_destroy(scratch);
-    return measures.cuts[0];
+    return measure(task, placements, count, keep).cuts[0];
 }
 
 static void check_cuts(SharedCuts cuts, double shared_mm, double in_line_mm)
@@ -36,20 +32,20 @@ static void two_in_a_row_share_a_side_and_lie_in_line(void **state)
     const LayoutTask task = task_of(&sheet, &piece);
     const Placement row[] = {
         {0, 0, {0, 0, 0}, false}, {0, 0, {300, 0, 0}, false}, {0, 0, {600, 0, 0}, false}};
-    check_cuts(measure(&task, row, 2, *state), 200, 2 * 300);
-    check_cuts(measure(&task, row, 3, *state), 2 * 200, 2 * 2 * 300); // all lines at once
+    check_cuts(cuts_of(&task, row, 2, *state), 200, 2 * 300);
+    check_cuts(cuts_of(&task, row, 3, *state), 2 * 200, 2 * 2 * 300); // all lines at once
     // A half turn takes edges to edges; so does the first of the other two.
     const Placement turned[] = {{0, 0, {0, 0, 0}, false}, {0, 0, {600, 200, pi}, false}};
-    check_cuts(measure(&task, turned, 2, *state), 200, 2 * 300);
+    check_cuts(cuts_of(&task, turned, 2, *state), 200, 2 * 300);
     // The gap belongs to it: at 3 mm, or at the piece's own 5.
     sheet.gap_mm = 3;
-    check_cuts(measure(&task, row, 2, *state), 0, 2 * 300);
+    check_cuts(cuts_of(&task, row, 2, *state), 0, 2 * 300);
     const Placement apart[] = {{0, 0, {0, 0, 0}, false}, {0, 0, {303.3, 0, 0}, false}};
-    check_cuts(measure(&task, apart, 2, *state), 200, 2 * 300);
+    check_cuts(cuts_of(&task, apart, 2, *state), 200, 2 * 300);
     Piece wary = piece;
     wary.gap_mm = 5;
     const LayoutTask wary_task = task_of(&sheet, &wary);
-    check_cuts(measure(&wary_task, apart, 2, *state), 0, 2 * 300);
+    check_cuts(cuts_of(&wary_task, apart, 2, *state), 0, 2 * 300);
 }
 
 static void what_is_moved_along_shares_less(void **state)
@@ -58,23 +54,23 @@ static void what_is_moved_along_shares_less(void **state)
     const Piece piece = plain_piece(box_ring(0, 0, 300, 200, *state), 2);
     const LayoutTask task = task_of(&sheet, &piece);
     Placement two[] = {{0, 0, {0, 0, 0}, false}, {0, 0, {300, 50, 0}, false}};
-    check_cuts(measure(&task, two, 2, *state), 150, 0);
+    check_cuts(cuts_of(&task, two, 2, *state), 150, 0);
     two[1].motion.y_mm = 0.4; // half a chalk line is no difference
-    check_cuts(measure(&task, two, 2, *state), 199.6, 2 * 300);
+    check_cuts(cuts_of(&task, two, 2, *state), 199.6, 2 * 300);
     two[1].motion.y_mm = 0.6;
-    check_cuts(measure(&task, two, 2, *state), 199.4, 0);
+    check_cuts(cuts_of(&task, two, 2, *state), 199.4, 0);
     // A stretch of less than a tenth of the size, 245 mm here, is none.
     two[1].motion.y_mm = 174;
-    check_cuts(measure(&task, two, 2, *state), 26, 0);
+    check_cuts(cuts_of(&task, two, 2, *state), 26, 0);
     two[1].motion.y_mm = 176;
-    check_cuts(measure(&task, two, 2, *state), 0, 0);
+    check_cuts(cuts_of(&task, two, 2, *state), 0, 0);
     // In line as long as the jump is no longer than the edge; the other way round as well.
     two[1].motion = (Motion){600, 0, 0};
-    check_cuts(measure(&task, two, 2, *state), 0, 2 * 300);
+    check_cuts(cuts_of(&task, two, 2, *state), 0, 2 * 300);
     two[1].motion.x_mm = 601;
-    check_cuts(measure(&task, two, 2, *state), 0, 0);
+    check_cuts(cuts_of(&task, two, 2, *state), 0, 0);
     two[1].motion.x_mm = -590;
-    check_cuts(measure(&task, two, 2, *state), 0, 2 * 300);
+    check_cuts(cuts_of(&task, two, 2, *state), 0, 2 * 300);
 }
 
 static void of_three_on_a_line_the_last_is_none_to_follow(void **state)
@@ -88,7 +84,7 @@ static void of_three_on_a_line_the_last_is_none_to_follow(void **state)
     // the upper edges of the large ones are 100 apart.
     const Placement three[] = {
         {0, 0, {0, 0, 0}, false}, {0, 0, {400, 0, 0}, false}, {1, 0, {300, 0, 0}, false}};
-    check_cuts(measure(&task, three, 3, *state), 200 + 200, 300 + 100 + 300);
+    check_cuts(cuts_of(&task, three, 3, *state), 200 + 200, 300 + 100 + 300);
 }
 
 static void points_on_an_edge_and_round_pieces_make_no_difference(void **state)
@@ -97,11 +93,11 @@ static void points_on_an_edge_and_round_pieces_make_no_difference(void **state)
     const Piece piece = plain_piece(ring_refined(box_ring(0, 0, 300, 200, *state), 7, *state), 2);
     const LayoutTask task = task_of(&sheet, &piece);
     const Placement row[] = {{0, 0, {0, 0, 0}, false}, {0, 0, {300, 0, 0}, false}};
-    check_cuts(measure(&task, row, 2, *state), 200, 2 * 300);
+    check_cuts(cuts_of(&task, row, 2, *state), 200, 2 * 300);
     Piece backwards = piece;
     backwards.outline[0] = ring_reversed(piece.outline[0], *state);
     const LayoutTask task_backwards = task_of(&sheet, &backwards);
-    check_cuts(measure(&task_backwards, row, 2, *state), 200, 2 * 300);
+    check_cuts(cuts_of(&task_backwards, row, 2, *state), 200, 2 * 300);
     Point round[180];
     for (int i = 0; i < 180; i++) {
         round[i] = (Point){100 * cos(2 * pi * i / 180), 100 * sin(2 * pi * i / 180)};
@@ -109,7 +105,7 @@ static void points_on_an_edge_and_round_pieces_make_no_difference(void **state)
     const Piece stool = plain_piece((Ring){round, 180}, 2);
     const LayoutTask stools = task_of(&sheet, &stool);
     const Placement side_by_side[] = {{0, 0, {100, 100, 0}, false}, {0, 0, {300, 100, 0}, false}};
-    check_cuts(measure(&stools, side_by_side, 2, *state), 0, 0);
+    check_cuts(cuts_of(&stools, side_by_side, 2, *state), 0, 0);
 }
 
 // Property: moving, turning by quarters and mirroring the whole layout changes nothing, nor does
@@ -141,8 +137,8 @@ static void the_whole_layout_may_be_moved(void **state)
             moved[7 - i] = (Placement){
                 placements[i].piece, 0, {at.x, at.y, motion.turn_rad + turn_rad}, false};
         }
-        const SharedCuts cuts = measure(&task, placements, 8, *state);
-        check_cuts(measure(&task, moved, 8, *state), cuts.shared_mm, cuts.in_line_mm);
+        const SharedCuts cuts = cuts_of(&task, placements, 8, *state);
+        check_cuts(cuts_of(&task, moved, 8, *state), cuts.shared_mm, cuts.in_line_mm);
         some += cuts.shared_mm > 0 && cuts.in_line_mm > 0;
         arena_rewind(*state, mark);
     }

@@ -1,20 +1,11 @@
 #include "layout/measure.h"
 
 #include "layout/left.h"
+#include "measured.h"
 #include "random_task.h"
 #include "support/check.h"
 
 static const double pi = 3.141592653589793;
-
-static LayoutMeasures measure(const LayoutTask *task, const Placement *placements, int count,
-                              Arena *keep)
-{
-    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    const LayoutMeasures measures = layout_measure(task, placements, count, keep, scratch);
-    assert_int_equal(arena_used_bytes(scratch), 0);
-    arena_destroy(scratch);
-    return measures;
-}
 
 static void check_box(Box box, double left, double low, double right, double top)
 {

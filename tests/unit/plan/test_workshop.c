@@ -1,5 +1,4 @@
 #include "plan/workshop.h"
-#include "store/keepsakes.h"
 
 #include "store/keepsakes.h"
 

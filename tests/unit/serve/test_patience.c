@@ -14,33 +14,49 @@ static bool is_cut(int end)
     return recv(end, &byte, 1, MSG_DONTWAIT) == 0;
 }
 
+// Two connections that are waited for.
+typedef struct Two {
+    int first[2];
+    int second[2];
+    Patience *patience;
+    Wait *waits[2];
+} Two;
+
+static Two two_of(bool first_is_guest)
+{
+    Two two = {.patience = patience_begin(4)};
+    assert_non_null(two.patience);
+    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, two.first), 0);
+    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, two.second), 0);
+    two.waits[0] = patience_meet(two.patience, two.first[0], first_is_guest);
+    two.waits[1] = patience_meet(two.patience, two.second[0], false);
+    return two;
+}
+
+static void two_end(Two *two)
+{
+    for (int i = 0; i < 2; i++) {
+        patience_part(two->patience, two->waits[i]);
+        (void)close(two->first[i]);
+        (void)close(two->second[i]);
+    }
+    patience_end(two->patience);
+}
+
 static void only_those_whose_time_is_up_are_cut_off(void **state)
 {
     (void)state;
-    int slow[2];
-    int working[2];
-    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, slow), 0);
-    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, working), 0);
-    Patience *patience = patience_begin(4);
-    assert_non_null(patience);
-    Wait *first = patience_meet(patience, slow[0], false);
-    Wait *second = patience_meet(patience, working[0], false);
-    patience_allow(patience, first, HEAD_WAIT_S);
-    patience_allow(patience, second, FOR_EVER_S);
-    assert_int_equal(patience_sweep(patience, 0), 0);
-    assert_false(is_cut(slow[1]));
-    assert_int_equal(patience_sweep(patience, far_future_ms), 1);
-    assert_true(is_cut(slow[1]));
-    assert_false(is_cut(working[1]));
+    Two two = two_of(false); // a slow one, and one that works
+    patience_allow(two.patience, two.waits[0], HEAD_WAIT_S);
+    patience_allow(two.patience, two.waits[1], FOR_EVER_S);
+    assert_int_equal(patience_sweep(two.patience, 0), 0);
+    assert_false(is_cut(two.first[1]));
+    assert_int_equal(patience_sweep(two.patience, far_future_ms), 1);
+    assert_true(is_cut(two.first[1]));
+    assert_false(is_cut(two.second[1]));
     // Once is enough.
-    assert_int_equal(patience_sweep(patience, far_future_ms), 0);
-    patience_part(patience, first);
-    patience_part(patience, second);
-    patience_end(patience);
-    for (int i = 0; i < 2; i++) {
-        (void)close(slow[i]);
-        (void)close(working[i]);
-    }
+    assert_int_equal(patience_sweep(two.patience, far_future_ms), 0);
+    two_end(&two);
 }
 
 // The socket's number may be somebody else's by then.
@@ -81,25 +97,12 @@ static void there_is_room_for_so_many(void **state)
 static void guests_are_cut_off_and_nobody_else(void **state)
 {
     (void)state;
-    int guest[2];
-    int own[2];
-    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, guest), 0);
-    assert_int_equal(socketpair(AF_UNIX, SOCK_STREAM, 0, own), 0);
-    Patience *patience = patience_begin(4);
-    assert_non_null(patience);
-    Wait *first = patience_meet(patience, guest[0], true);
-    Wait *second = patience_meet(patience, own[0], false);
-    patience_allow(patience, first, FOR_EVER_S);
-    patience_cut_guests(patience);
-    assert_true(is_cut(guest[1]));
-    assert_false(is_cut(own[1]));
-    patience_part(patience, first);
-    patience_part(patience, second);
-    patience_end(patience);
-    for (int i = 0; i < 2; i++) {
-        (void)close(guest[i]);
-        (void)close(own[i]);
-    }
+    Two two = two_of(true);
+    patience_allow(two.patience, two.waits[0], FOR_EVER_S);
+    patience_cut_guests(two.patience);
+    assert_true(is_cut(two.first[1]));
+    assert_false(is_cut(two.second[1]));
+    two_end(&two);
 }
 
 int main(void)
