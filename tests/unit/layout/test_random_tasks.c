@@ -3,12 +3,11 @@
 
 #include "random_task.h"
 #include "support/check.h"
+#include "support/trials.h"
 
 // Property: whatever the task, the judge accepts what the search hands out, and the
 // search never believed in a placement that the judge refuses; and no layout beats the
 // bound.
-
-enum { TASKS = 1200 };
 
 static void check_result(const LayoutTask *task, const SearchResult *result, Arena *scratch)
 {
@@ -40,7 +39,9 @@ static void the_judge_accepts_every_result(void **state)
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
     int laid = 0;
     int missing = 0;
-    for (uint64_t seed = 1; seed <= TASKS; seed++) {
+    const Trials trials = trials_wanted(TRIALS_OF(1200));
+    const int tasks = (int)(trials.end - trials.first);
+    for (uint64_t seed = trials.first + 1; seed <= trials.end; seed++) {
         const ArenaMark mark = arena_mark(*state);
         Random random = random_begin(seed, 0, 0);
         LayoutTask task = random_task(&random, *state);
@@ -66,7 +67,7 @@ static void the_judge_accepts_every_result(void **state)
     }
     arena_destroy(scratch);
     // The tasks are neither trivial nor hopeless.
-    assert_true(laid > TASKS && missing > TASKS / 6);
+    assert_true(laid > tasks && missing > tasks / 6);
 }
 
 int main(void)

@@ -2,10 +2,9 @@
 #include "base/random.h"
 #include "plane/curve.h"
 #include "support/check.h"
+#include "support/trials.h"
 
 #include "seats.h"
-
-enum { TRIALS = TRIALS_OF(10000) };
 
 static double sometimes(Random *random, double share, double from, double to)
 {
@@ -158,15 +157,16 @@ static bool check_seat(uint64_t trial, Arena *arena, Arena *scratch)
 static void random_seats_hold_together(void **state)
 {
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
-    int covered = 0;
-    for (uint64_t trial = 0; trial < TRIALS; trial++) {
+    const Trials trials = trials_wanted(TRIALS_OF(2000));
+    uint64_t covered = 0;
+    for (uint64_t trial = trials.first; trial < trials.end; trial++) {
         const ArenaMark mark = arena_mark(*state);
         covered += check_seat(trial, *state, scratch);
         assert_int_equal(arena_used_bytes(scratch), 0);
         arena_rewind(*state, mark);
     }
     arena_destroy(scratch);
-    assert_in_range(covered, TRIALS / 2, TRIALS);
+    assert_in_range(covered, (trials.end - trials.first) / 2, trials.end - trials.first);
 }
 
 int main(void)
