@@ -28,15 +28,17 @@ static inline void check_near(double found, double wanted, double tolerance, con
     }
 }
 
-// How many random cases a property test takes: a fifth of them under the sanitizers,
-// which are some ten times slower.
+// How many random cases a property test takes: a fifth of them under the sanitizers, which are some
+// five times slower. STRIDE times as far apart are the moments at which a test stops some work.
 #if defined(__has_feature)
 #if __has_feature(address_sanitizer)
 #define TRIALS_OF(plain) ((plain) / 5)
+enum { STRIDE = 3 };
 #endif
 #endif
 #ifndef TRIALS_OF
 #define TRIALS_OF(plain) (plain)
+enum { STRIDE = 1 };
 #endif
 
 enum { TEST_ARENA_BYTES = 256 << 20 };

@@ -239,7 +239,7 @@ static void very_many_hides(void **state)
 
 static void a_stop_keeps_what_is_known(void **state)
 {
-    for (int after = 0; after < 200; after += 45) {
+    for (int after = 0; after < 200; after += 45 * STRIDE) {
         Bench *bench = bench_of(1, *state);
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};

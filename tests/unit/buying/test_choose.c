@@ -144,7 +144,7 @@ static void certain_by_kind(void **state)
 static void a_stop_leaves_out_what_is_not_known(void **state)
 {
     bool some = false;
-    for (int after = 0; after < 700; after += 60) {
+    for (int after = 0; after < 700; after += 60 * STRIDE) {
         Bench *bench = bench_of(*state);
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};

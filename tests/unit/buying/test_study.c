@@ -155,7 +155,7 @@ static void a_stop_keeps_what_is_known(void **state)
     bench->study.threads = 1;
     bench->study.trials = 5000;
     int behind_pilot = 0;
-    for (int after = 0; after < 460; after += 90) {
+    for (int after = 0; after < 460; after += 45 * (STRIDE + 1)) {
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};
         Problems *problems = problems_in(*state);
@@ -213,7 +213,7 @@ static void a_stop_keeps_as_many_trials_as_were_told(void **state)
     const StudyWatch watch = {hear, &told};
     bench->study.watch = &watch;
     int stopped_in_second_look = 0;
-    for (int after = 20; after < 400; after += 40) {
+    for (int after = 20; after < 400; after += 40 * STRIDE) {
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};
         Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);

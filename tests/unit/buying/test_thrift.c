@@ -129,7 +129,7 @@ static void a_stop_keeps_what_is_known(void **state)
     bench->study.threads = 1;
     bench->task.pairs = 24;
     int seen[3] = {0};
-    for (int after = 0; after < 2000; after += 97) {
+    for (int after = 0; after < 2000; after += 97 * STRIDE) {
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};
         Problems *problems = problems_in(*state);

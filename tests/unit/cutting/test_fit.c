@@ -263,7 +263,7 @@ static void a_stop_keeps_the_answers_so_far(void **state)
     const Laying laying = {&demand, 1, &hide, 1, &rules};
     int fewest = 99;
     int most = -1;
-    for (int reports = 1; reports < 100; reports += 7) {
+    for (int reports = 1; reports < 100; reports += 7 * STRIDE) {
         int left = reports;
         const Fit fit = fit_of(&laying, 1, &(Progress){stop_after, &left}, *state);
         assert_true(fit.stopped || left > 0);

@@ -7,8 +7,7 @@
 #include "job/fields.h"
 
 #include "base/random.h"
-
-enum { JOBS = 10000 };
+#include "support/trials.h"
 
 typedef struct Maker {
     Random random;
@@ -522,7 +521,8 @@ static bool same(const ObjectType *type, const char *a, const char *b, Units uni
 static void what_is_written_is_what_was_read(void **state)
 {
     Arena *keep = *state;
-    for (uint64_t number = 0; number < JOBS; number++) {
+    const Trials trials = trials_wanted(TRIALS_OF(5000));
+    for (uint64_t number = trials.first; number < trials.end; number++) {
         const ArenaMark mark = arena_mark(keep);
         const char *text = make_job(number, keep);
         const Job job = job_of(text, strlen(text), keep);

@@ -131,7 +131,7 @@ static void a_stop_beside_the_answer(void **state)
     BuyAnswer *answer = ARENA_NEW(*state, BuyAnswer);
     assert_true(plan_buy(&derived, &order, NULL, *state, scratch, answer, problems));
     int known = -1;
-    for (int after = 0; after < 400; after += 50) {
+    for (int after = 0; after < 400; after += 50 * STRIDE) {
         Stop stop = {0, after};
         const Progress progress = {stop_after, &stop};
         BuyBeside beside;
