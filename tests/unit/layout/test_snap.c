@@ -170,6 +170,14 @@ static void boxes_are_laid_side_by_side_to_the_last_step(void **state)
     const Drag *apart = two_boxes(3, *state, scratch);
     check_place(apart, (Motion){52, 42, 0}, (Motion){53, 42, 0}, scratch);
     check_place(apart, (Motion){54, 42, 0}, (Motion){53, 42, 0}, scratch);
+    // Corner at corner the gap is round: along the diagonal, not beside a straight line of an edge.
+    const Motion near_corner[] = {{52, 52, 0}, {52.5, 52.5, 0}};
+    for (int i = 0; i < 2; i++) {
+        Motion round = {0};
+        assert_true(drag_snap(apart, 1, 0, near_corner[i], 20, scratch, &round));
+        CHECK_NEAR(hypot(round.x_mm - 50, round.y_mm - 50), 3.03, 0.04); // 16 sides, outside
+        CHECK_NEAR(round.x_mm, round.y_mm, 0.7);
+    }
     Motion there = {7, 7, 7};
     assert_false(drag_snap(drag, 1, 0, (Motion){70, 75, 0}, 10, scratch, &there));
     assert_false(drag_snap(drag, 1, 0, (Motion){50, 42, 1}, 10, scratch, &there)); // turned

@@ -4,6 +4,8 @@
 #include "support/page_checks.h"
 #include "support/sample_matter.h"
 
+#include <stdlib.h>
+
 static int count_of(const BenchSteps *steps, StepKind kind)
 {
     int count = 0;
@@ -77,6 +79,98 @@ static void all_that_steps_say_is_on_paper(void **state)
     }
 }
 
+static bool begins_with(const char *text, const char *words)
+{
+    return strncmp(text, words, strlen(words)) == 0;
+}
+
+// What a tape shows in millimetres: behind the butt end and to the right are negative.
+static double shown_mm(const char *value)
+{
+    char *rest = NULL;
+    const double mm = strtod(value, &rest);
+    return begins_with(rest, " behind") || begins_with(rest, " right") ? -mm : mm;
+}
+
+static void check_place(const char *up, const char *out, Point place)
+{
+    CHECK_NEAR(shown_mm(up), place.x, 0.5 + 1e-9);
+    CHECK_NEAR(shown_mm(out), place.y, 0.5 + 1e-9);
+}
+
+// `2 to 4`, and how far these marks lie from each other.
+static void check_distance(StepReading reading, const Point *marks, int count)
+{
+    char *rest = NULL;
+    const long from = strtol(reading.name, &rest, 10);
+    assert_true(strncmp(rest, " to ", 4) == 0);
+    const long to = strtol(rest + 4, NULL, 10);
+    assert_true(from >= 1 && from <= count && to >= 1 && to <= count && from != to);
+    CHECK_NEAR(shown_mm(reading.value), point_distance(marks[from - 1], marks[to - 1]), 2);
+}
+
+// Where the tape is read as a step says there is what the step is about: a mark on the cut, the
+// middle of a cover, a flaw. From mark to mark it is as far as the places are apart, to their
+// rounding.
+static void readings_lead_to_the_places(void **state)
+{
+    const PackMatter *matter = sample_matter((SampleWish){.metric = true}, *state);
+    const BenchSteps steps = bench_steps(matter, *state);
+    Point marks[MARKS_MAX];
+    int count = 0;
+    int flaws = 0;
+    for (int i = 0; i < steps.count; i++) {
+        const BenchStep *step = &steps.items[i];
+        const StepReading *readings = step->readings;
+        const PlacedCover *cover = step->cover >= 0 ? &matter->plan->covers[step->cover] : NULL;
+        if (step->kind == STEP_MARK) {
+            count = step->mark + 1;
+            marks[step->mark] = (Point){shown_mm(readings[0].value), shown_mm(readings[1].value)};
+            assert_true(ring_distance_mm(cover->cut, marks[step->mark]) < 0.75);
+            assert_int_equal(step->reading_count, step->mark > 0 ? 3 : 2);
+            if (step->mark > 0) {
+                CHECK_NEAR(shown_mm(readings[2].value),
+                           point_distance(marks[step->mark - 1], marks[step->mark]), 2);
+            }
+        } else if (step->kind == STEP_DIAGONALS) {
+            assert_int_equal(step->reading_count, 3); // back to the first, and two across
+            for (int r = 0; r < 3; r++) {
+                check_distance(readings[r], marks, count);
+            }
+        } else if (step->kind == STEP_CUT) {
+            check_place(readings[0].value, readings[1].value, ring_centroid(cover->cut));
+        } else {
+            for (int r = 0; r < step->reading_count; r++, flaws++) {
+                const char *out = strstr(readings[r].value, ", ");
+                assert_non_null(out);
+                check_place(readings[r].value, out + 2, matter->hides[0].flaws[flaws].middle);
+            }
+        }
+    }
+    assert_int_equal(flaws, matter->hides[0].flaw_count);
+}
+
+static void sides_are_those_that_are_named(void **state)
+{
+    const BenchSteps steps = bench_steps(sample_matter((SampleWish){0}, *state), *state);
+    const unsigned across = 1U << SIDE_LEFT | 1U << SIDE_RIGHT;
+    const unsigned along = 1U << SIDE_FRONT | 1U << SIDE_BACK;
+    for (int i = 0; i < steps.count; i++) {
+        const BenchStep *step = &steps.items[i];
+        const unsigned named = begins_with(step->say, "Middle of the front")  ? 1U << SIDE_FRONT
+                               : begins_with(step->say, "Middle of the back") ? 1U << SIDE_BACK
+                               : begins_with(step->say, "Middles of left and right") ? across
+                               : begins_with(step->say, "From each middle") ? along | across
+                                                                            : 0;
+        assert_int_equal(step->sides, named);
+        // Each danger is told where it begins.
+        const char *caution = step->kind == STEP_CUT      ? steps_knife_caution
+                              : named == 1U << SIDE_FRONT ? steps_stapler_caution
+                                                          : NULL;
+        assert_ptr_equal(step->caution, caution);
+    }
+}
+
 static int find_id(const BenchSteps *steps, const char *id)
 {
     int count = 0;
@@ -118,6 +212,8 @@ int main(void)
         TEST_IN_ARENA(every_cover_is_marked_measured_and_cut_once),
         TEST_IN_ARENA(steps_are_in_the_order_of_the_work),
         TEST_IN_ARENA(all_that_steps_say_is_on_paper),
+        TEST_IN_ARENA(readings_lead_to_the_places),
+        TEST_IN_ARENA(sides_are_those_that_are_named),
         TEST_IN_ARENA(names_are_of_what_is_said),
     };
     return cmocka_run_group_tests_name("paper/steps", tests, NULL, NULL);
