@@ -12,20 +12,16 @@ import tempfile
 
 from shapely.geometry import Polygon
 
+from serving import from_command, placements_of
+
 DATE = "2026-01-31"
 SQLITE = {"Content-Type": "application/vnd.sqlite3"}
-
-
-def finished(client, work):
-    """Waits for a work's end, and what came of it."""
-    client.ask("events", id=work)
-    return client.ask("result", id=work)
 
 
 def made(client, job, **options):
     begun = client.ask("papers", id=job, status=202, date=DATE, **options)
     assert begun.headers["location"] == f"/api/work/{begun.json['work']}"
-    return begun.json["work"], finished(client, begun.json["work"]).json
+    return begun.json["work"], client.finished(begun.json["work"]).json
 
 
 def pack(program, document, folder, *options):
@@ -59,8 +55,10 @@ def measured(checks, papers, files, wide_mm):
         told = subprocess.run(["pdfinfo", "-l", "999", file.name], capture_output=True, text=True, check=True).stdout
     checks.that(int(re.search(r"Pages: *(\d+)", told)[1]) == len(papers["pages"]), "the PDF has these pages")
     sizes = re.findall(r"Page +\d+ size: +([\d.]+) x ([\d.]+)", told)
-    checks.that(all(abs(float(wide) * 25.4 / 72 - page["width_mm"]) < 0.05
-                    for (wide, _), page in zip(sizes, papers["pages"])), "and of these sizes")
+    checks.that(len(sizes) == len(papers["pages"]) and all(
+        abs(float(wide) * 25.4 / 72 - page["width_mm"]) < 0.05
+        and abs(float(high) * 25.4 / 72 - page["height_mm"]) < 0.05
+        for (wide, high), page in zip(sizes, papers["pages"])), "and of these sizes")
     checks.that(any(abs(page["width_mm"] - wide_mm) < 0.05 for page in papers["pages"]),
                 "on the paper that was asked for")
 
@@ -103,14 +101,17 @@ def outlines(checks, papers, files):
     corner = [min(point[axis] for point in plan["hides"][0]["outline_mm"]) for axis in (0, 1)]
     wanted = [Polygon([(x - corner[0], y - corner[1]) for x, y in one["outline_mm"]])
               for one in plan["placements"]]
+    seen = set()
     for one in papers["files"]:
         full = re.fullmatch(r"hide-.*-full-size\.(svg|dxf)", one["name"])
         if not full:
             continue
+        seen.add(full[1])
         rings = (cut_rings if full[1] == "svg" else dxf_rings)(files[one["name"]])
         checks.that(len(rings) == len(wanted), f"{one['name']}: all covers are there")
         worst = max(min(ring.symmetric_difference(want).area for want in wanted) for ring in rings)
         checks.that(worst < 5, f"{one['name']}: their outlines are those of the plan ({worst:.2f} mm2)")
+    checks.that(seen == {"svg", "dxf"}, "both are there at full size")
 
 
 def papers(checks, client, program, document):
@@ -126,7 +127,7 @@ def papers(checks, client, program, document):
     client.ask("paper", id=work + 99, name="pack.pdf", status=404)
     client.ask("paper", id=work, name="pack.pdf", download="perhaps", status=422)
     client.ask("bench", id=job, status=409)
-    finished(client, client.ask("lay", id=job, status=202).json["work"])
+    client.finished(client.ask("lay", id=job, status=202).json["work"])
     _, again, a4 = same_as_pack(checks, client, program, document, "found before", job,
                                 ("--paper", "A4"), paper="A4")
     checks.that(again["kept_layout"] and again["paper"] == "A4", "the layout that was found is taken")
@@ -143,10 +144,7 @@ def papers(checks, client, program, document):
 def kept(checks, client, program, document):
     """A layout that somebody kept counts, and one that is kept later counts more."""
     job = client.ask("beginJob", document, status=201).json["id"]
-    plan = json.loads(subprocess.run([program, "lay", "-", "--json"], input=document,
-                                     capture_output=True, check=True).stdout)
-    keys = ("hide", "x_mm", "y_mm", "turn_deg")
-    laid = [{**{k: p[k] for k in keys}, "cover": p["cover"].rstrip("0123456789")} for p in plan["placements"]]
+    laid = placements_of(from_command(program, "lay", document))
     client.ask("keepLayout", {"placements": laid[:3]}, id=job, status=201)
     _, few = made(client, job)
     checks.that(few["kept_layout"] and few["unplaced"] == len(laid) - 3, "three of them lie there")

@@ -3,6 +3,7 @@
 Outside sources: OpenAPI 3.1 (what the document says), JSON Schema 2020-12 by
 python3-jsonschema (whether answers are as it says), http.client (whether the wire is HTTP).
 """
+import functools
 import http.client
 import json
 import pathlib
@@ -18,7 +19,13 @@ import jsonschema
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "outside"))
 from program import ROOT, Checks  # noqa: E402  (the folder of the other checks from outside)
 
-__all__ = ["ROOT", "Answer", "Checks", "Client", "Serving", "fetch"]
+__all__ = ["AS_USUAL", "EXAMPLE", "ROOT", "Answer", "Checks", "Client", "Serving", "fetch",
+           "from_command", "placements_of"]
+
+# The rowing club; a tenth of the usual work lays its eight covers too.
+AS_USUAL = (ROOT / "examples" / "rowing-club.json").read_bytes()
+EXAMPLE = AS_USUAL.replace(b'"search": {"seed": 7}', b'"search": {"seed": 7, "work": 0.1}')
+assert b'"work": 0.1' in EXAMPLE
 
 SECURITY = {
     "x-content-type-options": "nosniff",
@@ -86,6 +93,21 @@ def fetch(port, method, path, body=None, headers=None):
         connection.close()
 
 
+@functools.lru_cache(maxsize=None)
+def from_command(program, command, job, *options):
+    """What a command says of a job; nobody changes it, as it is asked once."""
+    done = subprocess.run([program, command, "-", "--json", *options], input=job,
+                          capture_output=True, check=False)
+    return json.loads(done.stdout)
+
+
+def placements_of(plan):
+    """The placements of a plan as they are asked for: by the covers' letters."""
+    keys = ("cover", "hide", "x_mm", "y_mm", "turn_deg", "locked")
+    return [{**{k: p[k] for k in keys}, "cover": p["cover"].rstrip("0123456789")}
+            for p in plan["placements"]]
+
+
 class Client:
     """Asks operations by their names and holds every answer against the document."""
 
@@ -145,6 +167,11 @@ class Client:
         answer = fetch(self.port, method, path, body, headers)
         self.check(name, operation, answer, status)
         return answer
+
+    def finished(self, work):
+        """What came of a work, once it has ended."""
+        self.ask("events", id=work)
+        return self.ask("result", id=work)
 
     def check(self, name, operation, answer, status):
         label = f"{name} {answer.status}"
