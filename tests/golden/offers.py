@@ -65,6 +65,7 @@ def leaving_out(checks):
 def stopping(checks):
     """Whenever Ctrl-C comes, what is known by then is a whole document."""
     club = str(ROOT / "examples" / "rowing-club.json")
+    stopped = 0
     for wait_s in [2, 5, 10]:
         running = subprocess.Popen([PROGRAM, "buy", club, "--pieces", "1", "--trials", "8", "--json"],
                                    stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
@@ -72,6 +73,7 @@ def stopping(checks):
         time.sleep(wait_s)
         running.send_signal(signal.SIGINT)
         out, errors = running.communicate(timeout=120)
+        stopped += running.returncode == 130
         told = json.loads(out) if out else None
         whole = "stopped" in errors if told is None else (
             running.returncode == 130 or not told["stopped"])
@@ -85,6 +87,7 @@ def stopping(checks):
                     f"stopped after {wait_s} s: status {running.returncode}, "
                     f"{len(told['offers']['ranking']) if told and told['offers'] else 0} offers known"
                     + ("" if running.returncode in (0, 130) else f"; {errors[-1500:]!r}"))
+    checks.that(stopped > 0, "Ctrl-C really stops the work")
 
 
 def main():

@@ -1,5 +1,7 @@
 """Layouts of all examples, verified with shapely from `lay --json` alone.
 
+  layouts.py PROGRAM [WORK]     with WORK, as much of the usual work of a search
+
 Outside source: shapely (GEOS), a general-purpose geometry library; the JSON alone says
 what is true, none of our code is used. Tolerances are distances: results are rounded to
 a lattice of 0.01 mm, so anything within 0.02 mm of touching counts as touching.
@@ -232,10 +234,13 @@ def check_plan(checks, path, plan):
 def main():
     checks = Checks()
     for path in examples():
-        if not json.loads(path.read_text(encoding="utf-8")).get("hides"):
+        job = json.loads(path.read_text(encoding="utf-8"))
+        if not job.get("hides"):
             continue
-        plan = ask(sys.argv[1], "lay", path=path, status=(0, 5))
-        covers = ask(sys.argv[1], "covers", path=path)
+        if len(sys.argv) > 2:
+            job["search"] = {**job.get("search", {}), "work": float(sys.argv[2])}
+        plan = ask(sys.argv[1], "lay", job=job, status=(0, 5))
+        covers = ask(sys.argv[1], "covers", job=job)
         wanted = sum(c["count"] for c in covers["covers"])
         left = sum(u["count"] for u in plan["unplaced"])
         checks.that(len(plan["placements"]) + left == wanted, f"{path.name}: no cover is forgotten")
