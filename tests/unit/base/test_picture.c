@@ -61,6 +61,14 @@ static void sizes_are_those_of_the_header(void **state)
     assert_string_equal(head.type, "image/jpeg");
     assert_int_equal(head.width_px, 640);
     assert_int_equal(head.height_px, 480);
+    // Before a marker any number of bytes 0xff may stand (ITU-T T.81, B.1.1.2).
+    File filled = {.count = 0};
+    add(&filled, jpeg.bytes, 2);
+    ADD(&filled, "\xff\xff");
+    add(&filled, jpeg.bytes + 2, jpeg.count - 2);
+    head = (PictureHead){0};
+    assert_null(read(&filled, &head));
+    assert_int_equal(head.width_px, 640);
 }
 
 static File turned_jpeg(const char *tiff, size_t count)

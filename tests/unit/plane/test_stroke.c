@@ -95,6 +95,29 @@ static void tails_beyond_the_crossing_are_left_away(void **state)
     assert_true(ring_is_simple(ring, NULL));
 }
 
+// Up to a fifth of the whole, in as many points as the hand made; what is longer is no tail.
+static void a_tail_is_at_most_a_fifth(void **state)
+{
+    (void)state;
+    const double tails_mm[] = {90, 200}; // beside the 400 mm of the square, at either end
+    for (int t = 0; t < 2; t++) {
+        Point points[80];
+        int count = 0;
+        for (int i = 9; i > 0; i--) {
+            points[count++] = (Point){0, -tails_mm[t] * i / 9};
+        }
+        count += square(points + count, 0) - 1; // its last point is its first
+        for (int i = 1; i <= 9; i++) {
+            points[count++] = (Point){-tails_mm[t] * i / 9, 0};
+        }
+        const Ring ring = stroke_close(points, count, 1, arenas[0], arenas[1]);
+        assert_int_equal(ring.count == 4, t == 0);
+        if (t == 0) {
+            CHECK_NEAR(fabs(ring_area_mm2(ring)), 100 * 100, 1e-9);
+        }
+    }
+}
+
 static void a_line_that_does_not_quite_meet_is_joined(void **state)
 {
     (void)state;
@@ -142,6 +165,7 @@ int main(void)
         cmocka_unit_test(no_old_point_is_further_away_than_asked_for),
         cmocka_unit_test(what_lies_on_a_straight_line_goes),
         cmocka_unit_test(tails_beyond_the_crossing_are_left_away),
+        cmocka_unit_test(a_tail_is_at_most_a_fifth),
         cmocka_unit_test(a_line_that_does_not_quite_meet_is_joined),
         cmocka_unit_test(a_line_without_area_is_no_ring),
         cmocka_unit_test(a_ring_stays_within_reach_of_what_was_drawn),
