@@ -226,6 +226,7 @@ def stopping_lay(checks):
                 + ("" if status == 130 else f"; {errors[-1500:]!r}"))
     many = json.loads(pathlib.Path(CLUB).read_text(encoding="utf-8"))
     many["seats"][0]["count"] = 12
+    many["search"] = {"work": 0.1}  # so that the fit begins soon
     for word in ["text", "json"]:
         options = ["--json"] if word == "json" else []
         known = False
