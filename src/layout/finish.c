@@ -157,7 +157,8 @@ static void finish_each(Finishing *finishing, Layout *layout, Remnant *remnants)
         Layout on_sheet;
         const LayoutTask one =
             task_of_one(task, layout, sheet, lying, &on_sheet, finishing->scratch);
-        on_sheet.measures.remnants = &remnants[sheet];
+        Remnant before = remnants[sheet];
+        on_sheet.measures.remnants = &before;
         const double work = each_share * finishing->work * on_sheet.count / layout->count;
         if (on_sheet.count > 0) {
             finish_run(&one, work, &finishing->progress, finishing->keep, finishing->scratch,
