@@ -25,8 +25,7 @@ static Ring ring_of(Places places, Arena *keep)
     return (Ring){points, places.count};
 }
 
-// Straight stretches of the curve come as hundreds of points on one line; without them
-// ring_tidied(), which looks back along each stretch, is quick.
+// Straight stretches of the curve come as hundreds of points on one line.
 static Ring without_straight_steps(Ring curve, Arena *keep)
 {
     Point *points = ARENA_ARRAY(keep, Point, curve.count);

@@ -7,6 +7,9 @@
 // moved part overlaps another is, for each height, one interval of x: its ends are a
 // least and a greatest difference over the bands they have in common. That makes whole
 // rows of places from two short loops, and touching is not overlapping.
+//
+// Shapes as rows of intervals: Umetani and Murakami 2022, for rasters, and Chehrazad, Roose and
+// Wauters 2022, for vertical segments (both named from memory). Chaining them into parts is ours.
 #pragma once
 
 #include "plane/lattice.h"

@@ -1,4 +1,5 @@
-// Circles that stand for an outline where only a measure is wanted.
+// Circles that stand for an outline where only a measure is wanted, as in Gardeyn, Vanden Berghe
+// and Wauters 2025.
 #pragma once
 
 #include "plane/ring.h"

@@ -1,4 +1,5 @@
-// Edges that lie still, sorted into square cells, to be found again by place.
+// Edges that lie still, sorted into square cells, to be found again by place (uniform grid:
+// Franklin et al. 1988, named from memory).
 #pragma once
 
 #include "plane/lattice.h"

@@ -1,5 +1,6 @@
 // One layout by one rule: pieces in an order, each at the place that the rule likes
-// best among all that are free.
+// best among all that are free: the bottom-left rule of Baker, Coffman and Rivest 1980 (named from
+// memory) with other likings.
 #pragma once
 
 #include "layout/model.h"

@@ -3,7 +3,7 @@
 //
 // The sheet's cells are set when they lie wholly where an outline may not be, the mask's
 // when they lie wholly within the outline at whatever turn of a small range. Where such
-// cells meet, the piece cannot lie.
+// cells meet, the piece cannot lie. The method is ours (docs/layout.md).
 #pragma once
 
 #include "layout/layout.h"

@@ -1,4 +1,5 @@
-// The least overlap of blocks of places, with which most of a strip is ruled out.
+// The least overlap of blocks of places, with which most of a strip is ruled out before single
+// places are looked at. Ours (docs/layout.md).
 #pragma once
 
 #include "layout/pair.h"

@@ -1,4 +1,5 @@
-// Convex parts cut along straight lines.
+// Convex parts cut along straight lines, one after the other (Sutherland and Hodgman 1974, named
+// from memory), and rounded outward.
 #pragma once
 
 #include "layout/parts.h"

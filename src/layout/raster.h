@@ -4,6 +4,9 @@
 // A cell is marked when any part of it lies in the shape, or nearer to the shape's
 // edge than a reach. The reach is never less than SAFE_MM, which covers the
 // rounding of moved outlines to the judge's lattice.
+//
+// Laying on rasters: Segenreich and Faria Braga 1986, Oliveira and Ferreira 1993 (named from
+// memory); rounding to the safe side only, so that no result needs mending, is ours.
 #pragma once
 
 #include "layout/bitmap.h"

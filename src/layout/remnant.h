@@ -11,4 +11,7 @@ typedef struct CutSheet {
 } CutSheet;
 
 /// Measures it; accuracy as layout_measure().
+///
+/// Method   parts of a width: what is left, opened by a disc (Serra 1982, named from memory); the
+///          rectangle: left.h, on cells, then each side pushed out to what ends it.
 Remnant remnant_measure(CutSheet cut, double useful_mm, Arena *scratch);

@@ -1,5 +1,6 @@
 // One stream of the search: passes on ever finer cells, each from the best layout of the
-// pass before. Streams differ in their random numbers only and know nothing of each other.
+// pass before (docs/layout.md; ours). Streams differ in their random numbers only and know nothing
+// of each other.
 #pragma once
 
 #include "layout/tries.h"

@@ -1,4 +1,5 @@
-// The first layout on a strip, and the slide that makes pieces touch.
+// The first layout on a strip, and the slide that makes pieces touch: the bottom-left rule of
+// Baker, Coffman and Rivest 1980 (named from memory), lying on its side.
 #pragma once
 
 #include "layout/separate.h"

@@ -1,5 +1,6 @@
 // Many layouts on one model: by fixed rules, by drawn ones, then by taking a few
-// neighbours out and filling the room again.
+// neighbours out and filling the room again (ruin and recreate: Schrimpf et al. 2000), from what is
+// not much worse than the best (record-to-record travel: Dueck 1993; both named from memory).
 #pragma once
 
 #include "layout/greedy.h"
