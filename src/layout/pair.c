@@ -23,74 +23,6 @@ typedef struct Making {
     Span *cells;     // of one sum, for each row: cells that it may meet
 } Making;
 
-typedef struct Corner {
-    double x;
-    double y;
-} Corner;
-
-static double cross(Corner a, Corner b)
-{
-    return a.x * b.y - a.y * b.x;
-}
-
-static int lowest(const double *x, const double *y, int count, double sign)
-{
-    int best = 0;
-    for (int i = 1; i < count; i++) {
-        const double higher = sign * (y[i] - y[best]);
-        best = higher < 0 || (higher == 0 && sign * (x[i] - x[best]) < 0) ? i : best;
-    }
-    return best;
-}
-
-static Corner edge(const ConvexPart *part, int index, double sign)
-{
-    const int from = index % part->count;
-    const int to = (index + 1) % part->count;
-    return (Corner){sign * (part->x[to] - part->x[from]), sign * (part->y[to] - part->y[from])};
-}
-
-// Corners of the first part plus the second turned half, counter-clockwise. Room for both
-// counts.
-static int add_parts(const ConvexPart *first, const ConvexPart *second, Corner *sum)
-{
-    const int a = lowest(first->x, first->y, first->count, 1);
-    const int b = lowest(second->x, second->y, second->count, -1);
-    Corner at = {first->x[a] - second->x[b], first->y[a] - second->y[b]};
-    int count = 0;
-    for (int i = 0, j = 0; i < first->count || j < second->count;) {
-        const Corner mine = edge(first, a + i, 1);
-        const Corner theirs = edge(second, b + j, -1);
-        double turn = cross(mine, theirs);
-        turn = i == first->count ? -1 : j == second->count ? 1 : turn;
-        sum[count++] = at;
-        if (turn >= 0) {
-            at.x += mine.x;
-            at.y += mine.y;
-            i++;
-        }
-        if (turn <= 0) {
-            at.x += theirs.x;
-            at.y += theirs.y;
-            j++;
-        }
-    }
-    return count;
-}
-
-static Sum keep_sum(const Corner *corners, int count, Arena *keep)
-{
-    Side *sides = ARENA_ARRAY(keep, Side, count);
-    for (int i = 0; i < count; i++) {
-        const Corner from = corners[i];
-        const Corner to = corners[(i + 1) % count];
-        const double along_x = from.y - to.y;
-        const double along_y = to.x - from.x;
-        sides[i] = (Side){along_x, along_y, along_x * from.x + along_y * from.y};
-    }
-    return (Sum){sides, count};
-}
-
 static bool strictly_inside(const Sum *sum, double x, double y)
 {
     for (int i = 0; i < sum->count; i++) {
@@ -145,15 +77,15 @@ static void widen(Span *span, double from, double to, int most)
 }
 
 // For each row, the cells that a sum may meet: between its edges in that band.
-static void find_cells(Making *making, const Corner *corners, int count)
+static void find_cells(Making *making, const Point *corners, int count)
 {
     const Pair *pair = making->pair;
     memset(making->cells, 0, (size_t)pair->rows * sizeof making->cells[0]);
     for (int i = 0; i < count; i++) {
-        const Corner a = corners[i];
-        const Corner b = corners[(i + 1) % count];
-        const Corner low = a.y < b.y ? a : b;
-        const Corner high = a.y < b.y ? b : a;
+        const Point a = corners[i];
+        const Point b = corners[(i + 1) % count];
+        const Point low = a.y < b.y ? a : b;
+        const Point high = a.y < b.y ? b : a;
         const double slope = high.y > low.y ? (high.x - low.x) / (high.y - low.y) : 0;
         const int last = (int)floor(high.y / pair->step) - pair->low;
         for (int row = (int)floor(low.y / pair->step) - pair->low; row <= last; row++) {
@@ -169,7 +101,7 @@ static void find_cells(Making *making, const Corner *corners, int count)
 }
 
 // Marks grid points and cells by one sum.
-static void mark_sum(Making *making, const Sum *sum, const Corner *corners, int count)
+static void mark_sum(Making *making, const Sum *sum, const Point *corners, int count)
 {
     const Pair *pair = making->pair;
     find_cells(making, corners, count);
@@ -334,11 +266,10 @@ static const float *find_severities(const Making *making, Arena *keep, Arena *sc
 }
 
 // All corners of one sum; room for those of both parts.
-static int sum_corners(const ConvexParts *first, const ConvexParts *second, int sum,
-                       Corner *corners)
+static int sum_corners(const ConvexParts *first, const ConvexParts *second, int sum, Point *corners)
 {
-    return add_parts(&first->items[sum / second->count], &second->items[sum % second->count],
-                     corners);
+    return part_sum_corners(&first->items[sum / second->count], &second->items[sum % second->count],
+                            corners);
 }
 
 // Most sums of crooked outlines lie inside others: only those in a list are kept.
@@ -347,11 +278,11 @@ static void mark_sums(Making *making, const ConvexParts *first, const ConvexPart
 {
     Pair *pair = making->pair;
     const int count = first->count * second->count;
-    Corner corners[2 * PARTS_POINTS_MAX];
+    Point corners[2 * PARTS_POINTS_MAX];
     for (int i = 0; i < count; i++) {
         const ArenaMark mark = arena_mark(scratch);
         const int corner_count = sum_corners(first, second, i, corners);
-        const Sum sum = keep_sum(corners, corner_count, scratch);
+        const Sum sum = part_sum_of(corners, corner_count, scratch);
         mark_sum(making, &sum, corners, corner_count);
         mark_cells(making);
         arena_rewind(scratch, mark);
@@ -363,7 +294,7 @@ static void mark_sums(Making *making, const ConvexParts *first, const ConvexPart
         const int corner_count = sum_corners(first, second, i, corners);
         find_cells(making, corners, corner_count);
         if (list_sum(making, kept_count, lists)) {
-            kept[kept_count++] = keep_sum(corners, corner_count, keep);
+            kept[kept_count++] = part_sum_of(corners, corner_count, keep);
         }
     }
     pair->sums = kept;

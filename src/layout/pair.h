@@ -8,7 +8,7 @@
 #pragma once
 
 #include "layout/circles.h"
-#include "layout/parts.h"
+#include "layout/part_sum.h"
 
 #include <stdint.h>
 
@@ -25,18 +25,6 @@ typedef struct Body {
     double diameter; ///< of its box
     double size;     ///< root of the area of its convex hull
 } Body;
-
-/// A half plane that holds a sum: along_x * x + along_y * y > limit inside. Whole numbers.
-typedef struct Side {
-    double along_x;
-    double along_y;
-    double limit;
-} Side;
-
-typedef struct Sum {
-    const Side *sides;
-    int count;
-} Sum;
 
 /// Of a row of blocks, all that are not 0: from block `from` on, LANES times `groups`.
 typedef struct BlockRow {
