@@ -5,6 +5,7 @@
 #include "serve/serve.h"
 
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -22,7 +23,7 @@ static const size_t KEEP_BYTES = (size_t)2 << 30;
 static const size_t SCRATCH_BYTES = (size_t)1 << 30;
 
 // Ctrl-C: the work in hand sees it at its next report of progress and ends in order.
-static volatile sig_atomic_t stop_asked;
+static atomic_bool stop_asked; // the progress is told on any thread
 
 static void ask_stop(int signal_number)
 {
