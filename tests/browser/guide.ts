@@ -7,7 +7,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { withPalette } from "./palette";
-import { knowTheWay, openHouse } from "./visiting";
+import { goTo, knowTheWay, openHouse } from "./visiting";
 
 const folder = process.argv[2] ?? "docs/pictures/guide";
 const only = process.argv[3]; // the name of one picture
@@ -45,10 +45,6 @@ async function picture(page: Page, name: string): Promise<void> {
   made.push(name);
 }
 
-const place = async (page: Page, name: string): Promise<void> => {
-  await page.getByRole("navigation", { name: "This job" }).getByRole("link", { name, exact: true }).click();
-};
-
 const LONG_MS = 240_000;
 
 async function seats(page: Page): Promise<void> {
@@ -74,7 +70,7 @@ const upTo = (page: Page, selector: string): Promise<void> =>
   page.locator(selector).first().evaluate((one) => scrollBy(0, one.getBoundingClientRect().top - 16));
 
 async function leather(page: Page): Promise<void> {
-  await place(page, "Leather");
+  await goTo(page, "Leather");
   await page.locator(".answer").first().waitFor();
   await picture(page, "leather");
   await page.getByRole("button", { name: "Try how much" }).click();
@@ -85,19 +81,19 @@ async function leather(page: Page): Promise<void> {
 }
 
 async function hide(page: Page): Promise<void> {
-  await place(page, "Hides");
+  await goTo(page, "Hides");
   await page.locator("svg.hide .hideleather").waitFor();
   await picture(page, "hide");
 }
 
 async function layout(page: Page): Promise<void> {
-  await place(page, "Layout");
+  await goTo(page, "Layout");
   await page.locator(".standing", { hasText: "lie where they may" }).waitFor({ timeout: LONG_MS });
   await picture(page, "layout");
 }
 
 async function papers(page: Page): Promise<void> {
-  await place(page, "Papers");
+  await goTo(page, "Papers");
   await page.locator(".leaf img").first().waitFor({ timeout: LONG_MS });
   await page.evaluate(() => Promise.all([...document.querySelectorAll<HTMLImageElement>(".leaf img")].slice(0, 6).map((one) => one.decode().catch(() => undefined))));
   await picture(page, "papers");

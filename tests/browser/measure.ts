@@ -1,5 +1,5 @@
 // How long until the first page can be used, and how large its script is: ./bench pages. The
-// program is started anew each time, on a workshop file with a few jobs; the browser runs already.
+// program is started anew each time, on an empty workshop file; the browser runs already.
 
 import { gzipSync } from "node:zlib";
 import { openHouse, SIZES } from "./visiting";

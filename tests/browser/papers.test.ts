@@ -8,7 +8,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import type { Page } from "playwright-core";
-import { accessible, ask, asJson, openHouse, picture, roomy, SIZES, visit, type House, type Size } from "./visiting";
+import { accessible, ask, asJson, eventually, openHouse, picture, roomy, SIZES, visit, type House, type Size } from "./visiting";
 
 const source = process.env["SEATWRIGHT_SOURCE"] ?? ".";
 const club = readFileSync(join(source, "examples/rowing-club.json"), "utf8");
@@ -26,14 +26,6 @@ async function begin(): Promise<number> {
 }
 const doneOf = async (job: number): Promise<number> =>
   (await ask<Ticked>(house, `/api/jobs/${job}/ticks`)).ticks.filter((one) => one.done).length;
-
-async function eventually(what: string, holds: () => Promise<boolean>): Promise<void> {
-  for (let i = 0; i < 300; i++) {
-    if (await holds()) return;
-    await new Promise((again) => setTimeout(again, 100));
-  }
-  assert.fail(what);
-}
 
 /** Keeps the layout that counts without its first cover. */
 async function keepFewer(job: number): Promise<void> {
@@ -180,10 +172,10 @@ for (const size of Object.keys(SIZES) as Size[]) {
       await picture(page, `${size}-bench-check`);
       await page.getByRole("button", { name: "Tick" }).click();
       await atStep(page, 2);
-      await eventually("the tick is told", async () => (await doneOf(job)) === 1);
+      await eventually(() => "the tick is told", async () => (await doneOf(job)) === 1);
       await page.getByRole("button", { name: "Back" }).click();
       await page.getByRole("button", { name: "✓ Done" }).click();
-      await eventually("it is taken back", async () => (await doneOf(job)) === 0);
+      await eventually(() => "it is taken back", async () => (await doneOf(job)) === 0);
       await page.keyboard.press("ArrowRight");
       await atStep(page, 2);
       const swipe = async (from: number, to: number): Promise<void> => page.evaluate(([x, toX]) => {
@@ -281,14 +273,14 @@ for (const size of Object.keys(SIZES) as Size[]) {
       (document.seats[0] as { count: number }).count--;
       await ask(house, `/api/jobs/${job}/document`, { method: "PUT", ...asJson(JSON.stringify(document), { "If-Match": '"1"' }) });
       await page.evaluate(() => dispatchEvent(new Event("online")));
-      await eventually("the steps are new", async () => (await count(page)) !== first);
+      await eventually(() => "the steps are new", async () => (await count(page)) !== first);
       const fresh = (await ask<{ steps: unknown[] }>(house, `/api/jobs/${job}/bench`)).steps.length;
       assert.equal(await count(page), `1 of ${fresh} steps`);
       // A tick is enough to learn of it, too.
       (document.seats[0] as { count: number }).count++;
       await ask(house, `/api/jobs/${job}/document`, { method: "PUT", ...asJson(JSON.stringify(document), { "If-Match": '"2"' }) });
       await page.getByRole("button", { name: "Tick" }).click();
-      await eventually("the steps are those of before", async () => (await count(page)).endsWith(first.slice(1)));
+      await eventually(() => "the steps are those of before", async () => (await count(page)).endsWith(first.slice(1)));
       // And when the covers are laid elsewhere, which is said once something was marked.
       const bench = await ask<{ steps: { step: string; kind: string }[] }>(house, `/api/jobs/${job}/bench`);
       const mark = bench.steps.find((one) => one.kind === "mark")?.step;

@@ -74,6 +74,23 @@ export async function ask<T>(house: House, address: string, how?: RequestInit): 
 export const asJson = (body: string, headers: Record<string, string> = {}): RequestInit =>
   ({ headers: { "Content-Type": "application/json", ...headers }, body });
 
+/** By the links between the pages of a job. */
+export const goTo = (page: Page, place: string): Promise<void> =>
+  page.getByRole("navigation", { name: "This job" }).getByRole("link", { name: place, exact: true }).click();
+
+/** The readings of a hide at the tape in inches: up, left, right. */
+export const READINGS = [["0", "3", "3"], ["-3", "22", "21"], ["12", "39", "38 1/2"], ["22", "32", "32"], ["44", "34", "35"], ["66", "36", "35¼"], ["76", "22", "21"], ["86", "9", "10"]] as const;
+
+/** Looks until there is something, and fails with these words when nothing comes. */
+export async function eventually<T>(words: () => string, look: () => Promise<T>): Promise<NonNullable<T>> {
+  for (let i = 0; i < 300; i++) {
+    const found = await look();
+    if (found) return found;
+    await new Promise((again) => setTimeout(again, 100));
+  }
+  assert.fail(words());
+}
+
 export async function picture(page: Page, name: string): Promise<void> {
   if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
 }
@@ -90,7 +107,10 @@ export async function accessible(page: Page, where: string): Promise<void> {
 
 // Nothing hangs over the side, and all that is pressed is large enough for a thumb.
 export async function roomy(page: Page, where: string): Promise<void> {
-  const found = await page.evaluate((least) => {
+  const found = await page.evaluate(async (least) => {
+    const frame = (): Promise<unknown> => new Promise(requestAnimationFrame);
+    await frame(); // drawings learn how large they are in the first
+    await frame();
     const wide = document.documentElement.scrollWidth > innerWidth ? [`page is ${document.documentElement.scrollWidth} px wide`] : [];
     const small = [...document.querySelectorAll("button, select, a, input, textarea, summary, .grab")].flatMap((one) => {
       const box = (one.closest("label.tick") ?? one).getBoundingClientRect();

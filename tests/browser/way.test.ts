@@ -5,10 +5,9 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { after, before, describe, test } from "node:test";
 import type { Page } from "playwright-core";
-import { openHouse, visit, type House, type Size } from "./visiting";
+import { goTo, openHouse, READINGS, visit, type House, type Size } from "./visiting";
 
 const LONG_MS = 240_000; // layouts and papers on a busy machine
-const STATIONS = [["0", "3", "3"], ["-3", "22", "21"], ["12", "39", "38 1/2"], ["22", "32", "32"], ["44", "34", "35"], ["66", "36", "35¼"], ["76", "22", "21"], ["86", "9", "10"]];
 
 let house: House;
 
@@ -17,9 +16,6 @@ const opened = async (page: Page, group: string): Promise<void> => {
   const summary = page.locator("details.group > summary", { hasText: new RegExp(`^${group}`) });
   if (await summary.locator("..").getAttribute("open") === null) await summary.click();
 };
-async function place(page: Page, name: string): Promise<void> {
-  await page.getByRole("navigation", { name: "This job" }).getByRole("link", { name, exact: true }).click();
-}
 
 async function measureTheSeats(page: Page): Promise<void> {
   await field(page, "seats-0--name").fill("kitchen chair");
@@ -48,7 +44,7 @@ async function measureTheSeats(page: Page): Promise<void> {
 }
 
 async function chooseTheLeather(page: Page): Promise<void> {
-  await place(page, "Leather");
+  await goTo(page, "Leather");
   const answer = page.getByRole("region", { name: "Which leather", exact: true }).locator(".answer");
   await answer.waitFor();
   const before = await answer.textContent();
@@ -59,12 +55,12 @@ async function chooseTheLeather(page: Page): Promise<void> {
 }
 
 async function tapeTheHide(page: Page): Promise<void> {
-  await place(page, "Hides");
+  await goTo(page, "Hides");
   await page.getByRole("button", { name: "Enter stations" }).click();
   const table = page.locator("table.stations");
   await table.waitFor();
   await table.locator("input").first().focus();
-  for (const reading of STATIONS) {
+  for (const reading of READINGS) {
     for (const value of reading) {
       await page.keyboard.type(value);
       await page.keyboard.press("Enter");
@@ -75,12 +71,12 @@ async function tapeTheHide(page: Page): Promise<void> {
 }
 
 async function layTheCovers(page: Page): Promise<void> {
-  await place(page, "Layout");
+  await goTo(page, "Layout");
   await page.locator(".standing", { hasText: "All 4 covers lie where they may." }).waitFor({ timeout: LONG_MS });
 }
 
 async function printThePack(page: Page): Promise<void> {
-  await place(page, "Papers");
+  await goTo(page, "Papers");
   await page.getByRole("heading", { name: "Pages", exact: true }).waitFor({ timeout: LONG_MS });
   const pages = await page.locator(".leaf").count();
   const [pack] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: "Download the pack" }).click()]);
@@ -91,7 +87,7 @@ async function printThePack(page: Page): Promise<void> {
 }
 
 async function workAtTheBench(page: Page): Promise<void> {
-  await place(page, "At the bench");
+  await goTo(page, "At the bench");
   const count = page.locator(".standing .count");
   await count.waitFor({ timeout: LONG_MS });
   const before = await count.innerText();
