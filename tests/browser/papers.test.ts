@@ -108,6 +108,7 @@ for (const size of Object.keys(SIZES) as Size[]) {
       // What is laid otherwise meanwhile is printed otherwise.
       await keepFewer(job);
       await page.goto(`${house.server.address}/#/jobs/${job}/seats`);
+      await page.locator("#at-seats-0--frame-front").waitFor();
       await page.goto(`${house.server.address}/#/jobs/${job}/papers`);
       await page.getByText("1 cover has no place on the hides").waitFor({ timeout: 120000 });
       assert.deepEqual(complaints, []);
