@@ -1,6 +1,7 @@
 #include "layout/fewest_plan.h"
 
 #include "base/random.h"
+#include "layout/raster.h"
 
 #include <assert.h>
 #include <math.h>
@@ -169,8 +170,31 @@ static void take_over(Plan *plan, const Layout *layout, int sheet, const int *or
     }
 }
 
+// Whether the sheet has the area for any of what is missing. A stock may have dozens of offcuts
+// that are smaller than that, each asked again and again; getting ready to search one takes as long
+// as a search.
+static bool any_may_fit(const Filler *filler, const Plan *plan, int sheet)
+{
+    const Ring outline = filler->task->sheets[sheet].outline;
+    const double room_mm2 = fabs(ring_area_mm2(outline)) + SAFE_MM * ring_length_mm(outline);
+    bool any = false;
+    for (int i = 0; i < filler->task->piece_count && !any; i++) {
+        const Ring piece = filler->task->pieces[i].outline[0];
+        any = plan->missing[i] > 0 &&
+              fabs(ring_area_mm2(piece)) - SAFE_MM * ring_length_mm(piece) <= room_mm2;
+    }
+    return any;
+}
+
 void plan_fill(Filler *filler, Plan *plan, int sheet, const double *worth, double work)
 {
+    if (plan_count_on(plan, sheet) == 0 && !any_may_fit(filler, plan, sheet)) {
+        filler->fills++;
+        filler->done += least_work;
+        filler->share_at = fmin(filler->done / filler->limit, 1);
+        (void)report_fill(filler, "laying the pieces", 0);
+        return;
+    }
     const ArenaMark kept = arena_mark(filler->keep);
     const ArenaMark mark = arena_mark(filler->scratch);
     const OneSheet one = one_sheet(filler, plan, sheet, worth);
