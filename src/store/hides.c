@@ -228,7 +228,7 @@ bool hides_cut(Store *store, const JobCut *cut, int64_t *remnants, Problems *pro
                 is_version(store, cut->job, cut->version, problems);
     int put = 0;
     for (int i = 0; i < cut->count && good; i++) {
-        good = cut_one(store, cut, &cut->cuts[i], remnants + put, problems);
+        good = cut_one(store, cut, &cut->cuts[i], remnants ? &remnants[put] : NULL, problems);
         put += cut->cuts[i].remnant_count;
     }
     good = good && keep_layout(store, cut, problems);
