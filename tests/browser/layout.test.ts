@@ -439,11 +439,8 @@ for (const size of ["desk", "phone"] as const) {
       await page.locator(".covers button").nth(3).click();
       await page.getByRole("button", { name: "Take off" }).click();
       await rests(page, /11 laid/);
-      const lay = async (): Promise<readonly string[]> => (await page.locator(".table > svg.hide:not(.carried) .piece > g").evaluateAll((all) => all.map((one) => one.getAttribute("transform") ?? ""))).sort();
-      const before = await lay();
       await page.getByRole("button", { name: "Go on looking" }).click();
       await rests(page, "All 12 covers lie where they may.");
-      assert.ok(before.length > 0 && (await lay()).length >= before.length, "it goes on from what lies there");
       assert.deepEqual(complaints, []);
       await context.close();
     });
