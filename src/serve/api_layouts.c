@@ -7,6 +7,9 @@
 
 #include <string.h>
 
+// 0: none.
+#define LAYOUT_WANTED ((Whole){0, 1000000000, 0})
+
 static void put_kept(Json *json, const Keepsake *kept)
 {
     json_begin_object(json, NULL);
@@ -65,8 +68,8 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
     Kept kept;
     Text text = {.keep = desk->keep};
     const char *call = request_query(request, "call");
-    bool instead = false;
-    if (!request_yes(request, "instead", &instead, desk->problems) ||
+    int64_t instead = 0;
+    if (!request_whole(request, "instead", LAYOUT_WANTED, &instead, desk->problems) ||
         !kept_read(desk, request, &kept) || !judged(desk, request, &kept, &text)) {
         answer_problems(desk, answer);
         return;
@@ -77,8 +80,7 @@ void answer_layout_keep(Desk *desk, const Request *request, Answer *answer)
                                 .name = call ? call : "by hand",
                                 .document = {text_string(&text), text.length}};
     int64_t id = 0;
-    if (!(instead ? keepsake_put_instead : keepsake_put)(desk->store, &layout, &id,
-                                                         desk->problems)) {
+    if (!keepsake_put_instead(desk->store, &layout, instead, &id, desk->problems)) {
         answer_problems(desk, answer);
         return;
     }

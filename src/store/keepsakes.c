@@ -119,20 +119,20 @@ bool keepsake_insert(Store *store, const NewKeepsake *keepsake, const KeepsakeMa
 }
 
 // Within a change, after it was put: an id that is gone is not given again so.
-static bool clear_others(Store *store, const NewKeepsake *keepsake)
+static bool clear_one(Store *store, const NewKeepsake *keepsake, int64_t id)
 {
     Query query =
         query_begin(store, "DELETE FROM keepsake WHERE kind = ?1 AND record IS nullif(?2, "
-                           "0) AND version IS nullif(?3, 0) AND name = ?4 AND id <> ?5");
+                           "0) AND version IS nullif(?3, 0) AND name = ?4 AND id = ?5");
     query_text(&query, keepsake_kind_names[keepsake->kind]);
     query_int(&query, keepsake->record);
     query_int(&query, keepsake->version);
     query_text(&query, keepsake->name);
-    query_int(&query, sqlite3_last_insert_rowid(store->db));
+    query_int(&query, id);
     return query_run(&query);
 }
 
-static bool put(Store *store, const NewKeepsake *keepsake, bool instead, int64_t *id,
+static bool put(Store *store, const NewKeepsake *keepsake, int64_t instead, int64_t *id,
                 Problems *problems)
 {
     if (!keepsake_is_sound(store, keepsake, problems)) {
@@ -143,7 +143,7 @@ static bool put(Store *store, const NewKeepsake *keepsake, bool instead, int64_t
     bool good = change_begin(store) && has_owner(store, keepsake, problems) &&
                 has_room(store, keepsake, problems) && keepsake_insert(store, keepsake, &own);
     const int64_t made = sqlite3_last_insert_rowid(store->db);
-    good = good && (!instead || clear_others(store, keepsake));
+    good = good && (instead == 0 || clear_one(store, keepsake, instead));
     good = change_close(store, good, "keep it", problems);
     if (good) {
         *id = made;
@@ -154,13 +154,13 @@ static bool put(Store *store, const NewKeepsake *keepsake, bool instead, int64_t
 
 bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id, Problems *problems)
 {
-    return put(store, keepsake, false, id, problems);
+    return put(store, keepsake, 0, id, problems);
 }
 
-bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t *id,
+bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t instead, int64_t *id,
                           Problems *problems)
 {
-    return put(store, keepsake, true, id, problems);
+    return put(store, keepsake, instead, id, problems);
 }
 
 bool keepsakes_find(Store *store, const KeepsakeSearch *search, Arena *keep, Keepsakes *keepsakes,

@@ -59,10 +59,10 @@ typedef struct NewKeepsake {
 MUST_CHECK bool keepsake_put(Store *store, const NewKeepsake *keepsake, int64_t *id,
                              Problems *problems);
 
-/// As keepsake_put(), in the place of those of the same kind, owner, version and name: they are
-/// gone, as nothing points to a keepsake that is written over again and again.
-MUST_CHECK bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t *id,
-                                     Problems *problems);
+/// As keepsake_put(), in the place of `instead`, which is gone then if it has the same kind, owner,
+/// version and name; any other stays, as what somebody else put meanwhile does.
+MUST_CHECK bool keepsake_put_instead(Store *store, const NewKeepsake *keepsake, int64_t instead,
+                                     int64_t *id, Problems *problems);
 
 /// What is looked for, of one kind; zeros elsewhere mean any.
 typedef struct KeepsakeSearch {

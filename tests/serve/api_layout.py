@@ -146,13 +146,18 @@ def keeps(checks, client, job, plan, laid, onto):
     counts = client.ask("layoutThatCounts", id=job).json
     checks.that(counts["layout"] == number and counts["laid"]["placements"] == laid,
                 "the newest that was not put away counts")
-    first = client.ask("keepLayout", {"placements": laid[1:]}, id=job, call="as it lies", instead="1",
+    first = client.ask("keepLayout", {"placements": laid[1:]}, id=job, call="as it lies", instead=number,
                        status=201).json["layout"]
-    second = client.ask("keepLayout", {"placements": laid}, id=job, call="as it lies", instead="1",
+    second = client.ask("keepLayout", {"placements": laid}, id=job, call="as it lies", instead=first,
                         status=201).json["layout"]
     client.ask("layout", id=first, status=404)
     checks.that([l["layout"] for l in client.ask("layouts", id=job).json["layouts"]] ==
                 [second, number], "one is kept in the place of the one of its name, and no other")
+    third = client.ask("keepLayout", {"placements": laid}, id=job, call="as it lies", instead=first,
+                       status=201).json["layout"]
+    checks.that([l["layout"] for l in client.ask("layouts", id=job).json["layouts"]] ==
+                [third, second, number], "what somebody else kept meanwhile stays")
+    client.ask("putLayoutAway", id=third, status=204)
     client.ask("keepLayout", {"placements": laid}, id=job, instead="perhaps", status=422)
     client.ask("putLayoutAway", id=second, status=204)
     client.ask("layoutThatCounts", id=99999, status=404)

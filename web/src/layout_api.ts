@@ -149,10 +149,10 @@ export interface Counting {
 export const countingOf = (job: number, version: number, signal?: AbortSignal): Promise<Counting> =>
   askJson<Counting>(`/api/jobs/${job}/layout?version=${version}`, signal ? { signal } : {});
 
-/** What the layout at hand is kept as, in the place of the one before. */
+/** What the layout at hand is kept as, in the place of the one before; what another device kept meanwhile stays. */
 export const AT_HAND = "as it lies";
-export const keepAtHand = async (job: number, version: number, laid: readonly Laid[]): Promise<number> =>
-  (await askJson<{ layout: number }>(`/api/jobs/${job}/layouts?version=${version}&instead=1&call=${encodeURIComponent(AT_HAND)}`, { method: "POST", body: bodyOf(laid) })).layout;
+export const keepAtHand = async (job: number, version: number, laid: readonly Laid[], before: number): Promise<number> =>
+  (await askJson<{ layout: number }>(`/api/jobs/${job}/layouts?version=${version}&instead=${before}&call=${encodeURIComponent(AT_HAND)}`, { method: "POST", body: bodyOf(laid) })).layout;
 
 /** Sees to it that a layout counts: where none does, it is looked for, and kept, so that papers,
     bench and the page Layout all show the same one. False: that was stopped. */
@@ -160,7 +160,7 @@ export async function layFirst(job: number, version: number, tell: (work: Work) 
   if ((await countingOf(job, version, signal)).laid) return true;
   const { work, found } = await doWork<Result>(`/api/jobs/${job}/lay?version=${version}`, tell, signal);
   if (found === null || work.state === "stopped") return false;
-  if (found.placements.length > 0) await keepAtHand(job, version, asLaid(found.placements));
+  if (found.placements.length > 0) await keepAtHand(job, version, asLaid(found.placements), 0);
   return true;
 }
 

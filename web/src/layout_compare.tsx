@@ -7,7 +7,7 @@ import {
   AT_HAND, keep, keptLaid, keptOf, layTable, putAway, reportOf, shapeOf,
   type Kept, type Laid, type Measures, type Report, type Shape,
 } from "./layout_api";
-import { countAgain, hideAt, laid, put, report, said, shape, standing } from "./layout_state";
+import { countAgain, counting, hideAt, laid, put, report, said, shape, standing } from "./layout_state";
 import { unit } from "./job";
 import { showArea, tapeLength } from "./units";
 import { moment, refusalWords } from "./words";
@@ -95,12 +95,12 @@ export function KeptLayouts() {
   const [name, setName] = useState("");
   const [told, tell] = useState("");
   const renew = (): void => {
-    keptOf(job).then((found) => setList(found.filter((one) => one.name !== AT_HAND)), (error) => tell(refusalWords(error)));
+    keptOf(job).then((found) => setList(found), (error) => tell(refusalWords(error)));
   };
   useEffect(() => {
     setOther(null);
-    renew();
   }, [job, version]);
+  useEffect(renew, [job, version, counting.value?.layout]);
   const doing = (what: Promise<unknown>): void => {
     tell("");
     what.catch((error) => tell(refusalWords(error)));
@@ -127,7 +127,7 @@ export function KeptLayouts() {
       {!good && <p id="keep-why" class="help">Only a layout in which nothing is wrong can be kept.</p>}
       <p role="status" class={told ? "said" : "unseen"}>{told}</p>
       <ul class="keptlist">
-        {list.map((kept) => (
+        {list.filter((one) => one.layout !== counting.value?.layout || one.name !== AT_HAND).map((kept) => (
           <li key={kept.layout}>
             <span class="name">{kept.name}</span>
             <span class="help">version {kept.version}, {moment(kept.kept_ms)}</span>

@@ -109,10 +109,10 @@ async function whatLies(): Promise<readonly Laid[] | null> {
 export const counts = computed(() => counting.value !== null && JSON.stringify(counting.value.laid) === JSON.stringify(laid.value));
 
 // What is in order here is what papers and the bench are to follow.
-async function makeItCount(list: readonly Laid[]): Promise<void> {
+async function makeItCount(list: readonly Laid[], before = counting.value?.layout ?? 0): Promise<void> {
   const of = { job, version };
   if (counts.value) return;
-  const layout = await keepAtHand(job, version, list);
+  const layout = await keepAtHand(job, version, list, before);
   if (of.job !== job || of.version !== version) return;
   counting.value = { layout, laid: list };
   remember();
@@ -285,8 +285,9 @@ async function settle(): Promise<void> {
 
 /** A layout was kept or put away: what lies here counts again, if it is in order. */
 export async function countAgain(): Promise<void> {
+  const before = counting.value?.layout ?? 0;
   counting.value = null;
-  if (report.value?.faulty === 0 && laid.value.length > 0) await makeItCount(laid.value);
+  if (report.value?.faulty === 0 && laid.value.length > 0) await makeItCount(laid.value, before);
 }
 
 /** A change of the whole layout, which can be taken back. */

@@ -90,10 +90,10 @@ static void what_is_kept_instead_stands_alone_under_its_name(void **state)
         MUST(workshop, keepsake_put(store, &others[i], &ids[i], problems));
     }
     const NewKeepsake layout = {KEEPSAKE_LAYOUT, job, 2, "at hand", document_of("{\"a\": 1}")};
-    int64_t last = ids[1];
+    int64_t last = ids[1]; // of another name: it stays
     for (int i = 0; i < 3; i++) {
         int64_t id = 0;
-        MUST(workshop, keepsake_put_instead(store, &layout, &id, problems));
+        MUST(workshop, keepsake_put_instead(store, &layout, last, &id, problems));
         assert_true(id > last); // no id is given twice
         last = id;
     }
