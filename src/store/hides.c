@@ -191,7 +191,7 @@ static bool put_remnant(Store *store, Document document, int64_t cut, int64_t *i
     return query_run(&query);
 }
 
-// Within a change.
+// Within a change. `remnants`: as hides_cut() has it, from this hide's first.
 static bool cut_one(Store *store, const JobCut *job, const HideCut *hide, int64_t *remnants,
                     Problems *problems)
 {
@@ -201,9 +201,13 @@ static bool cut_one(Store *store, const JobCut *job, const HideCut *hide, int64_
         return false;
     }
     for (int i = 0; i < hide->remnant_count; i++) {
+        int64_t id = 0;
         if (!record_size_is_sound(store, hide->remnants[i], problems) ||
-            !put_remnant(store, hide->remnants[i], cut, &remnants[i])) {
+            !put_remnant(store, hide->remnants[i], cut, &id)) {
             return false;
+        }
+        if (remnants) {
+            remnants[i] = id;
         }
     }
     return true;

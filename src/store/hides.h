@@ -76,8 +76,8 @@ typedef struct JobCut {
 } JobCut;
 
 /// Records that hides have been cut, all of them or none, and keeps what is left and the layout.
-/// The remnants' ids, in their order, go to `remnants` (as many as there are in all; NULL when
-/// nothing is left).
+/// The remnants' ids, in their order, go to `remnants` (as many as there are in all; NULL:
+/// they are not asked for).
 ///
 /// Errors   a conflict when a hide was cut before, with the job that did; no such hide or
 ///          version; as saves.
