@@ -3,6 +3,7 @@
 //   bench_layout_rates
 //
 // One line for each part, in processor time of one core.
+#include "base/units.h"
 #include "runs.h"
 
 #include "base/random.h"
@@ -13,7 +14,6 @@
 #include <math.h>
 #include <stdio.h>
 
-static const double whole_turn_rad = 6.283185307179586;
 static const double ten_degrees_rad = 0.17453292519943295;
 static const double measured_s = 0.5; // each part, at least
 static const double cover_scale = 2;  // of a seat cover to a small piece
@@ -37,10 +37,10 @@ static Ring wavy_ring(Point middle, double wide_mm, double high_mm, int count, R
     Point *points = ARENA_ARRAY(keep, Point, count);
     double phases_rad[4];
     for (int wave = 0; wave < 4; wave++) {
-        phases_rad[wave] = random_between(random, 0, whole_turn_rad);
+        phases_rad[wave] = random_between(random, 0, WHOLE_TURN_RAD);
     }
     for (int i = 0; i < count; i++) {
-        const double angle_rad = whole_turn_rad * i / count;
+        const double angle_rad = WHOLE_TURN_RAD * i / count;
         double far = 1;
         for (int wave = 0; wave < 4; wave++) {
             far += 0.06 * cos((wave + 2) * angle_rad + phases_rad[wave]);
@@ -72,7 +72,7 @@ static void make_pieces(Piece *pieces, double scale, Random *random, Arena *keep
     TurnRange *turns = ARENA_ARRAY(keep, TurnRange, 2);
     turns[0] = (TurnRange){-ten_degrees_rad, ten_degrees_rad};
     turns[1] =
-        (TurnRange){whole_turn_rad / 2 - ten_degrees_rad, whole_turn_rad / 2 + ten_degrees_rad};
+        (TurnRange){WHOLE_TURN_RAD / 2 - ten_degrees_rad, WHOLE_TURN_RAD / 2 + ten_degrees_rad};
     for (int i = 0; i < KINDS; i++) {
         const double size_mm = scale * (180 + 20 * i);
         const Ring outline = wavy_ring((Point){0, 0}, size_mm, size_mm, PIECE_POINTS, random, keep);
@@ -173,7 +173,7 @@ static void measure_drag(Rates *rates, Random *random)
     print_rate("check of a piece dragged about its place", rate_of(rates, ask_drag));
     for (int i = 0; i < QUESTIONS; i++) {
         const Point off = random_offset(random, 1200);
-        rates->motions[i] = (Motion){off.x, off.y, random_between(random, 0, whole_turn_rad)};
+        rates->motions[i] = (Motion){off.x, off.y, random_between(random, 0, WHOLE_TURN_RAD)};
     }
     print_rate("exact pose samples over the whole hide", rate_of(rates, ask_drag));
     begun = stopwatch_begin();

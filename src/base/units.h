@@ -12,6 +12,8 @@
 #define MM2_PER_M2 1e6
 #define MM_PER_OZ 0.396875 ///< 1/64 in
 #define RAD_PER_DEG 0.017453292519943295
+#define PI 3.14159265358979323846 ///< rad in half a turn
+#define WHOLE_TURN_RAD 6.283185307179586
 
 typedef enum LengthUnit { LENGTH_MM, LENGTH_IN } LengthUnit;
 typedef enum AreaUnit { AREA_M2, AREA_FT2 } AreaUnit;

@@ -1,8 +1,8 @@
 #include "hide/flaws.h"
+#include "base/units.h"
 
 #include <string.h>
 
-static const double PI = 3.14159265358979323846;
 enum { DISC_POINTS = 32 };
 // polygon_of_line() may fall 0.2 % short at its round ends.
 static const double LINE_SAFETY = 1.003;

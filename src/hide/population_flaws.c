@@ -1,4 +1,5 @@
 // Flaws of random hides along the edge: cuts, shanks, soft patches and bands.
+#include "base/units.h"
 #include "hide/population_parts.h"
 
 enum {
@@ -8,7 +9,6 @@ enum {
     BAND_TRIES = 5,
     ARC_POINTS = 3,
 };
-static const double PI = 3.14159265358979323846;
 static const double BLOTCHY = 0.12;       // share by which the radius of a blob goes in and out
 static const double OVER_THE_EDGE_MM = 1; // what is cut at the edge reaches beyond it
 static const double BAND_STEP_MM = 44;

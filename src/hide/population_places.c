@@ -1,8 +1,8 @@
 // Flaws of random hides at places of their own: spots, the neck, brands.
+#include "base/units.h"
 #include "hide/population_parts.h"
 
 enum { PLACE_TRIES = 60, NEAR_TRIES = 10, CLUSTERS_MAX = 500, SPOT_STREAMS = 40 };
-static const double PI = 3.14159265358979323846;
 // Zones of spots, in backbone lengths.
 static const double TAIL_ROOT_UP = 0.15;
 static const double TAIL_ROOT_OUT = 0.1;

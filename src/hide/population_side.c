@@ -1,10 +1,10 @@
 // A side: one half of a random hide.
+#include "base/units.h"
 #include "hide/population_parts.h"
 
 #include <assert.h>
 
 enum { WAVES = 3, TRIMS = 5 };
-static const double WHOLE_TURN_RAD = 6.283185307179586;
 static const double WAVE_STEP_MM = 25;
 // A knife or saw led by hand stays within 15 mm of the backbone (common practice).
 static const double WAVE_MM[WAVES] = {7, 4.5, 3};

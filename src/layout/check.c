@@ -1,3 +1,4 @@
+#include "base/units.h"
 #include "layout/judge.h"
 
 #include <string.h>
@@ -8,7 +9,6 @@
 // Moved points stay well inside the lattice (10 km); no workshop is larger.
 static const double farthest_mm = 2e6;
 static const double turn_tolerance_rad = 1e-9;
-static const double whole_turn_rad = 6.283185307179586;
 
 typedef struct LatticeArea {
     LatticeRing outer;
@@ -78,7 +78,7 @@ bool judge_turn_allowed(const Piece *piece, double turn_rad)
     if (piece->turn_symmetry == 0) {
         return true; // a round piece looks the same at any turn
     }
-    const double period_rad = whole_turn_rad / piece->turn_symmetry;
+    const double period_rad = WHOLE_TURN_RAD / piece->turn_symmetry;
     for (int i = 0; i < piece->turn_count; i++) {
         const TurnRange range = piece->turns[i];
         double past_rad = fmod(turn_rad - range.from_rad + turn_tolerance_rad, period_rad);

@@ -1,7 +1,6 @@
 // Places for one piece among the others of the trial.
+#include "base/units.h"
 #include "layout/finish_parts.h"
-
-static const double whole_turn_rad = 6.283185307179586;
 
 static void offer(Candidates *candidates, Candidate candidate)
 {
@@ -40,7 +39,7 @@ int finish_turns(const Finish *finish, int index, double most_off_rad, double *t
     }
     for (int i = 0; i < piece->turn_count; i++) {
         const double from_rad = piece->turns[i].from_rad;
-        const double half_rad = fmin(piece->turns[i].to_rad - from_rad, whole_turn_rad) / 2;
+        const double half_rad = fmin(piece->turns[i].to_rad - from_rad, WHOLE_TURN_RAD) / 2;
         for (int k = 0; k < (half_rad > 1e-9 ? 5 : 1); k++) {
             turns_rad[count++] = from_rad + half_rad + shares[k] * half_rad;
         }
@@ -50,7 +49,7 @@ int finish_turns(const Finish *finish, int index, double most_off_rad, double *t
         bool again = measure_off_middle_rad(piece, turns_rad[i]) > most_off_rad + 1e-9;
         for (int k = 0; k < kept; k++) {
             again |= fabs(remainder(turns_rad[i] - turns_rad[k],
-                                    whole_turn_rad / piece->turn_symmetry)) < 1e-9;
+                                    WHOLE_TURN_RAD / piece->turn_symmetry)) < 1e-9;
         }
         if (!again) {
             turns_rad[kept++] = turns_rad[i];
@@ -76,10 +75,9 @@ static double partner_score(const Finish *finish, int index, Point centre, doubl
             motion_apply(motion_matrix(other->motion), finish->centres[other->piece]);
         const double turned_rad =
             piece->turn_symmetry == 1
-                ? fabs(remainder(turn_rad - other->motion.turn_rad, whole_turn_rad))
+                ? fabs(remainder(turn_rad - other->motion.turn_rad, WHOLE_TURN_RAD))
                 : 0;
-        least = fmin(least, point_distance(centre, there) +
-                                finish->size_mm * turned_rad / (whole_turn_rad / 2));
+        least = fmin(least, point_distance(centre, there) + finish->size_mm * turned_rad / PI);
     }
     return least;
 }

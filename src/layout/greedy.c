@@ -1,4 +1,5 @@
 #include "layout/greedy.h"
+#include "base/units.h"
 
 typedef struct Scan {
     const Rule *rule;
@@ -163,13 +164,12 @@ bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found)
 // The tried turn of a shape that is nearest to a given one.
 static int nearest_pose(const Model *model, const Shape *shape, int symmetry, double turn_rad)
 {
-    const double whole_turn_rad = 6.283185307179586;
     int nearest = shape->first_pose;
     double least_rad = HUGE_VAL;
     for (int i = 0; i < shape->pose_count; i++) {
         const int pose = shape->first_pose + i;
         const double apart_rad = fabs(remainder(turn_rad - model->poses[pose].turn_rad,
-                                                whole_turn_rad / (symmetry > 0 ? symmetry : 1)));
+                                                WHOLE_TURN_RAD / (symmetry > 0 ? symmetry : 1)));
         if (apart_rad < least_rad - 1e-12) {
             least_rad = apart_rad;
             nearest = pose;

@@ -1,11 +1,10 @@
 #include "layout/measure.h"
+#include "base/units.h"
 
 #include "layout/cuts.h"
 #include "layout/field.h"
 #include "layout/remnant.h"
 #include "plane/lattice.h"
-
-static const double half_turn_rad = 3.141592653589793;
 
 static const char *const measure_doing = "measuring what is left";
 
@@ -14,7 +13,7 @@ double measure_off_middle_rad(const Piece *piece, double turn_rad)
     if (piece->turn_symmetry == 0) {
         return 0;
     }
-    const double period_rad = 2 * half_turn_rad / piece->turn_symmetry;
+    const double period_rad = WHOLE_TURN_RAD / piece->turn_symmetry;
     double least_rad = HUGE_VAL;
     for (int i = 0; i < piece->turn_count; i++) {
         const double middle_rad = (piece->turns[i].from_rad + piece->turns[i].to_rad) / 2;
@@ -90,9 +89,9 @@ static PartnerMeasure apart(const Member *a, const Member *b, Scale scale)
     if (a->turn_symmetry > 0 && b->turn_symmetry > 0) {
         const int symmetry =
             a->turn_symmetry < b->turn_symmetry ? a->turn_symmetry : b->turn_symmetry;
-        measure.turn_rad = fabs(remainder(a->turn_rad - b->turn_rad, 2 * half_turn_rad / symmetry));
+        measure.turn_rad = fabs(remainder(a->turn_rad - b->turn_rad, WHOLE_TURN_RAD / symmetry));
     }
-    measure.apart_mm = measure.distance_mm + scale.size_mm * measure.turn_rad / half_turn_rad;
+    measure.apart_mm = measure.distance_mm + scale.size_mm * measure.turn_rad / PI;
     return measure;
 }
 
@@ -316,7 +315,7 @@ double measure_wish(const LayoutTask *task, const LayoutMeasures *measures, Layo
         return measures->off_middle_rad;
     case LAYOUT_WISH_PARTNERS:
         return measures->partner_distance_mm +
-               measure_size_mm(task) * measures->partner_turn_rad / half_turn_rad;
+               measure_size_mm(task) * measures->partner_turn_rad / PI;
     case LAYOUT_WISH_RECTANGLE:
         for (int i = 0; i < task->sheet_count; i++) {
             const Box box = measures->remnants[i].rectangle;

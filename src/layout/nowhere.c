@@ -1,10 +1,10 @@
 #include "layout/nowhere.h"
+#include "base/units.h"
 
 #include "layout/raster.h"
 
 #include <string.h>
 
-static const double whole_turn_rad = 6.283185307179586;
 // Cells along the larger side of a ground; then, when that does not tell, finer.
 static const int cells_along[] = {150, 450};
 // Shrunk outlines may come out a little less shrunk (plane/polygon.h).
@@ -131,7 +131,7 @@ static bool range_blocked(Asking *asking, TurnRange range)
 {
     const double wide_rad = range.to_rad - range.from_rad;
     const double part_rad = 2 * asking->cell_mm / fmax(asking->reach_mm, asking->cell_mm);
-    const int parts = 1 + (int)(fmin(wide_rad, whole_turn_rad) / part_rad);
+    const int parts = 1 + (int)(fmin(wide_rad, WHOLE_TURN_RAD) / part_rad);
     for (int i = 0; i < parts; i++) {
         const double middle_rad = range.from_rad + wide_rad * (i + 0.5) / parts;
         if (!turn_blocked(asking, middle_rad, wide_rad / parts / 2 + 1e-9)) {
@@ -167,7 +167,7 @@ static bool ground_blocked(const Piece *piece, const Ground *ground, int cells, 
         for (int depth = 0; depth < asking.depth_count; depth++) {
             map_depth(&asking, ground, depth);
         }
-        const TurnRange any = {0, whole_turn_rad};
+        const TurnRange any = {0, WHOLE_TURN_RAD};
         for (int i = 0; i < piece->turn_count && blocked; i++) {
             blocked = range_blocked(&asking, piece->turn_symmetry == 0 ? any : piece->turns[i]);
         }

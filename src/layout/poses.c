@@ -1,9 +1,9 @@
 #include "layout/poses.h"
+#include "base/units.h"
 
 #include <limits.h>
 #include <string.h>
 
-static const double whole_turn_rad = 6.283185307179586;
 // A piece in more parts than this gets narrow gaps closed: what a pair costs grows with the
 // product of both.
 enum { PARTS_MOST = 128 };
@@ -41,14 +41,14 @@ bool poses_same_shape(const Piece *a, const Piece *b)
 // straight pieces stay straight.
 static double straightened(double turn_rad)
 {
-    const double quarter_rad = whole_turn_rad / 4;
+    const double quarter_rad = WHOLE_TURN_RAD / 4;
     const double straight_rad = round(turn_rad / quarter_rad) * quarter_rad;
     return fabs(turn_rad - straight_rad) < 1e-10 ? straight_rad : turn_rad;
 }
 
 static void add_turn(Turns *turns, double turn_rad, double off_middle, int symmetry)
 {
-    const double period_rad = whole_turn_rad / symmetry;
+    const double period_rad = WHOLE_TURN_RAD / symmetry;
     for (int i = 0; i < turns->count; i++) {
         const double apart_rad = fabs(remainder(turn_rad - turns->turn_rad[i], period_rad));
         if (apart_rad < 1e-9) {
@@ -66,7 +66,7 @@ Turns poses_turns(const Piece *piece, bool middles_only)
     Turns turns = {.count = 0};
     for (int i = 0; i < piece->turn_count; i++) {
         const double from_rad = piece->turns[i].from_rad;
-        const double half_rad = fmin(piece->turns[i].to_rad - from_rad, whole_turn_rad) / 2;
+        const double half_rad = fmin(piece->turns[i].to_rad - from_rad, WHOLE_TURN_RAD) / 2;
         if (piece->turn_symmetry == 0) { // any turn is as good as another
             add_turn(&turns, from_rad + half_rad, 0, 1);
             break;

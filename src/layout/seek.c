@@ -1,4 +1,5 @@
 #include "layout/seek.h"
+#include "base/units.h"
 
 #include <float.h>
 #include <math.h>
@@ -9,8 +10,6 @@ enum {
     KEPT = 2,          // places that are refined
     SUM_MOST = 60000,
 };
-
-static const double whole_turn_rad = 6.283185307179586;
 
 // Another copy, as seen by the one that is to move in one turn.
 typedef struct Neighbour {
@@ -380,7 +379,7 @@ static bool is_tried(Strip *strip, const Turned *turned, const Turned *present)
     if (!turned->fine || turned == present) {
         return true;
     }
-    const double apart_rad = remainder(turned->turn_rad - present->turn_rad, whole_turn_rad);
+    const double apart_rad = remainder(turned->turn_rad - present->turn_rad, WHOLE_TURN_RAD);
     return strip->fine &&
            (fabs(apart_rad) < 1.1 * strip->steps.fine_rad || random_share(&strip->random) < share);
 }

@@ -1,4 +1,5 @@
 #include "layout/strip_start.h"
+#include "base/units.h"
 
 #include "plane/lattice.h"
 
@@ -279,7 +280,6 @@ void strip_row(Strip *strip)
 // The turn nearest to one that is asked for, with the shift that belongs to that.
 static AlikeTurn nearest_turn(const StripPiece *piece, double turn_rad)
 {
-    static const double whole_turn_rad = 6.283185307179586;
     AlikeTurn best = {.turned = 0};
     double least_rad = HUGE_VAL;
     for (int i = 0; i < piece->turned_count + piece->alike_count; i++) {
@@ -290,7 +290,7 @@ static AlikeTurn nearest_turn(const StripPiece *piece, double turn_rad)
         } else {
             one = piece->alike[i - piece->turned_count];
         }
-        const double apart_rad = fabs(remainder(one.turn_rad - turn_rad, whole_turn_rad));
+        const double apart_rad = fabs(remainder(one.turn_rad - turn_rad, WHOLE_TURN_RAD));
         if (apart_rad < least_rad) {
             least_rad = apart_rad;
             best = one;

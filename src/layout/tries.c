@@ -1,11 +1,11 @@
 #include "layout/tries.h"
+#include "base/units.h"
 
 #include "base/random.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-static const double half_turn_rad = 3.141592653589793;
 // Layouts without a better one after which a complete layout is good enough.
 enum { PATIENCE = 400 };
 // At most so many pieces are taken out at once.
@@ -102,7 +102,7 @@ static Rule drawn_rule(Random *random)
 {
     static const double costs[] = {0, 0.1, 0.5, 2};
     static const double straights[] = {0, 0.01, 0.1};
-    const double way_rad = random_between(random, 0, 2 * half_turn_rad);
+    const double way_rad = random_between(random, 0, WHOLE_TURN_RAD);
     const bool middles = random_share(random) < 0.3;
     const uint64_t quarter = random_bits(random) & random_bits(random);
     return (Rule){.cost = costs[random_below(random, 4)],

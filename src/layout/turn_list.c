@@ -5,7 +5,6 @@
 #include <math.h>
 
 static const double quarter_turn_rad = 1.5707963267948966;
-static const double whole_turn_rad = 6.283185307179586;
 static const double coarse_rad = 0.2617993877991494; // 15 degrees
 static const double slack_rad = 1e-9;
 
@@ -46,11 +45,11 @@ TurnList turn_list(const Piece *piece, TurnSteps steps)
 {
     TurnList list = {.count = 0};
     if (piece->turn_symmetry == 0) {
-        list_turn(&list, piece->turns[0].from_rad, whole_turn_rad);
+        list_turn(&list, piece->turns[0].from_rad, WHOLE_TURN_RAD);
         list.coarse_count = list.count;
         return list;
     }
-    const double period_rad = whole_turn_rad / piece->turn_symmetry;
+    const double period_rad = WHOLE_TURN_RAD / piece->turn_symmetry;
     for (int i = 0; i < piece->turn_count; i++) {
         const TurnRange range = piece->turns[i];
         const double span_rad = range.to_rad - range.from_rad;

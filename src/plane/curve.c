@@ -1,8 +1,7 @@
 #include "plane/curve.h"
+#include "base/units.h"
 
 #include <assert.h>
-
-static const double PI = 3.14159265358979323846;
 
 // Chords for an arc, so that none is farther than `tolerance_mm` from it.
 static int chords_for(double radius_mm, double angle_rad, double tolerance_mm)

@@ -1,10 +1,10 @@
 #include "seat/cross_section.h"
+#include "base/units.h"
 
 #include "seat/path.h"
 
 #include <string.h>
 
-static const double PI = 3.14159265358979323846;
 static const double ARC_CHORD_MM = 0.02;
 static const double REPEATED_MM = 1e-6;
 enum { DOME_CHORDS = 32, ARC_CHORDS_MAX = 90, CHAIN_POINTS_MAX = 2 * ARC_CHORDS_MAX + 6 };

@@ -1,4 +1,5 @@
 // Frames with corners: sides that may bow, and corners rounded to touch both.
+#include "base/units.h"
 #include "seat/frame_parts.h"
 
 #include "plane/curve.h"
@@ -7,7 +8,6 @@ enum { CURVE_POINTS_MAX = 400, OUTLINE_POINTS_MAX = 16 * CURVE_POINTS_MAX };
 
 // A bow deeper than this share of its side is no longer a side.
 static const double BOW_SHARE_MAX = 0.25;
-static const double PI = 3.14159265358979323846;
 
 // A side as a curve over shares 0 to 1: a straight line or part of a circle.
 typedef struct Curve {

@@ -1,6 +1,5 @@
 #include "seat/path.h"
-
-static const double PI = 3.14159265358979323846;
+#include "base/units.h"
 
 const char *const bottom_edge_names[BOTTOM_EDGE_COUNT] = {
     [BOTTOM_SQUARE] = "square", [BOTTOM_ROUNDED] = "rounded", [BOTTOM_BEVELLED] = "bevelled"};

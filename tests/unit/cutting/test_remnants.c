@@ -1,9 +1,9 @@
+#include "base/units.h"
 #include "cutting/remnants.h"
 
 #include "base/random.h"
 #include "support/check.h"
 
-static const double PI = 3.14159265358979323846;
 static const double useful_mm = 100;
 
 static Ring box_ring(double x, double y, double width, double height, Arena *keep)

@@ -1,8 +1,8 @@
+#include "base/units.h"
 #include "hide/hide.h"
 
 #include "support/check.h"
 
-static const double PI = 3.14159265358979323846;
 static const Units millimetres = {LENGTH_MM, AREA_M2, LEATHER_MM};
 
 typedef struct Made {

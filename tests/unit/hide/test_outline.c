@@ -1,10 +1,10 @@
 #include "base/random.h"
+#include "base/units.h"
 #include "hide/hide.h"
 #include "taped_hides.h"
 
 #include "support/check.h"
 
-static const double PI = 3.14159265358979323846;
 enum { MEAN_POINTS = 61 };
 static const double MEAN_LENGTH_MM = 2185; // mean backbone of the upholstery hides
 

@@ -1,9 +1,8 @@
+#include "base/units.h"
 #include "plane/curve.h"
 
 #include "base/random.h"
 #include "support/check.h"
-
-static const double PI = 3.14159265358979323846;
 
 // Area of a circular segment: r^2 (a - sin a) / 2 (any handbook of geometry).
 static void an_arc_encloses_the_area_of_its_segment(void **state)

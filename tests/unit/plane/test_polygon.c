@@ -1,9 +1,9 @@
+#include "base/units.h"
 #include "plane/polygon.h"
 
 #include "base/random.h"
 #include "support/check.h"
 
-static const double PI = 3.14159265358979323846;
 static const Point square[] = {{0, 0}, {100, 0}, {100, 100}, {0, 100}};
 static const Point shifted[] = {{50, 50}, {150, 50}, {150, 150}, {50, 150}};
 static const Point beside[] = {{100, 0}, {200, 0}, {200, 100}, {100, 100}};

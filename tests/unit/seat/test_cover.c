@@ -5,8 +5,6 @@
 
 #include "seats.h"
 
-static const double PI = 3.14159265358979323846;
-
 // What a cover is made of; tests change one thing at a time.
 typedef struct Seat {
     Frame frame;

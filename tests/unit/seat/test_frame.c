@@ -5,8 +5,6 @@
 
 #include "seats.h"
 
-static const double PI = 3.14159265358979323846;
-
 static Ring outline_of(Frame frame, Arena *arena)
 {
     Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
