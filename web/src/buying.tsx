@@ -8,6 +8,7 @@ import { Row } from "./fields";
 import { areaSeen, change, derived, draft, state } from "./job";
 import { Compared, gradeWords, money } from "./offers";
 import { fieldsOf, type Schema } from "./schema";
+import { Table } from "./table";
 import { showArea } from "./units";
 import { problemWords } from "./words";
 
@@ -125,19 +126,14 @@ function Rules({ buying }: { readonly buying: Buying }) {
   return (
     <details class="group" open>
       <summary>What the usual rules would have had you buy</summary>
-      <div class="wide" role="region" aria-label="Usual rules" tabindex={0}>
-        <table>
-          <thead><tr><th scope="col">rule</th><th scope="col">here</th><th scope="col">leather</th><th scope="col">than above</th><th scope="col">enough</th></tr></thead>
-          <tbody>
-            {buying.rules.map((rule) => (
-              <tr key={rule.rule}>
-                <th scope="row">{rule.rule}</th><td>{rule.reckoned}</td><td>{showArea(rule.area_mm2, areaSeen.value)}</td>
-                <td class={(rule.against ?? 0) < 0 ? "short" : undefined}>{against(rule.against)}</td><td>{times(rule.chance)} in 100</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Table label="Usual rules" head={["rule", "here", "leather", "than above", "enough"]}
+        rows={buying.rules.map((rule) => ({
+          key: rule.rule,
+          cells: [
+            rule.rule, rule.reckoned, showArea(rule.area_mm2, areaSeen.value),
+            <span class={(rule.against ?? 0) < 0 ? "short" : undefined}>{against(rule.against)}</span>, `${times(rule.chance)} in 100`,
+          ],
+        }))} />
     </details>
   );
 }
@@ -170,20 +166,14 @@ function Savings({ found }: { readonly found: Thrift }) {
   const sure = found.savings.filter((one) => one.saves);
   const luck = found.savings.filter((one) => !one.saves && one.pairs > 0);
   const table = (rows: Thrift["savings"], name: string) => (
-    <div class="wide" role="region" aria-label={name} tabindex={0}>
-      <table class="savings">
-        <thead><tr><th scope="col">change</th><th scope="col">saves</th><th scope="col">95 in 100 sure</th>{found.price && <th scope="col">worth</th>}</tr></thead>
-        <tbody>
-          {rows.map((one) => (
-            <tr key={one.change}>
-              <th scope="row">{one.change}<span class="soft"> {one.cost}</span></th><td>{signed(one.saves_mm2)}</td>
-              <td>{signed(one.low_mm2)} to {signed(one.high_mm2)}</td>
-              {found.price && <td>{one.money === undefined ? "–" : money(one.money, found.price.currency)}</td>}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <Table label={name} class="savings" byRow head={["change", "saves", "95 in 100 sure", ...(found.price ? ["worth"] : [])]}
+      rows={rows.map((one) => ({
+        key: one.change,
+        cells: [
+          <>{one.change}<span class="soft"> {one.cost}</span></>, signed(one.saves_mm2), `${signed(one.low_mm2)} to ${signed(one.high_mm2)}`,
+          ...(found.price ? [one.money === undefined ? "–" : money(one.money, found.price.currency)] : []),
+        ],
+      }))} />
   );
   return (
     <div class="found">
@@ -204,20 +194,15 @@ function Divided({ found }: { readonly found: Split }) {
       <p class="answer">{found.advice}</p>
       {found.stopped && <p class="said">Stopped before all was tried.</p>}
       {found.hides.length > 0 && (
-        <div class="wide" role="region" aria-label="Hides" tabindex={0}>
-          <table>
-            <thead><tr><th scope="col">hide</th><th scope="col">of at least</th><th scope="col">enough</th><th scope="col">as cut</th><th scope="col">chairs</th></tr></thead>
-            <tbody>
-              {found.hides.map((hide, i) => (
-                <tr key={i}>
-                  <th scope="row">{i + 1}</th><td>{hide.area_mm2 === null ? "–" : showArea(hide.area_mm2, seen)}</td>
-                  <td>{times(hide.chance)} in 100 <span class="soft">({times(hide.low)} to {times(hide.high)})</span></td><td>{showArea(hide.cut_mm2, seen)}</td>
-                  <td>{hide.chairs.map((chair) => `${chair.count} × ${chair.seat}${chair.chair ? `, ${chair.chair}` : ""} (${chair.cover})`).join("; ")}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
+        <Table label="Hides" head={["hide", "of at least", "enough", "as cut", "chairs"]}
+          rows={found.hides.map((hide, i) => ({
+            key: i,
+            cells: [
+              i + 1, hide.area_mm2 === null ? "–" : showArea(hide.area_mm2, seen),
+              <>{times(hide.chance)} in 100 <span class="soft">({times(hide.low)} to {times(hide.high)})</span></>, showArea(hide.cut_mm2, seen),
+              hide.chairs.map((chair) => `${chair.count} × ${chair.seat}${chair.chair ? `, ${chair.chair}` : ""} (${chair.cover})`).join("; "),
+            ],
+          }))} />
       )}
     </div>
   );

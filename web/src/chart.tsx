@@ -4,6 +4,7 @@
 import { useState } from "preact/hooks";
 import type { Buying, CurvePoint } from "./buy";
 import { useSize } from "./size";
+import { Table } from "./table";
 import { MM2_PER, showArea, type LengthUnit } from "./units";
 
 const STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50];
@@ -90,26 +91,18 @@ function Asked({ plot, buying, rem, seen }: { readonly plot: Plot; readonly buyi
   );
 }
 
-function Table({ buying, seen }: { readonly buying: Buying; readonly seen: LengthUnit }) {
+function ChanceTable({ buying, seen }: { readonly buying: Buying; readonly seen: LengthUnit }) {
   const apart = Math.max(1, Math.ceil(buying.curve.length / ROWS));
   const rows = buying.curve.filter((point, i) => i % apart === 0 || point.area_mm2 === buying.area_mm2);
   return (
     <details class="group">
       <summary>The chances as a table</summary>
-      <div class="wide" role="region" aria-label="Chances" tabindex={0}>
-        <table>
-          <thead><tr><th scope="col">area of each</th><th scope="col">enough</th><th scope="col">95 in 100 sure</th></tr></thead>
-          <tbody>
-            {rows.map((point) => (
-              <tr key={point.area_mm2} class={point.area_mm2 === buying.area_mm2 ? "asked" : undefined}>
-                <th scope="row">{showArea(point.area_mm2, seen)}</th>
-                <td>{times(point.chance)} in 100</td>
-                <td>{times(point.low)} to {times(point.high)}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Table label="Chances" class="chances" head={["area of each", "enough", "95 in 100 sure"]}
+        rows={rows.map((point) => ({
+          key: point.area_mm2,
+          class: point.area_mm2 === buying.area_mm2 ? "asked" : undefined,
+          cells: [showArea(point.area_mm2, seen), `${times(point.chance)} in 100`, `${times(point.low)} to ${times(point.high)}`],
+        }))} />
     </details>
   );
 }
@@ -175,7 +168,7 @@ export function Chart({ buying, seen, running }: ChartProps) {
         The line is the chance that an area is enough, the band where it lies (95 in 100 sure). The dashed line is how sure you
         want to be; the thick part of it, from where to where the area for that lies. Point at the chart, or go along it with the arrow keys.
       </figcaption>
-      <Table buying={buying} seen={seen} />
+      <ChanceTable buying={buying} seen={seen} />
     </figure>
   );
 }

@@ -1,6 +1,7 @@
 // What differs between two documents of a job, as a table.
 
 import { differences, type JsonObject } from "./document";
+import { Table } from "./table";
 
 const SHOWN = 12;
 
@@ -16,16 +17,8 @@ export function Differences({ mine, theirs, mineIs, theirsIs }: Compared) {
   if (list.length === 0) return <p>Nothing differs.</p>;
   return (
     <>
-      <div class="wide" tabindex={0} role="region" aria-label="What differs">
-        <table class="differences">
-          <thead><tr><th scope="col">where</th><th scope="col">{mineIs}</th><th scope="col">{theirsIs}</th></tr></thead>
-          <tbody>
-            {list.slice(0, SHOWN).map((one) => (
-              <tr key={one.where}><th scope="row">{one.where}</th><td>{one.mine}</td><td>{one.theirs}</td></tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Table label="What differs" class="differences" byRow head={["where", mineIs, theirsIs]}
+        rows={list.slice(0, SHOWN).map((one) => ({ key: one.where, cells: [one.where, one.mine, one.theirs] }))} />
       {list.length > SHOWN && <p>And {list.length - SHOWN} more.</p>}
     </>
   );

@@ -10,6 +10,7 @@ import { areaSeen, change, listAt, mistakesIn, problems, problemsIn, unit } from
 import { fieldsOf, type Schema } from "./schema";
 import { lengthOf, stationPoint } from "./hide_places";
 import { boxAround, ringOf, toScreen } from "./hide_view";
+import { Table } from "./table";
 import { exactLength, MM_PER, showArea, toMm } from "./units";
 import { counted } from "./words";
 
@@ -287,14 +288,10 @@ export function Regions({ schema }: { readonly schema: Schema }) {
   return (
     <>
       {shape && (
-        <div class="wide" role="region" aria-label="Regions" tabindex={0}>
-          <table>
-            <thead><tr><th scope="col">region</th><th scope="col">leather</th><th scope="col">stretch along, across</th></tr></thead>
-            <tbody>{shape.regions.map((region) => (
-              <tr key={region.kind}><th scope="row">{region.kind}</th><td>{region.firmness}</td><td>{region.stretch_along}, {region.stretch_across}</td></tr>
-            ))}</tbody>
-          </table>
-        </div>
+        <Table label="Regions" head={["region", "leather", "stretch along, across"]}
+          rows={shape.regions.map((region) => ({
+            key: region.kind, cells: [region.kind, region.firmness, `${region.stretch_along}, ${region.stretch_across}`],
+          }))} />
       )}
       <ul class="sources">
         {known.filter((one) => one.area_mm2 > 0).map((one) => (

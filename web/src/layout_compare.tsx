@@ -9,6 +9,7 @@ import {
 } from "./layout_api";
 import { countAgain, counting, hideAt, laid, put, report, said, shape, standing } from "./layout_state";
 import { unit } from "./job";
+import { Table } from "./table";
 import { showArea, tapeLength } from "./units";
 import { moment, refusalWords } from "./words";
 
@@ -69,22 +70,14 @@ const FIGURES: readonly (readonly [string, (measures: Measures, hide: number) =>
 export function Figures({ columns, label }: { readonly label: string; readonly columns: readonly { readonly title: string; readonly report: Report | null }[] }) {
   const missing = (one: Report | null): string => (one ? String(one.missing.reduce((sum, each) => sum + each.count, 0)) : "…");
   return (
-    <div class="wide" role="region" aria-label={label} tabindex={0}>
-      <table>
-        <thead><tr><th scope="col">figure</th>{columns.map((one) => <th scope="col" key={one.title}>{one.title}</th>)}</tr></thead>
-        <tbody>
-          <tr><th scope="row">covers without a place</th>{columns.map((one) => <td key={one.title}>{missing(one.report)}</td>)}</tr>
-          {FIGURES.map(([name, show]) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              {columns.map((one) => (
-                <td key={one.title}>{one.report?.measures ? show(one.report.measures, hideAt.value) : one.report ? "not while something is wrong" : "…"}</td>
-              ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <Table label={label} head={["figure", ...columns.map((one) => one.title)]}
+      rows={[
+        { key: "missing", cells: ["covers without a place", ...columns.map((one) => missing(one.report))] },
+        ...FIGURES.map(([name, show]) => ({
+          key: name,
+          cells: [name, ...columns.map(({ report: one }) => (one?.measures ? show(one.measures, hideAt.value) : one ? "not while something is wrong" : "…"))],
+        })),
+      ]} />
   );
 }
 

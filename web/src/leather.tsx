@@ -10,6 +10,7 @@ import { OfferList } from "./offers";
 import { placeAddress } from "./route";
 import { fieldsOf, type Schema } from "./schema";
 import { Mistakes } from "./seats";
+import { Table } from "./table";
 import { MM_PER } from "./units";
 
 interface Advice {
@@ -84,32 +85,32 @@ function Wanted({ advice }: { readonly advice: Advice }) {
   );
 }
 
+function Kinds({ advice }: { readonly advice: Advice }) {
+  return <dl class="kinds">{advice.kinds.map(({ kind, meaning }) => <div key={kind}><dt>{kind}</dt><dd>{meaning}</dd></div>)}</dl>;
+}
+
 function Reasons({ advice }: { readonly advice: Advice }) {
   const grains = Object.keys(advice.grain_points);
+  const points = (ofKind: (kind: string) => number, ofGrain: (grain: string) => number): string[] =>
+    [...advice.kinds.map(({ kind }) => ofKind(kind)), ...grains.map(ofGrain)].map(signed);
+  const heads = [...advice.kinds.map(({ kind }) => kind), ...grains.map((grain) => `${grain} grain`)];
+  const kindPoints = new Map(advice.kinds.map(({ kind, points: sum }) => [kind, sum]));
   return (
-    <details class="group" open>
-      <summary>The reasons</summary>
-      <div class="wide" role="region" aria-label="Points for and against" tabindex={0}>
-        <table class="forandagainst">
-          <thead>
-            <tr><th scope="col">points for and against</th>{advice.kinds.map(({ kind }) => <th scope="col" key={kind}>{kind}</th>)}
-              {grains.map((grain) => <th scope="col" key={grain}>{grain} grain</th>)}</tr>
-          </thead>
-          <tbody>
-            {advice.reasons.map((reason) => (
-              <tr key={reason.when}>
-                <th scope="row">{reason.when}<span class="soft"> {reason.because} <cite>({reason.source})</cite></span></th>
-                {advice.kinds.map(({ kind }) => <td key={kind}>{signed(reason.points[kind] ?? 0)}</td>)}
-                {grains.map((grain) => <td key={grain}>{signed(reason.grain_points[grain] ?? 0)}</td>)}
-              </tr>
-            ))}
-            <tr class="sum"><th scope="row">all together</th>{advice.kinds.map(({ kind, points }) => <td key={kind}>{signed(points)}</td>)}
-              {grains.map((grain) => <td key={grain}>{signed(advice.grain_points[grain] ?? 0)}</td>)}</tr>
-          </tbody>
-        </table>
-      </div>
-      <dl class="kinds">{advice.kinds.map(({ kind, meaning }) => <div key={kind}><dt>{kind}</dt><dd>{meaning}</dd></div>)}</dl>
-    </details>
+    <section class="panel" aria-labelledby="reasons">
+      <h2 id="reasons">The reasons</h2>
+      <Table label="Points for and against" class="forandagainst"
+        head={["points for and against", ...heads.map((name) => ({ name, class: "amount" }))]}
+        rows={[
+          ...advice.reasons.map((reason) => ({
+            key: reason.when,
+            cells: [
+              <>{reason.when}<span class="soft"> {reason.because} <cite>({reason.source})</cite></span></>,
+              ...points((kind) => reason.points[kind] ?? 0, (grain) => reason.grain_points[grain] ?? 0),
+            ],
+          })),
+          { key: "", class: "sum", cells: ["all together", ...points((kind) => kindPoints.get(kind) ?? 0, (grain) => advice.grain_points[grain] ?? 0)] },
+        ]} />
+    </section>
   );
 }
 
@@ -122,21 +123,16 @@ function Thickness({ advice }: { readonly advice: Advice }) {
         A seat must still drop into its chair: on each side there is one leather on the straight, up to three at a folded corner, and the layers
         that come down over the sides. The leather of the job is {advice.wanted.thickness}.
       </p>
-      <div class="wide" role="region" aria-label="Room for the leather" tabindex={0}>
-        <table>
-          <thead><tr><th scope="col">seat</th><th scope="col">this leather</th><th scope="col">clearance</th><th scope="col">layers</th>
-            <th scope="col">straight up to</th><th scope="col">corners up to</th><th scope="col">corners need</th></tr></thead>
-          <tbody>
-            {advice.seats.map((seat) => (
-              <tr key={seat.seat}>
-                <th scope="row">{seat.seat}</th><td class={seat.fits_corners ? undefined : "short"}>{seat.room}</td>
-                <td>{across(seat.clearance_mm)}{!seat.measured && " *"}</td><td>{across(seat.layers_mm)}</td>
-                <td>{atMost(seat.straight_max_mm)}</td><td>{atMost(seat.corner_max_mm)}</td><td>{across(seat.corner_needs_mm)}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Table label="Room for the leather"
+        head={["seat", "this leather", "clearance", "layers", "straight up to", "corners up to", "corners need"]}
+        rows={advice.seats.map((seat) => ({
+          key: seat.seat,
+          cells: [
+            seat.seat, <span class={seat.fits_corners ? undefined : "short"}>{seat.room}</span>,
+            `${across(seat.clearance_mm)}${seat.measured ? "" : " *"}`, across(seat.layers_mm),
+            atMost(seat.straight_max_mm), atMost(seat.corner_max_mm), across(seat.corner_needs_mm),
+          ],
+        }))} />
       {remedies.map((text) => <p key={text}>{text.startsWith("not measured") ? `* ${text}` : text}</p>)}
     </section>
   );
@@ -199,9 +195,10 @@ export function LeatherPage({ schema }: { readonly schema: Schema }) {
           {advice && <p class="answer">{advice.advised.text}</p>}
           {stale && <p class="stalenote">As it was before the mistakes.</p>}
           {advice && <Wanted advice={advice} />}
-          {advice && <Reasons advice={advice} />}
+          {advice && <Kinds advice={advice} />}
         </section>
       </div>
+      {advice && <Reasons advice={advice} />}
       {advice && <Thickness advice={advice} />}
       <HowMuch schema={schema} />
       <section class="panel" aria-labelledby="offers">

@@ -7,6 +7,7 @@ import { at, freshName, nameOf, pathText, type Path } from "./document";
 import { FieldRow, Group, Problems, idOf } from "./fields";
 import { areaSeen, change, documentArea, draft, listAt, mistakesIn, problems } from "./job";
 import { definitionOf, fieldsOf, type Field, type Schema } from "./schema";
+import { Table, type Head } from "./table";
 import { showArea } from "./units";
 
 /** An amount in the currency's own digits; the amounts themselves are the program's. */
@@ -30,61 +31,44 @@ function firstAt(one: RankedOffer, currency: string): string {
   return `up to ${digits(one.price_to_win, currency)}`;
 }
 
+const amount = (name: string): Head => ({ name, class: "amount" });
+
 function Ranking({ offers }: { readonly offers: NonNullable<Buying["offers"]> }) {
   const { ranking, currency } = offers;
   return (
-    <div class="wide" role="region" aria-label="Offers compared" tabindex={0}>
-      <table class="ranking">
-        <caption class="unseen">Offers, the best first</caption>
-        <thead>
-          <tr>
-            <th scope="col">offer</th><th scope="col">buy</th><th scope="col">enough, in 100</th>
-            <th scope="col" class="amount">landed, {currency}</th>
-            <th scope="col" class="amount">with the risk</th><th scope="col" class="amount">days</th>
-            <th scope="col" class="amount">asked, {currency}</th><th scope="col">would be first</th>
-          </tr>
-        </thead>
-        <tbody>
-          {ranking.map((one, i) => (
-            <tr key={one.offer} class={i === 0 ? "first" : undefined}>
-              <th scope="row"><span class="rank">{i + 1}</span> {one.offer}</th>
-              <td>{one.buy}</td>
-              <td>{times(one.chance)}{one.sure.chance_high > one.sure.chance_low && <span class="soft"> ({times(one.sure.chance_low)} to {times(one.sure.chance_high)})</span>}
-                {!one.reaches_comfort && <span class="short"> too seldom</span>}</td>
-              <td class="amount">{digits(one.bill.expected.total, currency)}</td>
-              <td class="amount">{digits(one.expected_cost, currency)}</td>
-              <td class="amount">{one.days ?? "–"}</td>
-              <td class="amount">{digits(one.price, currency)} for {per(one)}</td>
-              <td>{firstAt(one, currency)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <Table label="Offers compared" class="ranking" caption={<caption class="unseen">Offers, the best first</caption>}
+      head={[
+        "offer", "buy", "enough, in 100", amount(`landed, ${currency}`), amount("with the risk"), amount("days"),
+        amount(`asked, ${currency}`), "would be first",
+      ]}
+      rows={ranking.map((one, i) => ({
+        key: one.offer,
+        class: i === 0 ? "first" : undefined,
+        cells: [
+          <><span class="rank">{i + 1}</span> {one.offer}</>,
+          one.buy,
+          <span>{times(one.chance)}{one.sure.chance_high > one.sure.chance_low && <span class="soft"> ({times(one.sure.chance_low)} to {times(one.sure.chance_high)})</span>}
+            {!one.reaches_comfort && <span class="short"> too seldom</span>}</span>,
+          digits(one.bill.expected.total, currency), digits(one.expected_cost, currency), one.days ?? "–",
+          `${digits(one.price, currency)} for ${per(one)}`, firstAt(one, currency),
+        ],
+      }))} />
   );
 }
 
 // One column for each offer, one row for each line that any of the bills has.
 function Bills({ offers }: { readonly offers: NonNullable<Buying["offers"]> }) {
   const lines = [...new Set(offers.ranking.flatMap((one) => Object.keys(one.bill.expected.lines)))];
+  const shown = (amount: number | undefined): string => (amount === undefined ? "–" : digits(amount, offers.currency));
   return (
     <details class="group">
       <summary>The bills side by side</summary>
-      <div class="wide" role="region" aria-label="Bills" tabindex={0}>
-        <table>
-          <thead><tr><th scope="col">{offers.currency}</th>{offers.ranking.map((one) => <th scope="col" class="head" key={one.offer}>{one.offer}</th>)}</tr></thead>
-          <tbody>
-            <tr><th scope="row">area</th>{offers.ranking.map((one) => <td key={one.offer}>{showArea(one.bill.expected.area_mm2, areaSeen.value)}</td>)}</tr>
-            {lines.map((line) => (
-              <tr key={line}><th scope="row">{line}</th>{offers.ranking.map((one) => {
-                const amount = one.bill.expected.lines[line];
-                return <td key={one.offer}>{amount === undefined ? "–" : digits(amount, offers.currency)}</td>;
-              })}</tr>
-            ))}
-            <tr class="sum"><th scope="row">landed</th>{offers.ranking.map((one) => <td key={one.offer}>{digits(one.bill.expected.total, offers.currency)}</td>)}</tr>
-          </tbody>
-        </table>
-      </div>
+      <Table label="Bills" head={[offers.currency, ...offers.ranking.map((one) => ({ name: one.offer, class: "head" }))]}
+        rows={[
+          { key: "area", cells: ["area", ...offers.ranking.map((one) => showArea(one.bill.expected.area_mm2, areaSeen.value))] },
+          ...lines.map((line) => ({ key: `line ${line}`, cells: [line, ...offers.ranking.map((one) => shown(one.bill.expected.lines[line]))] })),
+          { key: "landed", class: "sum", cells: ["landed", ...offers.ranking.map((one) => shown(one.bill.expected.total))] },
+        ]} />
     </details>
   );
 }

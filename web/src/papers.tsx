@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { Refused } from "./api";
 import { flush, state } from "./job";
 import { countingOf, layFirst } from "./layout_api";
+import { Table } from "./table";
 import { counted, refusalLines } from "./words";
 import { doWork, stopWork, type Work } from "./work";
 
@@ -129,22 +130,14 @@ function Zoom({ made, at, go }: ZoomProps) {
 
 function Files({ made }: { readonly made: Made }) {
   return (
-    <div class="wide" role="region" aria-label="All files" tabindex={0}>
-      <table>
-        <caption>All files of the pack</caption>
-        <thead><tr><th scope="col">what</th><th scope="col">sort</th><th scope="col">size</th><th scope="col">file</th></tr></thead>
-        <tbody>
-          {made.papers.files.map((file) => (
-            <tr key={file.name}>
-              <th scope="row">{file.what}</th>
-              <td>{SORTS[file.type] ?? file.type}</td>
-              <td>{sizeOf(file.bytes)}</td>
-              <td><a class="button" href={`${addressOf(made, file.name)}?download=1`} download={file.name}>{file.name}</a></td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <Table label="All files" caption={<caption>All files of the pack</caption>} head={["what", "sort", "size", "file"]}
+      rows={made.papers.files.map((file) => ({
+        key: file.name,
+        cells: [
+          file.what, SORTS[file.type] ?? file.type, sizeOf(file.bytes),
+          <a class="button" href={`${addressOf(made, file.name)}?download=1`} download={file.name}>{file.name}</a>,
+        ],
+      }))} />
   );
 }
 

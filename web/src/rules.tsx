@@ -2,6 +2,7 @@
 
 import type { Cover } from "./api";
 import { labelOf } from "./schema";
+import { Table } from "./table";
 import { tapeLength, type LengthUnit } from "./units";
 
 const BANDS = ["edge", "turn", "grip"] as const;
@@ -69,26 +70,18 @@ export function RuleTable({ cover, seen }: { readonly cover: Cover; readonly see
   const show = (mm: number): string => `${tapeLength(mm, seen)} ${seen}`;
   return (
     <div class="figures">
-      <div class="wide" role="region" aria-label="Allowance beside the flat rules" tabindex={0}>
-        <table>
-          <caption>Allowance beyond the frame, and what the flat rules would make of it</caption>
-          <thead><tr><th scope="col">side</th><th scope="col">this cover</th>
-            {cover.flat_rules.map((rule) => <th scope="col" key={rule.name}>{rule.name}</th>)}</tr></thead>
-          <tbody>
-            {Object.keys(cover.paths).map((side) => (
-              <tr key={side}>
-                <th scope="row">{side}</th>
-                <td>{show(cover.paths[side]?.["allowance_mm"] ?? 0)}</td>
-                {cover.flat_rules.map((rule) => {
-                  const wasted = rule.wasted_mm[side] ?? 0;
-                  return <td key={rule.name} class={wasted < 0 ? "short" : undefined}>
-                    {wasted < 0 ? `${show(-wasted)} short` : `${show(wasted)} wasted`}</td>;
-                })}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <Table label="Allowance beside the flat rules" caption={<caption>Allowance beyond the frame, and what the flat rules would make of it</caption>}
+        head={["side", "this cover", ...cover.flat_rules.map((rule) => rule.name)]}
+        rows={Object.keys(cover.paths).map((side) => ({
+          key: side,
+          cells: [
+            side, show(cover.paths[side]?.["allowance_mm"] ?? 0),
+            ...cover.flat_rules.map((rule) => {
+              const wasted = rule.wasted_mm[side] ?? 0;
+              return wasted < 0 ? <span class="short">{show(-wasted)} short</span> : `${show(wasted)} wasted`;
+            }),
+          ],
+        }))} />
       <ul class="sources">{cover.flat_rules.map((rule) => <li key={rule.name}>{rule.name}: {rule.source}</li>)}</ul>
     </div>
   );

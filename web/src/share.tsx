@@ -3,6 +3,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { askJson, Refused } from "./api";
+import { Table } from "./table";
 import { moment, refusalWords } from "./words";
 
 const LOOK_EVERY_MS = 4000;
@@ -69,20 +70,15 @@ function Devices({ now, act }: Act & { readonly now: Shared }) {
     <section aria-labelledby="devices">
       <h2 id="devices">Devices that are let in</h2>
       {now.devices.length === 0 ? <p>None.</p> : (
-        <div class="wide" tabindex={0} role="region" aria-label="The list of them">
-          <table>
-            <thead><tr><th scope="col">name</th><th scope="col">let in</th><th scope="col">last seen</th><td></td></tr></thead>
-            <tbody>
-              {now.devices.map((one) => (
-                <tr key={one.id}>
-                  <th scope="row">{one.name}</th><td>{moment(one.paired_ms)}</td><td>{moment(one.seen_ms)}</td>
-                  <td><button type="button" onClick={() => act(`/api/share/devices/${one.id}`, "DELETE", `${one.name} is put out.`)}>
-                    Put out<span class="unseen"> {one.name}</span></button></td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
+        <Table label="The list of them" head={["name", "let in", "last seen", ""]}
+          rows={now.devices.map((one) => ({
+            key: one.id,
+            cells: [
+              one.name, moment(one.paired_ms), moment(one.seen_ms),
+              <button type="button" onClick={() => act(`/api/share/devices/${one.id}`, "DELETE", `${one.name} is put out.`)}>
+                Put out<span class="unseen"> {one.name}</span></button>,
+            ],
+          }))} />
       )}
       <div class="actions">
         {now.devices.length > 1 && (
