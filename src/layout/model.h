@@ -143,7 +143,7 @@ typedef struct Model {
     bool keeps;     ///< places and pairs find room to be kept
     bool borrows;   ///< poses and pairs are those of another model
     Arena *lasting; ///< of poses and pairs
-    void *spans;    ///< room for those of one row of a pair (layout/places.c)
+    void *spans;    ///< room for those of one row of a pair (layout/place_pairs.c)
     Laid *laid;
     int laid_count;
     uint64_t round;
