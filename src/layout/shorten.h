@@ -23,10 +23,11 @@ typedef struct Shortening {
     LayoutTask long_task;
     double sheet_length; ///< in units; longer layouts are judged on the long sheet
     Strip strip;
-    Spot *best;          ///< the shortest layout that the judge accepted
-    double best_length;  ///< in units; 0: none yet
-    double least_length; ///< below which there is no layout
-    double step;         ///< the share that is tried next
+    Spot *best;           ///< the shortest layout that the judge accepted
+    double best_length;   ///< in units; 0: none yet
+    double least_length;  ///< below which there is no layout
+    double step;          ///< the share that is tried next
+    double touching_step; ///< of a grid that holds all corners, in units; 0: there is none
     Failures failures;
 } Shortening;
 

@@ -255,6 +255,7 @@ static bool make_stream(StripRun *run, int index)
     const double units = run->options->work > 0 ? run->options->work : 1.0;
     *stream = (Shortening){.task = run->task, .options = run->options};
     stream->least_length = pieces->least_length;
+    stream->touching_step = pieces->holds_corners ? pieces->step : 0;
     stream->sheet_length = round(run->box.max.x * LATTICE_PER_MM);
     stream->progress = run->progress;
     *strip = (Strip){.pieces = pieces->pieces,

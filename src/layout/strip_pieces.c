@@ -135,13 +135,14 @@ static double grid_of_corners(double corners, double wanted)
 
 // Where all corners lie on a coarse grid, one that holds them, so that fits that touch are found on
 // it; else about as fine as is worth its cost.
-static double grid_step(const StripPieces *made, int piece_count, double length)
+static void choose_grid(StripPieces *made, int piece_count, double length)
 {
     const double across = made->width / steps_across;
     const double along = sqrt(length * made->width / places_in_all);
     const double wanted = affordable_step(made, piece_count, fmax(across, along));
     const double step = grid_of_corners(corner_step(made, piece_count), wanted);
-    return step > 0 ? step : ceil(wanted);
+    made->holds_corners = step > 0;
+    made->step = step > 0 ? step : ceil(wanted);
 }
 
 static int turns_in_all(const LayoutTask *task, int most)
@@ -278,7 +279,7 @@ static bool make_pieces(const LayoutTask *task, StripMaking making, StripStill s
     made->least_length = fmax(made->least_length, floor(0.9999 * pieces_area(task) / making.width));
     const double length = round(ring_box(task->sheets[0].outline).max.x * LATTICE_PER_MM);
     made->steps = making.steps;
-    made->step = grid_step(made, task->piece_count, length);
+    choose_grid(made, task->piece_count, length);
     return made->least_length <= length || refuse_length(length, made->least_length, problems);
 }
 

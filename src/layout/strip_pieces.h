@@ -14,6 +14,7 @@ typedef struct StripPieces {
     TurnSteps steps;     ///< of the intervals
     double width;        ///< of the strip, in units
     double step;         ///< of the grid on which places are looked for
+    bool holds_corners;  ///< all corners lie on that grid
     double least_length; ///< below which there is no layout: by area and by the longest piece
 } StripPieces;
 
