@@ -72,6 +72,7 @@ const upTo = (page: Page, selector: string): Promise<void> =>
 async function leather(page: Page): Promise<void> {
   await goTo(page, "Leather");
   await page.locator(".answer").first().waitFor();
+  await upTo(page, "#household");
   await picture(page, "leather");
   await page.getByRole("button", { name: "Try how much" }).click();
   await page.locator(".chart").waitFor({ timeout: LONG_MS });

@@ -85,10 +85,6 @@ function Wanted({ advice }: { readonly advice: Advice }) {
   );
 }
 
-function Kinds({ advice }: { readonly advice: Advice }) {
-  return <dl class="kinds">{advice.kinds.map(({ kind, meaning }) => <div key={kind}><dt>{kind}</dt><dd>{meaning}</dd></div>)}</dl>;
-}
-
 function Reasons({ advice }: { readonly advice: Advice }) {
   const grains = Object.keys(advice.grain_points);
   const points = (ofKind: (kind: string) => number, ofGrain: (grain: string) => number): string[] =>
@@ -96,8 +92,8 @@ function Reasons({ advice }: { readonly advice: Advice }) {
   const heads = [...advice.kinds.map(({ kind }) => kind), ...grains.map((grain) => `${grain} grain`)];
   const kindPoints = new Map(advice.kinds.map(({ kind, points: sum }) => [kind, sum]));
   return (
-    <section class="panel" aria-labelledby="reasons">
-      <h2 id="reasons">The reasons</h2>
+    <>
+      <h3>The reasons</h3>
       <Table label="Points for and against" class="forandagainst"
         head={["points for and against", ...heads.map((name) => ({ name, class: "amount" }))]}
         rows={[
@@ -110,7 +106,8 @@ function Reasons({ advice }: { readonly advice: Advice }) {
           })),
           { key: "", class: "sum", cells: ["all together", ...points((kind) => kindPoints.get(kind) ?? 0, (grain) => advice.grain_points[grain] ?? 0)] },
         ]} />
-    </section>
+      <dl class="kinds">{advice.kinds.map(({ kind, meaning }) => <div key={kind}><dt>{kind}</dt><dd>{meaning}</dd></div>)}</dl>
+    </>
   );
 }
 
@@ -188,17 +185,14 @@ export function LeatherPage({ schema }: { readonly schema: Schema }) {
     <main id="main" tabindex={-1} class="leather">
       <h1>{jobTitle.value}</h1>
       <Mistakes />
-      <div class="pair">
-        <Questions schema={schema} />
-        <section class={stale ? "panel stale" : "panel"} aria-labelledby="advice">
-          <h2 id="advice">Which leather</h2>
-          {advice && <p class="answer">{advice.advised.text}</p>}
-          {stale && <p class="stalenote">As it was before the mistakes.</p>}
-          {advice && <Wanted advice={advice} />}
-          {advice && <Kinds advice={advice} />}
-        </section>
-      </div>
-      {advice && <Reasons advice={advice} />}
+      <Questions schema={schema} />
+      <section class={stale ? "panel stale" : "panel"} aria-labelledby="advice">
+        <h2 id="advice">Which leather</h2>
+        {advice && <p class="answer">{advice.advised.text}</p>}
+        {stale && <p class="stalenote">As it was before the mistakes.</p>}
+        {advice && <Wanted advice={advice} />}
+        {advice && <Reasons advice={advice} />}
+      </section>
       {advice && <Thickness advice={advice} />}
       <HowMuch schema={schema} />
       <section class="panel" aria-labelledby="offers">
