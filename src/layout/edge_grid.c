@@ -5,6 +5,8 @@
 // Cells along each side: with about four for each edge, cells hold few edges and most are
 // empty; more would only cost memory.
 enum { CELLS_LEAST = 8, CELLS_MOST = 256 };
+// Edges in cells, all together: 160 MB.
+enum { ENTRIES_MOST = 8000000 };
 static const double cells_for_edge = 4;
 // Columns are found in doubles; so much more than their rounding is added.
 static const double margin_units = 2;
@@ -117,14 +119,43 @@ static void visit_all(const EdgeGrid *grid, const LatticeRing *rings, int count,
     }
 }
 
+static int *count_all(const EdgeGrid *grid, const LatticeRing *rings, int count, int64_t reach,
+                      Arena *scratch)
+{
+    int *cells = ARENA_ARRAY(scratch, int, grid->columns * grid->rows);
+    visit_all(grid, rings, count, reach, cells, NULL);
+    return cells;
+}
+
+static int64_t entries_in(const EdgeGrid *grid, const int *cells)
+{
+    int64_t sum = 0;
+    for (int i = 0; i < grid->columns * grid->rows; i++) {
+        sum += cells[i];
+    }
+    return sum;
+}
+
+// Cells twice as wide: edges as long as the sheet stand in half as many.
+static void coarsen(EdgeGrid *grid)
+{
+    grid->cell *= 2;
+    grid->columns = (grid->columns + 1) / 2;
+    grid->rows = (grid->rows + 1) / 2;
+}
+
 EdgeGrid edge_grid_make(const LatticeRing *rings, int count, int64_t reach, Arena *keep,
                         Arena *scratch)
 {
-    EdgeGrid grid = grid_around(rings, count, reach);
-    const int cell_count = grid.columns * grid.rows;
     const ArenaMark mark = arena_mark(scratch);
-    int *cells = ARENA_ARRAY(scratch, int, cell_count);
-    visit_all(&grid, rings, count, reach, cells, NULL);
+    EdgeGrid grid = grid_around(rings, count, reach);
+    int *cells = count_all(&grid, rings, count, reach, scratch);
+    while (entries_in(&grid, cells) > ENTRIES_MOST && grid.columns * grid.rows > 1) {
+        arena_rewind(scratch, mark);
+        coarsen(&grid);
+        cells = count_all(&grid, rings, count, reach, scratch);
+    }
+    const int cell_count = grid.columns * grid.rows;
     int *begin = ARENA_ARRAY(keep, int, cell_count + 1);
     for (int i = 0; i < cell_count; i++) {
         begin[i + 1] = begin[i] + cells[i];

@@ -359,9 +359,9 @@ bool pair_is_near(const Pair *pair, double x, double y)
     enum { REACH = 2 };
     const double column = x * pair->per_step - pair->left;
     const double row = y * pair->per_step - pair->low;
-    if (!(column >= -REACH && row >= -REACH && column < pair->columns + REACH &&
-          row < pair->rows + REACH)) {
-        return false;
+    if (pair->columns == 0 || !(column >= -REACH && row >= -REACH &&
+                                column < pair->columns + REACH && row < pair->rows + REACH)) {
+        return false; // or one of both has no inside, so that there is no grid
     }
     // Cells at the grid's rim are clear.
     const int from_u = within((int)column - REACH, pair->columns - 1);
