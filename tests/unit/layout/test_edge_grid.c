@@ -104,11 +104,36 @@ static void nothing_has_a_grid_too(void **state)
     arena_destroy(scratch);
 }
 
+// A comb whose teeth are as long as the sheet, many times over: it would stand in tens of millions
+// of places.
+static void long_edges_find_room(void **state)
+{
+    enum { TEETH = 1000, COMBS = 60, LONG = 200000, ENTRIES_MOST = 8000000 };
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    LatticePoint *points = ARENA_ARRAY(*state, LatticePoint, 2 * TEETH);
+    for (int i = 0; i < 2 * TEETH; i++) {
+        points[i] = (LatticePoint){100 * i, i % 2 ? LONG : 0};
+    }
+    LatticeRing *rings = ARENA_ARRAY(*state, LatticeRing, COMBS);
+    for (int i = 0; i < COMBS; i++) {
+        rings[i] = (LatticeRing){points, 2 * TEETH, {0, 0}, {100 * (2 * TEETH - 1), LONG}};
+    }
+    Arena *keep = arena_create("grid", (size_t)256 << 20);
+    const EdgeGrid grid = edge_grid_make(rings, COMBS, 2000, keep, scratch);
+    assert_in_range(grid.begin[grid.rows * grid.columns], 2 * TEETH * COMBS, ENTRIES_MOST);
+    const GridEdge last = {(int32_t)points[2 * TEETH - 2].x, 0, (int32_t)points[2 * TEETH - 1].x,
+                           LONG, COMBS - 1};
+    assert_true(stands_near(&grid, last, points[2 * TEETH - 1], points[2 * TEETH - 1]));
+    arena_destroy(keep);
+    arena_destroy(scratch);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST_IN_ARENA(edges_within_reach_are_found),
         TEST_IN_ARENA(nothing_has_a_grid_too),
+        TEST_IN_ARENA(long_edges_find_room),
     };
     return cmocka_run_group_tests_name("layout/edge_grid", tests, NULL, NULL);
 }

@@ -188,6 +188,22 @@ static void whatever_overlaps_within_two_steps_is_near(void **state)
     arena_destroy(scratch);
 }
 
+// A flaw that rounding closed, say.
+static void nothing_is_near_what_has_no_inside(void **state)
+{
+    Arena *scratch = arena_create("scratch", TEST_ARENA_BYTES);
+    Random random = random_begin(10, 0, 0);
+    Both star;
+    assert_true(both_of(star_ring((Point){0, 0}, 5, 0.3, 1, &random, *state), *state, &star));
+    const Body none = {.size = 1};
+    const Pair *pair = pair_make(&none, &star.body, 31, *state, scratch);
+    for (int i = -3; i <= 3; i++) {
+        assert_false(pair_is_near(pair, 31 * i, 31 * i));
+        assert_true(pair_severity(pair, 31 * i, 31 * i) == 0);
+    }
+    arena_destroy(scratch);
+}
+
 // Of one block; 0 where none is kept.
 static int least_of(const LeastPlane *plane, int u, int v)
 {
@@ -270,6 +286,7 @@ int main(void)
         TEST_IN_ARENA(touching_is_not_overlapping),
         TEST_IN_ARENA(overlap_is_exact),
         TEST_IN_ARENA(whatever_overlaps_within_two_steps_is_near),
+        TEST_IN_ARENA(nothing_is_near_what_has_no_inside),
         TEST_IN_ARENA(the_least_of_a_block_is_its_least),
         TEST_IN_ARENA(what_lies_between_grid_points_is_no_block),
     };
