@@ -175,10 +175,7 @@ static void take_up(Shortening *stream, bool last)
     swap_two(strip);
 }
 
-// The length to try next, shorter by a share. A layout that touches all along ends on the corners'
-// grid, where there is one: a small step must not pass over such a length, below which there may be
-// none.
-static double next_length(const Shortening *stream, double share)
+double shortening_next_length(const Shortening *stream, double share)
 {
     const double best = stream->best_length;
     const double next = fmax(stream->least_length, ceil(best * (1 - share)) - 1);
@@ -194,7 +191,7 @@ void shorten(Shortening *stream, double share)
            stream->best_length > stream->least_length) {
         const bool last = strip->work.done > (1 - last_share) * strip->work.limit;
         strip->fine = last || strip->steps.few;
-        strip_set_length(strip, next_length(stream, last ? last_step : stream->step));
+        strip_set_length(strip, shortening_next_length(stream, last ? last_step : stream->step));
         take_up(stream, last);
         const bool bold = stream->step > careful_step;
         double overlap = 0;

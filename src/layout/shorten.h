@@ -31,6 +31,11 @@ typedef struct Shortening {
     Failures failures;
 } Shortening;
 
+/// The length to try next, shorter than the best by a share. A layout that touches all along ends
+/// on the corners' grid, where there is one: a small step does not pass over such a length, below
+/// which there may be none.
+double shortening_next_length(const Shortening *stream, double share);
+
 /// With a strip that is made.
 void shortening_begin(Shortening *stream);
 

@@ -35,7 +35,7 @@ export function Table({ label, caption, class: kind, head, rows, byRow = head.le
       <table class={kind}>
         {caption}
         <thead>
-          <tr>{head.map((one) => (nameOf(one) === "" ? <td key="" /> : <th scope="col" class={classOf(one)} key={nameOf(one)}>{nameOf(one)}</th>))}</tr>
+          <tr>{head.map((one, i) => (nameOf(one) === "" ? <td key={i} /> : <th scope="col" class={classOf(one)} key={i}>{nameOf(one)}</th>))}</tr>
         </thead>
         <tbody>
           {rows.map(({ key, class: sort, cells: [first, ...others] }) => (

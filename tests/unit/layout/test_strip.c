@@ -1,3 +1,4 @@
+#include "layout/shorten.h"
 #include "strips.h"
 #include "support/stop.h"
 
@@ -273,6 +274,25 @@ static void an_empty_strip_has_no_length(void **state)
     CHECK_NEAR(laid(&task, 1, 0.01, *state).length_mm, 0, 0);
 }
 
+// Below 11 steps of 400 there may be nothing, and 0.05 % of a length just above them reaches
+// beyond.
+static void no_step_passes_over_the_grid_of_corners(void **state)
+{
+    (void)state;
+    Shortening stream = {.touching_step = 400, .best_length = 4402, .least_length = 4000};
+    assert_true(shortening_next_length(&stream, 0.0005) == 4400);
+    stream.best_length = 4400; // touching already: on with the small step
+    assert_true(shortening_next_length(&stream, 0.0005) == 4397);
+    stream.best_length = 4500; // the next length on the grid is farther than the step
+    assert_true(shortening_next_length(&stream, 0.0005) == 4497);
+    stream = (Shortening){.touching_step = 2, .best_length = 44000, .least_length = 40000};
+    assert_true(shortening_next_length(&stream, 0.0005) == 43977); // as fine as nothing
+    stream.touching_step = 0;
+    assert_true(shortening_next_length(&stream, 0.0005) == 43977);
+    stream.least_length = 43999;
+    assert_true(shortening_next_length(&stream, 0.0005) == 43999);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -290,6 +310,7 @@ int main(void)
         TEST_IN_ARENA(very_many_turns_find_room),
         TEST_IN_ARENA(bad_strips_are_refused),
         TEST_IN_ARENA(an_empty_strip_has_no_length),
+        cmocka_unit_test(no_step_passes_over_the_grid_of_corners),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
