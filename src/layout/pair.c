@@ -8,6 +8,9 @@
 
 static const double reach_share = 0.01;
 
+static const LeastPlane no_planes[POOL * POOL] = {{.count = 0}};
+const Pair pair_apart = {.step = 1, .per_step = 1, .least = no_planes, .least_unit = 1};
+
 typedef struct Span {
     int from;
     int to; // past the last
@@ -361,7 +364,7 @@ bool pair_is_near(const Pair *pair, double x, double y)
     const double row = y * pair->per_step - pair->low;
     if (pair->columns == 0 || !(column >= -REACH && row >= -REACH &&
                                 column < pair->columns + REACH && row < pair->rows + REACH)) {
-        return false; // or one of both has no inside, so that there is no grid
+        return false; // pair_apart has no grid, and so no cell to look at
     }
     // Cells at the grid's rim are clear.
     const int from_u = within((int)column - REACH, pair->columns - 1);

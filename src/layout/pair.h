@@ -67,9 +67,12 @@ typedef struct Pair {
 
 enum { CELL_CLEAR = -1, CELL_INSIDE = -2 };
 
+/// Of two bodies of which one has no inside: apart at every offset. It has no grid.
+extern const Pair pair_apart;
+
 /// All about a pair: the second body at an offset from the first.
 ///
-/// Shapes   coordinates below 2^24 units; step > 0, whole.
+/// Shapes   coordinates below 2^24 units; both bodies have parts; step > 0, whole.
 /// Method   how badly they overlap is told by circles: the sum over all pairs of circles of
 ///          depth times smaller diameter, where a depth below 1 % of the larger body's size
 ///          fades out instead of ending; its root times the geometric mean of both sizes

@@ -47,11 +47,9 @@ const Turned *strip_turned(const Strip *strip, int copy, int turned)
 
 const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved)
 {
-    static const LeastPlane none[POOL * POOL] = {{.count = 0}};
-    static const Pair apart = {.step = 1, .per_step = 1, .least = none, .least_unit = 1};
     const Body *body = fixed->flaw ? &moved->bare[fixed->depth] : &moved->body;
-    if (body->parts.count == 0) {
-        return &apart; // the piece has nothing so deep
+    if (fixed->body.parts.count == 0 || body->parts.count == 0) {
+        return &pair_apart; // a flaw that rounding closed, or the piece has nothing so deep
     }
     Pair **pair = &strip->pairs[(ptrdiff_t)fixed->number * strip->turned_count + moved->number];
     if (!*pair) {
