@@ -3,6 +3,9 @@
 // points or of none, flaws without area and flaws over everything, numbers out of range.
 //
 // Most tasks are legal, however odd; some in five have something that must be refused.
+//
+// C leaves open in which order the arguments of a call and the values of a list are found, so none
+// holds two draws: a trial's number stands for one task, whatever the compiler.
 #pragma once
 
 #include "base/random.h"
@@ -184,8 +187,8 @@ static inline Ring hostile_area(Hostile *hostile, double sheet_mm)
 {
     static const double shares[] = {1e-6, 0.001, 0.1, 0.3, 1, 20};
     const double size_mm = sheet_mm * shares[random_below(hostile->random, 6)];
-    const Motion motion = {random_between(hostile->random, -0.3, 1) * sheet_mm,
-                           random_between(hostile->random, -0.3, 1) * sheet_mm, 0};
+    const double x_mm = random_between(hostile->random, -0.3, 1) * sheet_mm;
+    const double y_mm = random_between(hostile->random, -0.3, 1) * sheet_mm;
     // Without area, but legal: a scratch that was drawn as a line.
     const Point scratch[] = {{0, 0}, {size_mm, size_mm / 2}, {2 * size_mm, size_mm}};
     const Ring ring =
@@ -193,7 +196,7 @@ static inline Ring hostile_area(Hostile *hostile, double sheet_mm)
     if (hostile->illegal && one_in(hostile, 20)) {
         return hostile_broken(hostile, size_mm);
     }
-    return ring_moved(ring, motion, hostile->keep);
+    return ring_moved(ring, (Motion){x_mm, y_mm, 0}, hostile->keep);
 }
 
 static inline PolygonSet hostile_areas(Hostile *hostile, double sheet_mm)
@@ -307,8 +310,9 @@ static inline void hostile_aim(Hostile *hostile, LayoutTask *task, Sheet *sheets
             sheets[0] = (Sheet){.gap_mm = hostile_gap(hostile)};
         }
         task->sheet_count = 1;
-        sheets[0].outline = hostile_box(hostile, one_in(hostile, 9) ? 100 : 20000,
-                                        random_between(hostile->random, 30, 400));
+        const double length_mm = one_in(hostile, 9) ? 100 : 20000;
+        const double width_mm = random_between(hostile->random, 30, 400);
+        sheets[0].outline = hostile_box(hostile, length_mm, width_mm);
     }
     LayoutWish *wishes = ARENA_ARRAY(hostile->keep, LayoutWish, LAYOUT_WISH_COUNT);
     task->wish_count = one_in(hostile, 4) ? random_below(hostile->random, 3) : 0;
@@ -325,8 +329,8 @@ static inline LayoutTask hostile_task(Random *random, Arena *keep)
     Hostile hostile = {.random = random, .keep = keep};
     hostile.heavy = one_in(&hostile, 60);
     hostile.illegal = one_in(&hostile, 5);
-    LayoutTask task = {.sheet_count = random_below(random, hostile.heavy ? 12 : 3),
-                       .piece_count = random_below(random, hostile.heavy ? 30 : 5)};
+    LayoutTask task = {.sheet_count = random_below(random, hostile.heavy ? 12 : 3)};
+    task.piece_count = random_below(random, hostile.heavy ? 30 : 5);
     if (hostile.illegal && one_in(&hostile, 30)) {
         task.piece_count = LAYOUT_PIECES_MAX + random_below(random, 2);
         task.sheet_count = LAYOUT_SHEETS_MAX + random_below(random, 2);

@@ -214,9 +214,8 @@ static void check_task(uint64_t trial, Tally *tally, Arena *keep, Arena *scratch
     static const double works[] = {1e-7, 1e-5, 1e-4, 1e-3};
     Random random = random_begin(1771, trial, 0);
     LayoutTask task = hostile_task(&random, keep);
-    LayoutOptions options = {.seed = trial,
-                             .work = works[random_below(&random, 4)],
-                             .threads = 1 + random_below(&random, 2)};
+    LayoutOptions options = {.seed = trial, .work = works[random_below(&random, 4)]};
+    options.threads = 1 + random_below(&random, 2);
     const int stop_after = random_below(&random, 5) ? -1 : random_below(&random, 6);
     Layout layout = {0};
     if (!search_and_check(&task, options, stop_after, tally, keep, scratch, &layout)) {
