@@ -1,5 +1,7 @@
 #include "layout/bands.h"
 
+#include "layout/floor_div.h"
+
 #include <assert.h>
 #include <limits.h>
 #include <stdlib.h>
@@ -10,12 +12,6 @@ enum { FAR_AWAY = 700000000 };
 // Of a crossing computed in doubles, in lattice units.
 static const double rounding = 1e-6;
 
-static int floor_div(int64_t value, int by)
-{
-    const int64_t quotient = value / by;
-    return (int)(quotient * by > value ? quotient - 1 : quotient);
-}
-
 typedef struct BandRange {
     int first;
     int last;
@@ -23,13 +19,13 @@ typedef struct BandRange {
 
 static int ceil_div(int64_t value, int by)
 {
-    return -floor_div(-value, by);
+    return -floor_div_wide(-value, by);
 }
 
 // The bands that meet the open interval of y, as far as they are wanted.
 static BandRange bands_of(const Outlining *outlining, int64_t low, int64_t high)
 {
-    BandRange range = {floor_div(low, outlining->grid.height),
+    BandRange range = {floor_div_wide(low, outlining->grid.height),
                        ceil_div(high, outlining->grid.height) - 1};
     range.first = range.first > outlining->first ? range.first : outlining->first;
     range.last = range.last < outlining->last ? range.last : outlining->last;

@@ -2,6 +2,7 @@
 // as there is room. Also what the places on a bare sheet share with it: from bands to cells.
 #pragma once
 
+#include "layout/floor_div.h"
 #include "layout/model.h"
 
 /// Places along one axis, both ends counted in.
@@ -9,12 +10,6 @@ typedef struct Stride {
     int from;
     int to;
 } Stride;
-
-static inline int floor_div(int value, int by)
-{
-    const int quotient = value / by;
-    return quotient * by > value ? quotient - 1 : quotient;
-}
 
 /// The columns whose places lie within an open interval.
 static inline Stride columns_within(Span span, int cell)

@@ -1,5 +1,7 @@
 #include "layout/seek.h"
+
 #include "base/units.h"
+#include "layout/floor_div.h"
 
 #include <float.h>
 #include <math.h>
@@ -107,11 +109,6 @@ static void list_near(Seek *seek, const Way *way, Spot spot)
     }
 }
 
-static int floor_div(int a)
-{
-    return a >= 0 ? a / POOL : -((POOL - 1 - a) / POOL);
-}
-
 // Adds least depths times factor / 256, LANES together, so that it goes in vectors.
 static void add_row(const uint8_t *restrict from, uint16_t factor, int groups,
                     uint16_t *restrict sums)
@@ -129,8 +126,8 @@ static void add_row(const uint8_t *restrict from, uint16_t factor, int groups,
 // Adds the least depths of one neighbour to the blocks.
 static void add_least(Seek *seek, const Neighbour *one)
 {
-    const int first_u = floor_div(one->column);
-    const int first_v = floor_div(one->row);
+    const int first_u = floor_div(one->column, POOL);
+    const int first_v = floor_div(one->row, POOL);
     const int phase = (one->row - POOL * first_v) * POOL + one->column - POOL * first_u;
     const LeastPlane *plane = &one->pair->least[phase];
     const double factor = (double)(one->weight * one->pair->least_unit) * seek->factor_per_cost;
