@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
-import { at, differences, pathText, put, type Json } from "../../web/src/document";
+import { at, differences, pathOf, pathText, placeWords, put, type Json } from "../../web/src/document";
 import { lanesOf } from "../../web/src/lanes";
 import { fieldsOf, labelOf, type Schema } from "../../web/src/schema";
 import { isLater, merged, newTick, stillWaiting, type Tick } from "../../web/src/ticks";
@@ -108,13 +108,23 @@ test("a document is changed along one path and not in place", () => {
 test("paths are written as problems write them", () => {
   assert.equal(pathText(["seats", 2, "frame", "notches", "back_left"]), "seats[2].frame.notches.back_left");
   assert.equal(pathText([]), "");
+  for (const path of [["seats", 2, "frame", "notches", "back_left"], [], ["hides", 0, "points", 3, 1]]) assert.deepEqual(pathOf(pathText(path)), path);
+});
+
+test("places are told in words: by the name that stands there, or by the number", () => {
+  const named: Json = { seats: [{ name: "Side chair", frame: { corner_radius: 2 } }, { name: "" }], hides: [[1]] };
+  assert.equal(placeWords(["seats", 0, "frame", "corner_radius"], named), "Side chair, frame, corner radius");
+  assert.equal(placeWords(["seats", 1, "count"], named), "Seats 2, count");
+  assert.equal(placeWords(["hides", 0, 3], named), "Hides 1 4");
+  assert.equal(placeWords(["offers", 2, "price"], named), "Offers 3, price"); // only the other document has it
+  assert.equal(placeWords([], named), "");
 });
 
 test("differences of two drafts are told one by one", () => {
   const theirs = put(put(job, ["name"], "b"), ["seats", 0, "count"], 6);
   assert.deepEqual(differences(job, theirs), [
-    { where: "name", mine: "a", theirs: "b" },
-    { where: "seats[0].count", mine: "—", theirs: "6" },
+    { path: ["name"], mine: "a", theirs: "b" },
+    { path: ["seats", 0, "count"], mine: "—", theirs: "6" },
   ]);
   assert.deepEqual(differences(job, JSON.parse(JSON.stringify(job)) as Json), []);
 });

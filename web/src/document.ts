@@ -15,6 +15,10 @@ export function pathText(path: Path): string {
     (text, step) => (typeof step === "number" ? `${text}[${step}]` : text === "" ? step : `${text}.${step}`), "");
 }
 
+/** A path as pathText() wrote it. */
+export const pathOf = (where: string): Path =>
+  (where.match(/[^.[\]]+/g) ?? []).map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+
 export function at(root: Json | undefined, path: Path): Json | undefined {
   let value: Json | undefined = root;
   for (const step of path) {
@@ -66,8 +70,26 @@ function putBelow(node: Json | undefined, rest: Path, value: Json | undefined, a
   return Object.keys(object).length === 0 && above.length > 0 && !stays(above) ? undefined : object;
 }
 
+/** Where a value stands, as one says it: `Side chair, frame, front`. What has a name of its own in
+    the document is called by it, another item of a list by its number. */
+export function placeWords(path: Path, document: Json | undefined): string {
+  const words: string[] = [];
+  let node: Json | undefined = document;
+  for (const step of path) {
+    if (typeof step === "string") {
+      words.push(step.replaceAll("_", " "));
+      node = isObject(node) ? node[step] : undefined;
+    } else {
+      node = Array.isArray(node) ? node[step] : undefined;
+      words.push(nameOf(node, `${words.pop() ?? ""} ${step + 1}`));
+    }
+  }
+  const all = words.join(", ");
+  return all.charAt(0).toUpperCase() + all.slice(1);
+}
+
 export interface Difference {
-  readonly where: string;
+  readonly path: Path;
   readonly mine: string;
   readonly theirs: string;
 }
@@ -90,5 +112,5 @@ export function differences(mine: Json | undefined, theirs: Json | undefined, pa
     return [...new Set([...Object.keys(mine), ...Object.keys(theirs)])].flatMap((key) =>
       differences(mine[key], theirs[key], [...path, key]));
   }
-  return JSON.stringify(mine) === JSON.stringify(theirs) ? [] : [{ where: pathText(path), mine: shown(mine), theirs: shown(theirs) }];
+  return JSON.stringify(mine) === JSON.stringify(theirs) ? [] : [{ path, mine: shown(mine), theirs: shown(theirs) }];
 }

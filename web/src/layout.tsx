@@ -2,8 +2,9 @@
 
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Cover } from "./api";
+import { pathOf, placeWords } from "./document";
 import { boxOf } from "./drawing";
-import { jobTitle, saving, state, unit } from "./job";
+import { draft, jobTitle, saving, state, unit } from "./job";
 import { Board, centreOf, faultsOf, KEYS, touchesOf, turnedBy } from "./layout_board";
 import { Figures, KeptLayouts } from "./layout_compare";
 import { Cut } from "./layout_cut";
@@ -218,7 +219,7 @@ function Mistaken({ job }: { readonly job: number }) {
     <main id="main" tabindex={-1} class="layout">
       <h1>{jobTitle.value}: layout</h1>
       <p class="said">There are mistakes in the job. Mend them, then the covers can be laid.</p>
-      <ul class="faults">{(shape.value?.problems ?? []).filter((one) => one.kind !== "doubt").map((one, i) => <li key={i}>{one.where}: {one.found}</li>)}</ul>
+      <ul class="faults">{(shape.value?.problems ?? []).filter((one) => one.kind !== "doubt").map((one, i) => <li key={i}>{placeWords(pathOf(one.where), draft.value)}: {one.found}</li>)}</ul>
       <p><a class="go" href={placeAddress(job, "seats")}>To the seats</a></p>
     </main>
   );

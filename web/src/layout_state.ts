@@ -8,7 +8,7 @@ import {
   asLaid, begin, countingOf, keepAtHand, layTable, letterOf, reportOf, runningOf, shapeOf, snapPlace, tryPlace,
   type Answer, type Found, type Laid, type Place, type Report, type Result, type Shape, type Tried,
 } from "./layout_api";
-import type { Path } from "./document";
+import { pathOf } from "./document";
 import { refusalWords } from "./words";
 import { stopWork, watchWork, type Work } from "./work";
 
@@ -450,8 +450,6 @@ export async function lookForFit(): Promise<void> {
 export async function haltFit(): Promise<void> {
   if (fitting.value) await stop(fitting.value);
 }
-
-const pathOf = (where: string): Path => (where.match(/[^.[\]]+/g) ?? []).map((step) => (/^\d+$/.test(step) ? Number(step) : step));
 
 /** Makes an answer's changes in the job, and lays its layout there. */
 export async function tryAnswer(answer: Answer): Promise<void> {

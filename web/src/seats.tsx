@@ -3,7 +3,7 @@
 import { signal, useSignal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Cover, Point } from "./api";
-import { at, freshName, isObject, nameOf, pathText, type Json, type JsonObject, type Path } from "./document";
+import { at, freshName, isObject, nameOf, pathOf, pathText, placeWords, type Json, type JsonObject, type Path } from "./document";
 import { boxOf, CoverDrawing, Legend, type Handle } from "./drawing";
 import { FieldRow, Group, idOf } from "./fields";
 import { areaSeen, change, derived, documentUnit, draft, jobTitle, listAt, mistakesIn, problems, state, unit } from "./job";
@@ -247,7 +247,7 @@ export function Mistakes() {
           <ul>
             {list.map((one, i) => (
               <li key={i}>
-                <button type="button" class="link" onClick={() => go(one.where)}>{one.where}</button> {problemWords(one)}
+                <button type="button" class="link" onClick={() => go(one.where)}>{placeWords(pathOf(one.where), draft.value)}</button> {problemWords(one)}
               </li>
             ))}
           </ul>
