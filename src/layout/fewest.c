@@ -2,9 +2,9 @@
 
 #include "base/random.h"
 #include "layout/fewest_plan.h"
+#include "layout/ranked.h"
 #include "layout/result.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 // Each sheet that is likely needed may be filled so many times: a few times as well as one
@@ -101,31 +101,16 @@ static void tell(const Fewest *fewest, const Plan *plan)
 
 // ---- Sets of sheets
 
-typedef struct Offer {
-    int sheet;
-    double key; // greater first
-} Offer;
-
-static int by_key(const void *left, const void *right)
-{
-    const Offer *a = left;
-    const Offer *b = right;
-    if (a->key != b->key) {
-        return a->key < b->key ? 1 : -1;
-    }
-    return a->sheet - b->sheet;
-}
-
 // All sheets, those with most room for their price first, shaken by `spread`.
-static void order_sheets(Fewest *fewest, double spread, Offer *offers)
+static void order_sheets(Fewest *fewest, double spread, Ranked *offers)
 {
     const LayoutTask *task = fewest->task;
     for (int i = 0; i < task->sheet_count; i++) {
         const double shake = exp(spread * random_between(&fewest->random, -1, 1));
         fewest->shaken_mm2[i] = shake * fewest->room_mm2[i];
-        offers[i] = (Offer){i, fewest->shaken_mm2[i] / sheet_price(&task->sheets[i])};
+        offers[i] = (Ranked){i, -fewest->shaken_mm2[i] / sheet_price(&task->sheets[i])};
     }
-    qsort(offers, (size_t)task->sheet_count, sizeof *offers, by_key);
+    ranked_sort(offers, task->sheet_count);
 }
 
 static void set_add(const Fewest *fewest, Set *set, int sheet)
@@ -156,7 +141,7 @@ static void set_add_below(const Fewest *fewest, Set *set, int sheet, double pric
 
 // The largest of some sets that cost less than `price`: all begin with what something is
 // locked on, then with one sheet each, then go on in the offers' order.
-static Set set_below(const Fewest *fewest, const Offer *offers, double price)
+static Set set_below(const Fewest *fewest, const Ranked *offers, double price)
 {
     const int count = fewest->task->sheet_count;
     Set largest = {.count = 0};
@@ -169,7 +154,7 @@ static Set set_below(const Fewest *fewest, const Offer *offers, double price)
         }
         set_add_below(fewest, &set, first, price);
         for (int i = 0; i < count; i++) {
-            set_add_below(fewest, &set, offers[i].sheet, price);
+            set_add_below(fewest, &set, offers[i].index, price);
         }
         if (set.shaken_mm2 > largest.shaken_mm2) {
             largest = set;
@@ -184,11 +169,11 @@ static Set set_below(const Fewest *fewest, const Offer *offers, double price)
 // from the start, as they are paid for.
 static void fill_in_order(Fewest *fewest, Plan *plan)
 {
-    Offer offers[LAYOUT_SHEETS_MAX];
+    Ranked offers[LAYOUT_SHEETS_MAX];
     order_sheets(fewest, 0, offers);
     for (int begun = 1; begun >= 0; begun--) {
         for (int i = 0; i < fewest->task->sheet_count && !fewest->filler.stopped; i++) {
-            const int sheet = offers[i].sheet;
+            const int sheet = offers[i].index;
             if (fewest->begun[sheet] == begun && !plan_complete(fewest->task, plan)) {
                 fill(fewest, plan, sheet);
                 tell(fewest, plan);
@@ -263,7 +248,7 @@ static double best_price(const Fewest *fewest)
 // Ever cheaper sets, until the work is spent or the sheets left are too small together.
 static void find_cheaper(Fewest *fewest)
 {
-    Offer offers[LAYOUT_SHEETS_MAX];
+    Ranked offers[LAYOUT_SHEETS_MAX];
     double spread = 0;
     while (!spent(fewest)) {
         const double price = best_price(fewest);

@@ -1,7 +1,6 @@
 // The moves of the finish.
 #include "layout/finish_parts.h"
-
-#include <stdlib.h>
+#include "layout/ranked.h"
 
 // Pairs that are laid anew together: the first in so many places, beside so many neighbours.
 enum { FIRST_PLACES = 4, SECOND_PLACES = 6, NEIGHBOURS = 4 };
@@ -119,21 +118,6 @@ static bool exchange_alike(Finish *finish)
     return helped;
 }
 
-typedef struct Ranked {
-    int index;
-    double key;
-} Ranked;
-
-static int by_key(const void *left, const void *right)
-{
-    const Ranked *a = left;
-    const Ranked *b = right;
-    if (a->key != b->key) {
-        return a->key < b->key ? -1 : 1;
-    }
-    return (a->index > b->index) - (a->index < b->index);
-}
-
 static bool is_free(const Finish *finish, int index)
 {
     return !finish->placements[index].locked;
@@ -152,7 +136,7 @@ static int nearest_to(const Finish *finish, int index, Ranked *ranked)
                 i, point_distance(centre, finish_centre(finish, other->piece, other->motion))};
         }
     }
-    qsort(ranked, (size_t)count, sizeof *ranked, by_key);
+    ranked_sort(ranked, count);
     return count;
 }
 
@@ -180,7 +164,7 @@ static int largest_first(const Finish *finish, Ranked *ranked)
             ranked[count++] = (Ranked){i, -fabs(ring_area_mm2(piece->outline[0]))};
         }
     }
-    qsort(ranked, (size_t)count, sizeof *ranked, by_key);
+    ranked_sort(ranked, count);
     return count;
 }
 

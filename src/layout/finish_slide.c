@@ -1,9 +1,9 @@
 // Sliding and pushing, in exact lattice steps.
 #include "layout/finish_parts.h"
 
+#include "layout/ranked.h"
 #include "plane/lattice.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 // So far, in cells, pieces are slid against what is next to them for its own sake.
@@ -87,21 +87,6 @@ static void shift(Finish *finish, int index, Point way, int64_t units)
 
 // ---- All together
 
-typedef struct Ranked {
-    int index;
-    double key;
-} Ranked;
-
-static int by_key(const void *left, const void *right)
-{
-    const Ranked *a = left;
-    const Ranked *b = right;
-    if (a->key != b->key) {
-        return a->key < b->key ? -1 : 1;
-    }
-    return (a->index > b->index) - (a->index < b->index);
-}
-
 // All free pieces as far as they go, those that lie farthest that way first.
 static bool press_all(Finish *finish, Point way)
 {
@@ -111,7 +96,7 @@ static bool press_all(Finish *finish, Point way)
     for (int i = 0; i < finish->count; i++) {
         ranked[i] = (Ranked){i, -point_dot(way, centre_of(finish, &finish->trial[i]))};
     }
-    qsort(ranked, (size_t)finish->count, sizeof *ranked, by_key);
+    ranked_sort(ranked, finish->count);
     for (int i = 0; i < finish->count && finish_goes_on(finish); i++) {
         const int index = ranked[i].index;
         const int64_t units = finish->trial[index].locked ? 0 : slide_units(finish, index, way);

@@ -61,30 +61,41 @@ static void draw_map_ring(Drawing *page, DrawLayer layer, Ring ring, const Templ
     draw_polyline(page, layer, points, ring.count, true);
 }
 
-static void draw_map_tile(Drawing *page, const Template *template, int tile, double scale,
-                          Point corner)
+// A tile by its number, row after row.
+typedef struct MapTile {
+    int row;
+    int column;
+    bool used;
+    Box box; // on the map
+} MapTile;
+
+static MapTile map_tile(const Template *template, int tile, double scale, Point corner)
 {
     const int row = tile / template->grid.columns;
     const int column = tile % template->grid.columns;
     const Box cell = tile_cell(&template->grid, row, column);
-    const Point min = on_map(cell.min, template, scale, corner);
-    const Point max = on_map(cell.max, template, scale, corner);
+    return (MapTile){.row = row,
+                     .column = column,
+                     .used = tile_is_used(&template->grid, row, column),
+                     .box = {on_map(cell.min, template, scale, corner),
+                             on_map(cell.max, template, scale, corner)}};
+}
+
+static void draw_map_tile(Drawing *page, MapTile tile)
+{
+    const Point min = tile.box.min;
+    const Point max = tile.box.max;
     const Point box[] = {min, {max.x, min.y}, max, {min.x, max.y}};
-    draw_shape(page, LAYER_RULE, (Ring){box, 4}, !tile_is_used(&template->grid, row, column));
+    draw_shape(page, LAYER_RULE, (Ring){box, 4}, !tile.used);
 }
 
 /// In a corner of the tile that the cover's lines leave free, if there is one.
-static void name_map_tile(Notes *notes, const Template *template, int tile, double scale,
-                          Point corner)
+static void name_map_tile(Notes *notes, MapTile tile)
 {
-    const int row = tile / template->grid.columns;
-    const int column = tile % template->grid.columns;
-    const Box cell = tile_cell(&template->grid, row, column);
-    const Point min = on_map(cell.min, template, scale, corner);
-    const Point max = on_map(cell.max, template, scale, corner);
-    const bool used = tile_is_used(&template->grid, row, column);
-    const char *name = used ? tile_name(row, column, notes->sheet->keep) : "none";
-    const Note note = {.text = name, .size_mm = CAPITAL_BODY_MM, .bold = used};
+    const Point min = tile.box.min;
+    const Point max = tile.box.max;
+    const char *name = tile.used ? tile_name(tile.row, tile.column, notes->sheet->keep) : "none";
+    const Note note = {.text = name, .size_mm = CAPITAL_BODY_MM, .bold = tile.used};
     const double width_mm = draw_text_width_mm(name, note.size_mm, note.bold);
     const double in_mm = 2;
     const double left = min.x + in_mm;
@@ -139,12 +150,12 @@ static void draw_map(Flow *flow, const Template *template)
     const Point corner = {centre_mm - wide_mm * scale / 2,
                           flow->top_mm - words_mm - high_mm * scale};
     for (int i = 0; i < grid->rows * grid->columns; i++) {
-        draw_map_tile(flow->page, template, i, scale, corner);
+        draw_map_tile(flow->page, map_tile(template, i, scale, corner));
     }
     draw_map_cover(flow->page, template, scale, corner);
     Notes notes = {.sheet = flow->page, .window = flow->room};
     for (int i = 0; i < grid->rows * grid->columns; i++) {
-        name_map_tile(&notes, template, i, scale, corner);
+        name_map_tile(&notes, map_tile(template, i, scale, corner));
     }
     flow->top_mm = corner.y - words_mm;
     draw_text(flow->page, LAYER_TEXT, (Point){centre_mm, flow->top_mm}, CAPITAL_BODY_MM,
