@@ -107,7 +107,7 @@ int main(int count, char **words)
         return 1;
     }
     Problems *problems = problems_in(arena);
-    Options options = {.data = "benches/data/bins", .seconds = 1};
+    Options options = {.data = "benches/data/bins", .seconds = 8};
     if (options_read(count, words, &options, problems)) {
         (void)run_all(&options, arena, scratch, problems);
     }
