@@ -48,8 +48,8 @@ const Turned *strip_turned(const Strip *strip, int copy, int turned)
 const Pair *strip_pair(Strip *strip, const Turned *fixed, const Turned *moved)
 {
     const Body *body = fixed->flaw ? &moved->bare[fixed->depth] : &moved->body;
-    if (fixed->body.parts.count == 0 || body->parts.count == 0) {
-        return &pair_apart; // a flaw that rounding closed, or the piece has nothing so deep
+    if (body->parts.count == 0) {
+        return &pair_apart; // the piece has nothing so deep
     }
     Pair **pair = &strip->pairs[(ptrdiff_t)fixed->number * strip->turned_count + moved->number];
     if (!*pair) {
