@@ -1,6 +1,6 @@
 // What differs between two documents of a job, as a table.
 
-import { differences, pathText, placeWords, type JsonObject } from "./document";
+import { at, differences, pathText, placeWords, type JsonObject } from "./document";
 import { Table } from "./table";
 
 const SHOWN = 12;
@@ -18,7 +18,7 @@ export function Differences({ mine, theirs, mineIs, theirsIs }: Compared) {
   return (
     <>
       <Table label="What differs" class="differences" byRow head={["where", mineIs, theirsIs]}
-        rows={list.slice(0, SHOWN).map((one) => ({ key: pathText(one.path), cells: [placeWords(one.path, mine), one.mine, one.theirs] }))} />
+        rows={list.slice(0, SHOWN).map((one) => ({ key: pathText(one.path), cells: [placeWords(one.path, at(mine, one.path) === undefined ? theirs : mine), one.mine, one.theirs] }))} />
       {list.length > SHOWN && <p>And {list.length - SHOWN} more.</p>}
     </>
   );
