@@ -51,6 +51,12 @@ void model_make_spans(Model *model)
     model->spans = ARENA_ARRAY(model->arena, Stride, (size_t)still * (size_t)moved + 1);
 }
 
+// Steps of work for two parts at one row: all bands that they have in common.
+static double parts_steps(const Part *still)
+{
+    return 20 + still->count / 2.0;
+}
+
 // Spans of one row of a pair; returns how many.
 static int pair_row(Model *model, Parts still, Parts moved, int row, Stride *spans)
 {
@@ -61,7 +67,7 @@ static int pair_row(Model *model, Parts still, Parts moved, int row, Stride *spa
             const Span span =
                 parts_overlap(&still.items[i], &moved.items[k], row * model->bands_in_cell);
             const Stride columns = columns_within(span, model->cell);
-            steps += 20 + still.items[i].count / 2.0;
+            steps += parts_steps(&still.items[i]);
             if (columns.from <= columns.to) {
                 count = join_span(spans, count, columns);
             }
@@ -117,6 +123,32 @@ static Pair make_pair(Model *model, Parts still, Parts moved, Arena *arena)
     }
     pair.begin = count > 0 ? pair.begin : NULL;
     return pair;
+}
+
+// A row of a pair costs what the parts of the still pose make it, as often as the moved one has
+// parts; there are as many rows as both are high.
+double model_pairs_steps(const Model *model)
+{
+    double still = 0;
+    double still_rows = 0;
+    double moved = 0;
+    double moved_rows = 0;
+    for (int i = 0; i < model->pose_count; i++) {
+        const Pose *pose = &model->poses[i];
+        if (!pose->finds_room) {
+            continue;
+        }
+        const Parts stamp = pose->stamp[pose->gap];
+        double steps = 0;
+        for (int k = 0; k < stamp.count; k++) {
+            steps += parts_steps(&stamp.items[k]);
+        }
+        still += steps;
+        still_rows += steps * pose->cells_high;
+        moved += pose->outline[0].count;
+        moved_rows += (double)pose->outline[0].count * pose->cells_high;
+    }
+    return still_rows * moved + still * moved_rows;
 }
 
 Pair model_pair(Model *model, const Laid *laid, int gap, int pose_index, bool *kept)

@@ -28,3 +28,6 @@ static inline Stride rows_in_common(const Part *still, const Part *moved, int ba
 /// What `laid` blocks for a pose at a gap. *kept is false when the pair is lost with what the
 /// model's arena gets from now on.
 Pair model_pair(Model *model, const Laid *laid, int gap, int pose, bool *kept);
+
+/// About how many steps of work it takes to make all pairs of all poses.
+double model_pairs_steps(const Model *model);

@@ -1,10 +1,15 @@
 #include "layout/stream.h"
 
+#include "layout/place_pairs.h"
+
 enum { PASSES = 3 };
 // Share of the work left that a pass may spend while a finer one can follow.
 static const double pass_share = 0.5;
 // Half the cells: twice the rows, of twice as many bands, and pairs to be made anew.
 static const double finer_cost = 16;
+// With less work than all pairs of all turns would take, so large a share of it goes to
+// the middles of the turns alone.
+static const double middles_share = 0.75;
 
 static void set_down(Stream *stream)
 {
@@ -45,6 +50,9 @@ static bool pass(Stream *stream, int number, Arena *scratch)
     tries->model = model;
     tries->greedy = greedy_begin(model, stream->task, scratch);
     model_make(stream->task, stream->view, cell, stream->work, scratch, model);
+    if (number == 0 && limit < model_pairs_steps(model)) {
+        tries->middles_until = middles_share * limit;
+    }
     if (number > 0) {
         carry_over(stream);
     }

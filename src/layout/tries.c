@@ -57,11 +57,31 @@ void tries_begin(Tries *tries, const LayoutTask *task, uint64_t seed, Arena *are
     qsort(tries->all, (size_t)tries->all_count, sizeof *tries->all, by_key);
 }
 
+static bool only_middles(const Tries *tries)
+{
+    return tries->model->work.done < tries->middles_until;
+}
+
+// Whether a piece finds room on an empty sheet, at any turn.
+static bool fits_alone(Tries *tries, int piece)
+{
+    const Rule straight = {.along_x = 1, .along_y = 1};
+    const Rule any_turn = {.along_x = 1, .along_y = 1, .tried = ALL_TURNS};
+    Laid found;
+    if (only_middles(tries)) {
+        if (greedy_find(&tries->greedy, piece, &straight, &found)) {
+            return true;
+        }
+        model_clear(tries->model); // or it would count as known that nothing is free
+    }
+    return greedy_find(&tries->greedy, piece, &any_turn, &found) ||
+           work_is_over(&tries->model->work);
+}
+
 void tries_find_attainable(Tries *tries)
 {
     model_clear(tries->model);
     tries->attainable = 0;
-    const Rule rule = {.along_x = 1, .along_y = 1, .tried = ALL_TURNS};
     // Half of the most is left for the first layout.
     Work *work = &tries->model->work;
     const double most = work->most;
@@ -71,8 +91,7 @@ void tries_find_attainable(Tries *tries)
     for (int i = 0; i < tries->all_count && !work->stopped; i++) {
         const int piece = tries->all[i].piece;
         if (piece != asked) {
-            Laid found;
-            fits = greedy_find(&tries->greedy, piece, &rule, &found) || work_is_over(work);
+            fits = fits_alone(tries, piece);
             asked = piece;
         }
         tries->attainable += fits ? tries->task->pieces[piece].value : 0;
@@ -286,6 +305,7 @@ void tries_start_from(Tries *tries, const Placement *start, int count)
 static void build(Tries *tries, Random *random, int number)
 {
     Rule rule = number < FIXED_RULES ? fixed_rule(number) : drawn_rule(random);
+    rule.tried = only_middles(tries) ? 0 : rule.tried;
     model_clear(tries->model);
     if ((number < FIXED_RULES && !tries->started) || tries->current.count == 0) {
         order_all(tries, random, number < FIXED_RULES ? 0 : 0.7);

@@ -1,5 +1,6 @@
 #include "layout/search.h"
 
+#include "layout/place_pairs.h"
 #include "shapes.h"
 #include "support/check.h"
 
@@ -532,6 +533,66 @@ static void many_shapes_are_laid_too(void **state)
     assert_int_equal(result.layout.count, SHAPES);
 }
 
+// Many shapes that may tilt, 15 degrees each way.
+enum { TILTED = 30 };
+static const TurnRange tilts = {-0.2617993877991494, 0.2617993877991494};
+
+static void the_work_for_all_pairs_is_foreseen(void **state)
+{
+    const Sheet sheet = {.outline = box_ring(0, 0, 3000, 2000, *state)};
+    Piece pieces[TILTED];
+    Random random = random_begin(1, 0, 0);
+    for (int i = 0; i < TILTED; i++) {
+        const double size_mm = random_between(&random, 60, 300);
+        pieces[i] =
+            plain_piece(star_ring((Point){0}, size_mm, i % 2 ? 0.2 : 0.8, 1, &random, *state), 1);
+        pieces[i].turns = &tilts;
+    }
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = TILTED};
+    Model *model = ARENA_NEW(*state, Model);
+    Arena *own = arena_create("model", TEST_ARENA_BYTES);
+    model_make(&task, (ModelView){0}, 1000, (Work){0}, own, model);
+    const double begun = model->work.done;
+    for (int i = 0; i < model->pose_count; i++) {
+        for (int k = 0; k < model->pose_count; k++) {
+            bool kept = false;
+            (void)model_pair(model, &(Laid){.pose = i}, 0, k, &kept);
+            assert_true(kept);
+        }
+    }
+    const double done = model->work.done - begun;
+    CHECK_NEAR(model_pairs_steps(model), done, 0.1 * done);
+    arena_destroy(own);
+}
+
+static void little_work_finds_a_tilted_fit_all_the_same(void **state)
+{
+    // On a sheet that is a slanted stripe only one piece finds room, tilted; the others fit
+    // its box alone, and to know all pairs would take more work than is allowed.
+    const Ring upright = box_ring(-200, -20, 400, 40, *state);
+    const double tilt_rad = tilts.to_rad;
+    Point slanted[4];
+    for (int i = 0; i < 4; i++) {
+        slanted[i] = motion_apply(motion_matrix((Motion){0, 0, tilt_rad}), upright.points[i]);
+    }
+    const Sheet sheet = {.outline = {slanted, 4}};
+    Piece pieces[TILTED];
+    pieces[0] = plain_piece(box_ring(0, 0, 390, 36, *state), 1);
+    for (int i = 1; i < TILTED; i++) {
+        pieces[i] = plain_piece(box_ring(0, 0, 90 + i, 60, *state), 1);
+    }
+    for (int i = 0; i < TILTED; i++) {
+        pieces[i].turns = &tilts;
+    }
+    const LayoutTask task = {
+        .sheets = &sheet, .sheet_count = 1, .pieces = pieces, .piece_count = TILTED};
+    const SearchResult result = search(&task, 1, 0.01, *state);
+    assert_int_equal(result.layout.count, 1);
+    assert_int_equal(result.layout.placements[0].piece, 0);
+    assert_true(result.tally.work < 0.05);
+}
+
 static void what_holds_a_piece_is_told(void **state)
 {
     Sheet sheet = {.outline = box_ring(0, 0, 1000, 1000, *state)};
@@ -581,6 +642,8 @@ int main(void)
         TEST_IN_ARENA(nothing_to_do_is_done),
         TEST_IN_ARENA(a_stop_is_honoured_at_once),
         TEST_IN_ARENA(many_shapes_are_laid_too),
+        TEST_IN_ARENA(the_work_for_all_pairs_is_foreseen),
+        TEST_IN_ARENA(little_work_finds_a_tilted_fit_all_the_same),
         TEST_IN_ARENA(what_holds_a_piece_is_told),
     };
     return cmocka_run_group_tests_name("layout/search", tests, NULL, NULL);
