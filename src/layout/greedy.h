@@ -27,7 +27,8 @@ typedef struct Greedy {
 /// Before model_make(), with what will be the model.
 Greedy greedy_begin(Model *model, const LayoutTask *task, Arena *arena);
 
-/// Finds the best place for a piece. False when there is none.
+/// Finds the best place for a piece. False when there is none. A shape without room is not looked
+/// at again before model_clear(), so rules that try other turns need a round of their own.
 bool greedy_find(Greedy *greedy, int piece, const Rule *rule, Laid *found);
 
 /// Finds the free place nearest to a placement, a few cells away at most, at the nearest of

@@ -72,7 +72,7 @@ static bool fits_alone(Tries *tries, int piece)
         if (greedy_find(&tries->greedy, piece, &straight, &found)) {
             return true;
         }
-        model_clear(tries->model); // or it would count as known that nothing is free
+        model_clear(tries->model); // other turns: a round of its own
     }
     return greedy_find(&tries->greedy, piece, &any_turn, &found) ||
            work_is_over(&tries->model->work);
@@ -305,7 +305,9 @@ void tries_start_from(Tries *tries, const Placement *start, int count)
 static void build(Tries *tries, Random *random, int number)
 {
     Rule rule = number < FIXED_RULES ? fixed_rule(number) : drawn_rule(random);
-    rule.tried = only_middles(tries) ? 0 : rule.tried;
+    if (only_middles(tries)) {
+        rule.tried = 0;
+    }
     model_clear(tries->model);
     if ((number < FIXED_RULES && !tries->started) || tries->current.count == 0) {
         order_all(tries, random, number < FIXED_RULES ? 0 : 0.7);

@@ -35,7 +35,7 @@ typedef struct Tries {
     Arrangement current;             ///< that is changed; may be a little worse
     double attainable;               ///< value of all that fits an empty sheet
     bool started;                    ///< from given placements
-    double middles_until;            ///< work done, before which no turn off the middle is tried
+    double middles_until;            ///< steps of work before turns off the middle are tried
     int layouts;                     ///< built and weighed
     double told;                     ///< work done when `improved` was called last
     void (*improved)(void *context); ///< called when the best has become better; may be NULL
